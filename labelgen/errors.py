@@ -1,0 +1,105 @@
+"""The error tree, and the record for a fault found in somebody's kitchen or label.
+
+Faults in labelgen's own data or code are raised. Faults in what a maker wrote are collected as
+``Finding`` records and shown together, the most dangerous first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class LabelError(Exception):
+    """Base of every error labelgen raises; never raised itself. The message ends in what to do."""
+
+
+class RecipeError(LabelError, ValueError):
+    """A kitchen file cannot be used as written. ``findings`` holds every fault found."""
+
+    def __init__(self, message: str, findings: tuple["Finding", ...] = ()):
+        super().__init__(message)
+        self.findings = tuple(findings)
+
+
+class CompositionError(LabelError, LookupError):
+    """A food, nutrient or portion is not in the food-composition data."""
+
+
+class UnitError(LabelError, ValueError):
+    """A quantity cannot be read, or cannot be turned into grams without guessing."""
+
+
+class RuleError(LabelError, LookupError):
+    """A rule pack has no rule for this market, nutrient, amount or date."""
+
+
+class LayoutError(LabelError, ValueError):
+    """A label cannot be laid out legally in the space given."""
+
+
+class ReadBackError(LabelError, ValueError):
+    """The finished PDF does not say what was declared. ``findings`` holds every fault found."""
+
+    def __init__(self, message: str, findings: tuple["Finding", ...] = ()):
+        super().__init__(message)
+        self.findings = tuple(findings)
+
+
+#: Most dangerous first. ``danger`` can hurt an eater, ``block`` makes a label unlawful or untrue;
+#: both stop a label. ``warn`` needs a decision, ``note`` is worth knowing.
+SEVERITIES = ("danger", "block", "warn", "note")
+
+
+@dataclass(frozen=True)
+class Where:
+    """A place in a maker's file: path as shown to the maker, 1-based line and column (0 = whole file)."""
+
+    file: str
+    line: int = 0
+    column: int = 0
+
+    def __str__(self) -> str:
+        if not self.line:
+            return self.file
+        return f"{self.file}:{self.line}:{self.column}" if self.column else f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One fault or doubt.
+
+    code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``.
+    message: what is wrong, the figures, and what to type or do. citation: a key of
+    ``reference/citations.toml`` plus a locator, or empty.
+    """
+
+    code: str
+    severity: str
+    where: Where
+    message: str
+    citation: str = ""
+
+    def __post_init__(self) -> None:
+        if self.severity not in SEVERITIES:
+            raise ValueError(f"severity {self.severity!r} is not one of {', '.join(SEVERITIES)}")
+
+    @property
+    def blocks(self) -> bool:
+        return self.severity in ("danger", "block")
+
+    def as_dict(self) -> dict[str, str]:
+        return {
+            "code": self.code,
+            "severity": self.severity,
+            "where": str(self.where),
+            "message": self.message,
+            "citation": self.citation,
+        }
+
+
+def by_danger(findings) -> list[Finding]:
+    """Findings sorted most dangerous first, then by place; exact repeats dropped."""
+    unique = dict.fromkeys(findings)
+    return sorted(
+        unique, key=lambda f: (SEVERITIES.index(f.severity), f.where.file, f.where.line, f.where.column)
+    )

@@ -1,0 +1,1 @@
+"""Roll up: resolved ingredients -> ``NutrientProfile``. Decides what the finished piece weighs and contains."""

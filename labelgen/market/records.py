@@ -1,0 +1,145 @@
+"""The frozen records of the declare room: a ``Declaration`` says all that one label must say, as text.
+
+Everything a label prints is decided here; the rooms to the right only place and draw it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from labelgen.composition.records import AllergenHit
+from labelgen.errors import Finding
+
+
+@dataclass(frozen=True)
+class Run:
+    """A stretch of text in one style."""
+
+    text: str
+    bold: bool = False
+    italic: bool = False
+
+
+@dataclass(frozen=True)
+class Serving:
+    """household: "2 cookies". metric: "32g". per_container: "about 6 servings per container" or "" when
+    the pack is one serving. grams: the metric amount the figures are computed on, unrounded [g].
+    count: servings per container, unrounded. single: the pack is one serving. why: the rule applied."""
+
+    household: str
+    metric: str
+    per_container: str
+    grams: float
+    count: float
+    single: bool
+    why: str
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of a nutrition panel, in one column's basis.
+
+    key: market nutrient name (e.g. total_fat). tag: nutrient key. label: the words, with "{amount}"
+    where the amount stands inside them. declared: amount text ("12g", "less than 1g"). percent: "15%"
+    or "". indent: 0, 1, 2. bold: the name is bold. low/value/high: unrounded amount in ``unit``.
+    robust: the declared text is the same anywhere in low..high. covered: fraction of mass known.
+    group: "head" (calories), "main" or "micro" (vitamins and minerals). cite: citation key + locator.
+    """
+
+    key: str
+    tag: str
+    label: str
+    declared: str
+    percent: str
+    indent: int
+    bold: bool
+    unit: str
+    low: float | None
+    value: float | None
+    high: float | None
+    robust: bool
+    covered: float
+    group: str
+    cite: str
+
+
+@dataclass(frozen=True)
+class Column:
+    """A panel column: heading ("", "Per serving", "Per container") and its rows."""
+
+    heading: str
+    grams: float
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class Panel:
+    """A nutrition panel in words. foot: statements under the rows ("Not a significant source of ...").
+    footnote: the market's fixed footnote. energy_method: which lawful method made the calories."""
+
+    title: str
+    serving: Serving
+    columns: tuple[Column, ...]
+    foot: tuple[str, ...]
+    footnote: str
+    energy_method: str
+    percent_heading: str
+    amount_heading: str
+
+
+@dataclass(frozen=True)
+class StatementEntry:
+    """One entry of the printed ingredient statement: name as printed, ingoing grams per pack, share of the
+    ingoing mass (0..1), nested entries, allergens it brings, ingredients (specification names) behind it."""
+
+    name: str
+    grams: float
+    share: float
+    entries: tuple["StatementEntry", ...] = ()
+    allergens: tuple[str, ...] = ()
+    ingredients: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A claim asked for. allowed: may it be printed. text: as printed. companions: statements it triggers.
+    because: the figures. remedy: what would have to change."""
+
+    asked: str
+    allowed: bool
+    text: str
+    because: str
+    companions: tuple[str, ...] = ()
+    remedy: str = ""
+    citation: str = ""
+
+
+@dataclass(frozen=True)
+class Declaration:
+    """All that one label says, for one product, market and date. Text fields are printed as they stand.
+
+    ingredients: the statement in styled runs, heading included. allergens: the contains statement in
+    runs, or () where the market has none. advisories: warnings and precautionary statements.
+    net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines. dates: best-before,
+    made-on, lot lines (only those given). storage: storage line or "". unknowns: what is not known.
+    """
+
+    market: str
+    on: date
+    product: str
+    identity: str
+    panel: Panel
+    ingredients: tuple[Run, ...]
+    entries: tuple[StatementEntry, ...]
+    allergens: tuple[Run, ...]
+    contains: tuple[AllergenHit, ...]
+    may_contain: tuple[AllergenHit, ...]
+    advisories: tuple[str, ...]
+    net_quantity: str
+    net_grams: float
+    business: tuple[str, ...]
+    storage: str
+    dates: tuple[str, ...]
+    claims: tuple[Claim, ...] = ()
+    findings: tuple[Finding, ...] = field(default=())

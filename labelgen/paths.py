@@ -1,0 +1,47 @@
+"""Finds the two data folders, ``reference/`` and ``templates/``, and the user's cache folder.
+
+In a checkout the folders stand beside the package; in an installed wheel they lie inside it under
+``labelgen/_data``. Nothing else in the package builds a path to them.
+"""
+
+from __future__ import annotations
+
+import os
+from functools import cache
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+@cache
+def data_root() -> Path:
+    """The folder that holds ``reference`` and ``templates``.
+
+    Raises FileNotFoundError if the installation carries neither.
+    """
+    for root in (_PACKAGE / "_data", _PACKAGE.parent):
+        if (root / "reference").is_dir() and (root / "templates").is_dir():
+            return root
+    raise FileNotFoundError(
+        f"labelgen's data folders are missing beside {_PACKAGE}: reinstall the package with pip"
+    )
+
+
+def reference(*parts: str) -> Path:
+    """A path below ``reference/`` (law, food values, word lists)."""
+    return data_root().joinpath("reference", *parts)
+
+
+def templates(*parts: str) -> Path:
+    """A path below ``templates/`` (label stock, panel arrangement, starter kitchens)."""
+    return data_root().joinpath("templates", *parts)
+
+
+def cache_dir() -> Path:
+    """The user's cache folder for labelgen; ``LABELGEN_CACHE`` overrides the platform's choice."""
+    override = os.environ.get("LABELGEN_CACHE")
+    if override:
+        return Path(override)
+    from platformdirs import user_cache_path
+
+    return user_cache_path("labelgen", appauthor=False)

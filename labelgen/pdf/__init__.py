@@ -1,0 +1,1 @@
+"""Draw, read back, check: ``PageLayout`` -> PDF bytes -> findings. Drawing decides nothing."""
