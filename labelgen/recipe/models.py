@@ -1,0 +1,178 @@
+"""What a maker writes, as frozen models. Anything not named here is refused.
+
+Amounts stay as text until ``read`` has checked them; every model remembers the place it was written
+(``where``), so that any later room can point at it.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+from labelgen.errors import Where
+
+
+def _listed(value):
+    """A single word where a list is expected counts as a list of one."""
+    if value is None:
+        return ()
+    return value if isinstance(value, (list, tuple)) else (value,)
+
+
+Words = Annotated[tuple[str, ...], BeforeValidator(_listed)]
+How = Literal["weighed", "estimated"]
+
+
+class Model(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True)
+
+    where: Where = Field(default=Where("?"), repr=False)
+
+
+class Quantity(Model):
+    """An amount as read. kind: mass (``grams`` known), volume (``millilitres`` known), count (``count`` of ``unit``)."""
+
+    text: str
+    kind: Literal["mass", "volume", "count"]
+    grams: float | None = None
+    millilitres: float | None = None
+    count: float | None = None
+    unit: str = ""
+
+
+class Producer(Model):
+    """Whose name stands on the label. role: "" (the maker), "Distributed by", "Manufactured for" ..."""
+
+    name: str
+    address: str
+    phone: str = ""
+    email: str = ""
+    web: str = ""
+    role: str = ""
+
+
+class PanelText(Model):
+    """A supplier's nutrition panel as printed. figures: nutrient key -> text as printed, e.g. "7 g", "<1 g"."""
+
+    market: str
+    serving: Quantity
+    figures: dict[str, str]
+
+
+class IngredientSpec(Model):
+    """One ingredient specification.
+
+    name: how recipes call it. print_name: how the label names it. food: pinned dataset id. statement:
+    the supplier's sub-ingredient statement. contains/may_contain: the supplier's own declaration
+    (``contains: []`` declares none; None = nothing declared). per + nutrients: figures from a
+    specification sheet or laboratory, text by nutrient key ("12 g", "<0.5 g", "12 +/- 1 g"). weighs: household
+    measures -> grams. added_sugars: all, none or an amount per 100 g.
+    """
+
+    name: str
+    print_name: str = ""
+    food: str = ""
+    statement: str = ""
+    contains: Words | None = None
+    may_contain: Words | None = None
+    panel: PanelText | None = None
+    per: Quantity | None = None
+    nutrients: dict[str, str] = Field(default_factory=dict)
+    source: str = ""
+    weighs: dict[str, Quantity] = Field(default_factory=dict)
+    added_sugars: str = ""
+    supplier: str = ""
+    supplier_lot: str = ""
+    gluten_free: bool | None = None
+    vegan: bool | None = None
+    vegetarian: bool | None = None
+
+
+class Line(Model):
+    """One line of a formulation: so much of an ingredient or of another formulation."""
+
+    use: str
+    amount: Quantity
+
+
+class Cook(Model):
+    """A heating or drying step. method: bake, roast, fry, boil, dry. before/after: weights of the same lot;
+    or ``loss`` as a fraction of the weight before. fat: grams of fat gained (+) or lost (-) per
+    ``before``, from ``fat_from`` when gained."""
+
+    method: str
+    before: float | None = None
+    after: float | None = None
+    loss: float | None = None
+    loss_low: float | None = None
+    loss_high: float | None = None
+    how: How = "estimated"
+    minutes: float | None = None
+    fat: float = 0.0
+    fat_from: str = ""
+    loses: Literal["water", "everything"] = "water"
+
+
+class Formulation(Model):
+    """Ingredients in, one batch out. yields: weighed output [g]; makes: pieces the batch makes (1 for
+    ``per: piece``); left: fraction left on utensils. print_name: when set, the statement shows this
+    formulation as a compound ingredient of that name."""
+
+    name: str
+    lines: tuple[Line, ...]
+    yields: float | None = None
+    makes: float | None = None
+    left: float | None = None
+    cook: Cook | None = None
+    print_name: str = ""
+
+
+class Product(Model):
+    """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
+    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for."""
+
+    key: str
+    name: str
+    of: str
+    pieces: float | None = None
+    net: float | None = None
+    category: str = ""
+    unit: str = "piece"
+    unit_plural: str = ""
+    identity: str = ""
+    cut: bool = False
+    best_before: str = ""
+    storage: str = ""
+    claims: Words = ()
+    show: Words = ()
+    precaution: str = ""
+    serving: Quantity | None = None
+    pdcaas: float | None = None
+    gluten_tested_ppm: float | None = None
+    variant_of: str = ""
+    price: str = ""
+
+
+class Box(Model):
+    """A box of several products: product key -> packs or pieces of it."""
+
+    key: str
+    name: str
+    holds: dict[str, float]
+
+
+class Kitchen(Model):
+    """A maker's folder, read whole. Variants are already turned into products of their own."""
+
+    folder: str
+    producer: Producer
+    country: str = "us"
+    markets: Words = ("us",)
+    handles: Words = ()
+    retention: bool = True
+    sells: str = ""
+    ingredients: dict[str, IngredientSpec] = Field(default_factory=dict)
+    formulations: dict[str, Formulation] = Field(default_factory=dict)
+    products: dict[str, Product] = Field(default_factory=dict)
+    boxes: dict[str, Box] = Field(default_factory=dict)
