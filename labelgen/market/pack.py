@@ -1,0 +1,262 @@
+"""Rule packs: the law of one market as dated, cited tables under ``reference/markets/<code>/``.
+
+A pack is a market on a date. Each table is one TOML file, read only when asked for::
+
+    [all]                        # what every entry below shares
+    effective = 2016-07-26       # first day in force
+    mandatory = 2021-01-01       # day by which everybody must comply; before it the older rule may still be used
+    cite = "cfr-21-101-9"        # a key of reference/citations/
+    reviewed = 2026-11-25        # when somebody last compared the entry with its source
+    [[rule]]
+    key = "footnote"             # or keys = [...] for several that share one rule
+    locator = "(d)(9)"           # where in the source
+    grade = "read"               # read, read-secondary (a report of the text) or memory
+
+An entry may override anything in ``[all]`` and may end: ``until`` is its last day in force. Unknown
+keys, missing sources and overlapping periods are refused when the file is read.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from types import MappingProxyType
+
+from labelgen import paths
+from labelgen.errors import RuleError
+
+GRADES = ("read", "read-secondary", "memory")
+_DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
+_SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
+_NUMBER = (int, Decimal)
+
+#: table -> (keys every entry must have, keys it may have), with the type of each.
+TABLES: dict[str, tuple[dict, dict]] = {
+    "rounding": (
+        {"unit": str, "bands": list, "ties": str},
+        {"after": str, "zeros": str, "rounded_prefix": str, "pattern": str},
+    ),
+    "percent": (
+        {"bands": list, "ties": str, "basis": str},
+        {"after": str, "pattern": str, "zero_when_declared_zero": bool, "refused": str},
+    ),
+    "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
+    "nutrients": (
+        {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
+        {"percent": bool, "words": list, "omit_below": _NUMBER, "omit_needs": str, "omit_name": str,
+         "single": dict, "together": list, "percent_only_ok": bool, "unit_name": str, "capped_by": str},
+    ),
+    "energy": (
+        {"unit": str, "factors": dict},
+        {"method": str, "less": dict, "title": str},
+    ),
+    "reference_amounts": (
+        {"food": str, "amount": _NUMBER, "unit": str, "form": str},
+        {"group": str, "other": str},
+    ),
+    "serving": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
+    "statement": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
+    "net_quantity": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
+    "panel": ({"text": str}, {"variants": list}),
+    "advisories": (
+        {"text": str},
+        {"tag": str, "amount": _NUMBER, "over": bool, "unit": str, "per": str, "words": list, "bold": bool},
+    ),
+    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
+    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
+    "allergen_wording": ({"text": str}, {"bold": bool}),
+    "type_sizes": (
+        {"standard_pt": _NUMBER, "tabular_pt": _NUMBER, "small_pt": _NUMBER, "bold": bool},
+        {"capitals_in": _NUMBER, "fallback_pt": _NUMBER},
+    ),
+    "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),
+    "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str}),
+    "formats": ({}, {"value": _NUMBER, "unit": str, "text": str, "abbreviation": str}),
+}
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One rule for one period. ``entry["name"]`` reads its own values; numbers are Decimal."""
+
+    table: str
+    key: str
+    effective: date
+    mandatory: date | None
+    until: date | None
+    cite: str
+    locator: str
+    grade: str
+    reviewed: date
+    note: str
+    values: Mapping = field(hash=False)
+
+    def __getitem__(self, name: str):
+        return self.values[name]
+
+    def get(self, name: str, default=None):
+        return self.values.get(name, default)
+
+    @property
+    def source(self) -> str:
+        """Citation key and locator, e.g. ``cfr-21-101-9 (c)(2)(i)``."""
+        return f"{self.cite} {self.locator}".rstrip()
+
+    def in_force(self, on: date) -> bool:
+        return self.effective <= on and (self.until is None or on <= self.until)
+
+
+@dataclass(frozen=True)
+class Pack:
+    """The rules of one market on one date. Tables are read when first asked for and kept."""
+
+    market: str
+    on: date
+
+    def entries(self, table: str) -> tuple[Entry, ...]:
+        """Every entry of a table in force on the date, in the order of the file."""
+        return _in_force(self.market, table, self.on)[0]
+
+    def entry(self, table: str, key: str) -> Entry:
+        """One entry by key. Raises RuleError when there is none on the date."""
+        found = self.find(table, key)
+        if found is None:
+            raise RuleError(self._no_rule(table, key))
+        return found
+
+    def find(self, table: str, key: str) -> Entry | None:
+        """One entry by key, or None."""
+        return _in_force(self.market, table, self.on)[1].get(key)
+
+    def text(self, table: str, key: str) -> str:
+        return self.entry(table, key)["text"]
+
+    def value(self, table: str, key: str) -> Decimal:
+        return self.entry(table, key)["value"]
+
+    def has(self, table: str) -> bool:
+        """Whether the market has this table at all."""
+        return _path(self.market, table).is_file()
+
+    def _no_rule(self, table: str, key: str) -> str:
+        every = [e for e in read_table(self.market, table) if e.key == key]
+        if every:
+            spans = ", ".join(f"{e.effective} to {e.until or 'today'}" for e in every)
+            return (
+                f"{self.market}: {table} has no rule for {key!r} on {self.on}; it has one for {spans}: "
+                "give a date inside that with --on"
+            )
+        import difflib
+
+        near = difflib.get_close_matches(key, [e.key for e in self.entries(table)], n=3, cutoff=0.5)
+        hint = f"; near: {', '.join(near)}" if near else ""
+        return f"{self.market}: {table} has no rule named {key!r} on {self.on}{hint}; see {_shown(self.market, table)}"
+
+
+def read_pack(market: str, on: date) -> Pack:
+    """The pack of a market (code such as ``us``) on a date. Raises RuleError for an unknown market."""
+    from labelgen.market.registry import market_named
+
+    return Pack(market_named(market).code, on)
+
+
+@cache
+def _in_force(market: str, table: str, on: date) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
+    entries = tuple(e for e in read_table(market, table) if e.in_force(on))
+    return entries, {e.key: e for e in entries}
+
+
+@cache
+def read_table(market: str, table: str) -> tuple[Entry, ...]:
+    """Every entry of one table file, of all periods, checked. Raises RuleError naming the file and the entry."""
+    if table not in TABLES:
+        raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
+    shown = _shown(market, table)
+    raw = load_toml(_path(market, table), shown)
+    extra = set(raw) - {"all", "rule"}
+    if extra:
+        raise RuleError(f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all] and [[rule]] only")
+    shared = raw.get("all", {})
+    entries = []
+    for number, given in enumerate(raw.get("rule", []), 1):
+        merged = {**shared, **given}
+        keys = merged.pop("keys", None) or [merged.pop("key", "")]
+        merged.pop("key", None)
+        if not all(isinstance(k, str) and k for k in keys):
+            raise RuleError(f"{shown}: rule {number} has no key; add key = \"name\"")
+        entries += _checked(table, keys, merged, f"{shown}: {keys[0]}")
+    _refuse_overlaps(entries, shown)
+    return tuple(entries)
+
+
+def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
+    required, optional = TABLES[table]
+    types = {**required, **optional, **_DATED, **_SOURCED}
+    for name, value in given.items():
+        if name not in types:
+            raise RuleError(f"{at}: unknown key {name!r}; allowed are {', '.join(sorted(types))}")
+        if not isinstance(value, types[name]) or (isinstance(value, bool) and types[name] is not bool):
+            raise RuleError(f"{at}: {name} = {value!r} has the wrong type")
+    needed = {*required, "effective", "cite", "locator", "grade", "reviewed"}
+    if missing := sorted(needed - set(given)):
+        raise RuleError(f"{at}: {', '.join(missing)} missing; every rule is dated, cited and graded")
+    if given["grade"] not in GRADES:
+        raise RuleError(f"{at}: grade {given['grade']!r} is not one of {', '.join(GRADES)}")
+    dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
+    if dates != sorted(dates):
+        raise RuleError(f"{at}: effective, mandatory and until are not in that order")
+    own = MappingProxyType({n: _exact(v) for n, v in given.items() if n in required or n in optional})
+    return [
+        Entry(
+            table, key, given["effective"], given.get("mandatory"), given.get("until"), given["cite"],
+            given["locator"], given["grade"], given["reviewed"], given.get("note", ""), own,
+        )
+        for key in keys
+    ]
+
+
+def _refuse_overlaps(entries: list[Entry], shown: str) -> None:
+    last: dict[str, Entry] = {}
+    for entry in sorted(entries, key=lambda e: (e.key, e.effective)):
+        before = last.get(entry.key)
+        if before and (before.until is None or before.until >= entry.effective):
+            raise RuleError(
+                f"{shown}: {entry.key} has two rules in force on {entry.effective}; "
+                f"end the one of {before.effective} with until"
+            )
+        last[entry.key] = entry
+
+
+def _exact(value):
+    """Whole numbers as Decimal too, all the way down; booleans and texts unchanged."""
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, int):
+        return Decimal(value)
+    if isinstance(value, list):
+        return tuple(_exact(v) for v in value)
+    if isinstance(value, dict):
+        return MappingProxyType({k: _exact(v) for k, v in value.items()})
+    return value
+
+
+def load_toml(path, shown: str) -> dict:
+    """A TOML file with exact decimals. Raises RuleError naming the file."""
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
+    except FileNotFoundError:
+        raise RuleError(f"{shown} does not exist; the market needs this table") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as e:
+        raise RuleError(f"{shown} is not readable TOML: {e}; correct the file") from None
+
+
+def _path(market: str, table: str):
+    return paths.reference("markets", market, f"{table}.toml")
+
+
+def _shown(market: str, table: str) -> str:
+    return f"reference/markets/{market}/{table}.toml"
