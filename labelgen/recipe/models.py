@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 from labelgen.errors import Where
+from labelgen.quantity import Quantity
 
 
 def _listed(value):
@@ -28,17 +29,6 @@ class Model(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True)
 
     where: Where = Field(default=Where("?"), repr=False)
-
-
-class Quantity(Model):
-    """An amount as read. kind: mass (``grams`` known), volume (``millilitres`` known), count (``count`` of ``unit``)."""
-
-    text: str
-    kind: Literal["mass", "volume", "count"]
-    grams: float | None = None
-    millilitres: float | None = None
-    count: float | None = None
-    unit: str = ""
 
 
 class Producer(Model):

@@ -1,0 +1,160 @@
+"""Amounts as makers write them -> grams, millilitres or a count. Units come from ``reference/units`` through pint.
+
+A volume or a count becomes grams elsewhere, and only through a weight that has a source.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from labelgen import paths
+from labelgen.errors import UnitError
+
+_FRACTIONS = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8",
+              "⅞": "7/8", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6"}  # fmt: skip
+_NUMBER = re.compile(
+    r"^\s*(?P<sign>[-+−])?\s*(?:(?P<whole>\d+)\s+(?P<n>\d+)\s*/\s*(?P<d>\d+)|(?P<num>\d+)\s*/\s*(?P<den>\d+)"
+    r"|(?P<dec>\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|\.\d+))(?P<rest>.*)$",
+    re.DOTALL,
+)
+#: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the finger.
+LARGEST = 1_000_000.0
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """An amount. kind: mass (``grams`` set), volume (``millilitres`` set) or count (``count`` of ``unit``,
+    where the unit is a word such as large, piece or stick). text: as written."""
+
+    text: str
+    kind: Literal["mass", "volume", "count"]
+    grams: float | None = None
+    millilitres: float | None = None
+    count: float | None = None
+    unit: str = ""
+
+
+@cache
+def _registry(country: str):
+    import pint
+
+    registry = pint.UnitRegistry(str(paths.reference("units", "common.txt")), autoconvert_to_preferred=False)
+    local = paths.reference("units", f"{country}.txt")
+    if not local.is_file():
+        known = sorted(p.stem for p in paths.reference("units").glob("??.txt"))
+        raise UnitError(f"no kitchen measures for country {country!r}: use one of {', '.join(known)}")
+    registry.load_definitions(str(local))
+    return registry
+
+
+@cache
+def _unit(word: str, country: str):
+    """The pint unit for a word, or None. Case does not matter except that it is first tried as written."""
+    registry = _registry(country)
+    for form in (word, word.lower()):
+        if form.replace("_", "").isalpha() and form in registry:
+            return registry.Unit(form)
+    return None
+
+
+def read_number(text: str) -> tuple[float, str]:
+    """A leading number and the rest of the text: ``1 1/2``, ``½``, ``2.5``, ``3/4``.
+
+    >>> read_number("1½ cup")
+    (1.5, 'cup')
+
+    Raises UnitError if there is none, or it is negative, not finite, or absurdly large.
+    """
+    plain = text
+    for mark, fraction in _FRACTIONS.items():
+        plain = plain.replace(mark, f" {fraction}")
+    match = _NUMBER.match(plain)
+    if not match:
+        raise UnitError(f"{text.strip()!r} does not start with a number: write for example '250 g' or '2 large'")
+    part = match.groupdict()
+    if part["rest"][:1] == "," and part["rest"][1:2].isdigit():
+        raise UnitError(f"{text.strip()!r}: write decimals with a point and no thousands mark, for example '1.5 kg'")
+    if part["rest"][:1].isdigit() or part["rest"][:1] in (".", "/"):
+        raise UnitError(f"{text.strip()!r}: the number cannot be read; write for example '250 g'")
+    if int(part["d"] or part["den"] or 1) == 0:
+        raise UnitError(f"{text.strip()!r}: a fraction cannot be divided by zero")
+    if part["whole"]:
+        number = int(part["whole"]) + int(part["n"]) / int(part["d"])
+    elif part["num"]:
+        number = int(part["num"]) / int(part["den"])
+    else:
+        number = float(part["dec"])
+    if part["sign"] in ("-", "−") and number != 0:
+        raise UnitError(f"{text.strip()!r} is negative: an amount cannot be below zero")
+    if not math.isfinite(number) or number > LARGEST:
+        raise UnitError(f"{text.strip()!r} is larger than anything a kitchen weighs ({LARGEST:,.0f}): check the number")
+    return number, part["rest"].strip()
+
+
+def read_quantity(text: str, country: str = "us") -> tuple[Quantity, str]:
+    """The amount at the start of ``text`` and what follows it.
+
+    >>> read_quantity("1 1/2 cup oat-flour")[1]
+    'oat-flour'
+    >>> read_quantity("8 oz")[0].grams
+    226.796185
+
+    A word that is no unit of mass or volume is left in the rest, and the kind is count.
+    Raises UnitError with what to type.
+    """
+    if not isinstance(text, str):
+        raise UnitError(f"{text!r} is not an amount: write a number and a unit, for example '250 g'")
+    number, rest = read_number(text)
+    words = rest.split()
+    for size in (2, 1):
+        if len(words) < size:
+            continue
+        unit = _unit("_".join(w.rstrip(".") for w in words[:size]), country)
+        if unit is None:
+            continue
+        after = words[size:]
+        if after[:1] == ["of"]:
+            after = after[1:]
+        registry = _registry(country)
+        base = registry.Quantity(number, unit).to_base_units()
+        value = float(base.magnitude)
+        if value > LARGEST:
+            raise UnitError(f"{text.strip()!r} is larger than anything a kitchen weighs: check the unit")
+        if unit.is_compatible_with("gram"):
+            return Quantity(text.strip(), "mass", grams=value), " ".join(after)
+        return Quantity(text.strip(), "volume", millilitres=value), " ".join(after)
+    if words and re.fullmatch(r"%|percent", words[0]):
+        raise UnitError(f"{text.strip()!r}: a percentage is no amount here; write grams")
+    return Quantity(text.strip(), "count", count=number), rest
+
+
+def read_mass(text: str, country: str = "us") -> float:
+    """Grams of an amount that must be a mass and nothing else.
+
+    >>> read_mass("0.9 kg")
+    900.0
+    """
+    quantity, rest = read_quantity(str(text), country)
+    if quantity.kind != "mass" or rest:
+        raise UnitError(f"{text!r} is not a weight: write it in g, kg, oz or lb, for example '905 g'")
+    return quantity.grams
+
+
+def read_percent(text: str) -> tuple[float, float]:
+    """A percentage or a range of them as fractions (low, high): ``11 %`` or ``10-13 %``.
+
+    >>> read_percent("10-13 %")
+    (0.1, 0.13)
+    """
+    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:[-–]\s*(\d+(?:\.\d+)?))?\s*%\s*", str(text))
+    if not match:
+        raise UnitError(f"{text!r} is not a percentage: write for example '11 %' or '10-13 %'")
+    low = float(match[1]) / 100
+    high = float(match[2]) / 100 if match[2] else low
+    if not 0 <= low <= high <= 1:
+        raise UnitError(f"{text!r}: a percentage lies between 0 % and 100 %, the smaller figure first")
+    return low, high

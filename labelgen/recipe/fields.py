@@ -1,0 +1,237 @@
+"""What may be written under each kind of entry: YAML key -> (model field, how to read it).
+
+A reader takes (source, path, raw value, country) and returns the value, or raises UnitError/ValueError with what
+to type. An unknown key is refused with the nearest known one.
+"""
+
+from __future__ import annotations
+
+import difflib
+from typing import Any, Callable
+
+from labelgen.composition.nutrients import key_of
+from labelgen.errors import CompositionError, LabelError, UnitError
+from labelgen.quantity import Quantity, read_mass, read_percent, read_quantity
+from labelgen.recipe.models import Cook, PanelText
+from labelgen.recipe.yamlfile import Source
+
+METHODS = ("bake", "roast", "fry", "boil", "dry")
+_MOST_TEXT = 5000
+
+
+def text(source: Source, path: tuple, raw: Any, country: str) -> str:
+    if isinstance(raw, bool) or raw is None or isinstance(raw, (dict, list)):
+        raise ValueError("must be text: put it in quotes if it looks like something else")
+    value = " ".join(str(raw).split())
+    if len(value) > _MOST_TEXT:
+        raise ValueError(f"is longer than {_MOST_TEXT} characters: shorten it")
+    return value
+
+
+def words(source, path, raw, country) -> tuple[str, ...]:
+    items = raw if isinstance(raw, list) else [] if raw is None else [raw]
+    return tuple(text(source, path, item, country) for item in items)
+
+
+def yes_no(source, path, raw, country) -> bool:
+    if not isinstance(raw, bool):
+        raise ValueError("must be true or false")
+    return raw
+
+
+def number(source, path, raw, country) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float)):
+        raise ValueError("must be a plain number, for example 12")
+    if raw < 0:
+        raise ValueError(f"is {raw}: it cannot be negative")
+    return float(raw)
+
+
+def positive(source, path, raw, country) -> float:
+    value = number(source, path, raw, country)
+    if value == 0:
+        raise ValueError("is 0: it must be more than nothing")
+    return value
+
+
+def pieces(source, path, raw, country) -> float:
+    """``24`` or ``24 pieces``."""
+    if isinstance(raw, str):
+        quantity, _ = read_quantity(raw, country)
+        if quantity.kind != "count":
+            raise UnitError(f"{raw!r} is no count: write for example 24")
+        raw = quantity.count
+    return positive(source, path, raw, country)
+
+
+def mass(source, path, raw, country) -> float:
+    grams = read_mass(raw, country)
+    if grams == 0:
+        raise UnitError(f"{raw!r}: it must be more than nothing")
+    return grams
+
+
+def quantity(source, path, raw, country) -> Quantity:
+    value, rest = read_quantity(raw, country)
+    return value if value.kind != "count" else Quantity(value.text, "count", count=value.count, unit=rest)
+
+
+def weights(source, path, raw, country) -> dict[str, Quantity]:
+    """``{cup: 120 g, large: 50 g}`` or ``{2 tbsp: 15 g}``: household measure -> its weight."""
+    table = _table(raw)
+    for key, value in table.items():
+        text(source, path, key, country)
+        mass(source, (*path, key), value, country)
+    return {str(key): quantity(source, path, value, country) for key, value in table.items()}
+
+
+def figures(source, path, raw, country) -> dict[str, str]:
+    """Nutrient -> text as printed. All unknown names are reported, each at its own place."""
+    found = {}
+    for key, value in _table(raw).items():
+        try:
+            tag = key_of(key)
+        except CompositionError as error:
+            source.fault("nutrient-unknown", (*path, key), f"{error}; remove it or use a name from labelgen's list")
+            continue
+        if tag in found:
+            source.fault("nutrient-twice", (*path, key), f"{key!r} is the same nutrient as one above: keep one")
+        found[tag] = text(source, path, value, country)
+    return found
+
+
+def panel(source, path, raw, country) -> PanelText | None:
+    table = dict(_table(raw))
+    market, serving = str(table.pop("market", "us")), table.pop("serving", None)
+    if serving is None:
+        raise ValueError("lacks its serving: add for example 'serving: 30 g' as the packet prints it")
+    amount = quantity(source, path, serving, country)
+    if amount.kind == "count":
+        raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, for example '30 g'")
+    return PanelText(market=market, serving=amount, figures=figures(source, path, table, country), where=source.at(path))
+
+
+def fraction(source, path, raw, country) -> float:
+    low, high = read_percent(raw)
+    if low != high:
+        raise UnitError(f"{raw!r}: one figure is needed here, for example '2 %'")
+    if low >= 1:
+        raise UnitError(f"{raw!r}: all of it cannot be left behind")
+    return low
+
+
+def cook(method: str) -> Callable:
+    def read(source, path, raw, country) -> Cook:
+        table = dict(_table(raw)) if isinstance(raw, dict) else {"loss": raw}
+        values = entry(source, path, table, COOK, country)
+        loss = values.pop("loss", None)
+        if loss is not None and ("before" in values or "after" in values):
+            raise ValueError("give either the two weights (before, after) or a loss, not both")
+        if loss is None and ("before" in values) != ("after" in values):
+            raise ValueError("needs both weights: before and after, for example 'before: 17 g, after: 15.2 g'")
+        if loss is not None:
+            low, high = loss
+            values |= {"loss": (low + high) / 2, "loss_low": low, "loss_high": high}
+            if low >= 1:
+                raise UnitError("a loss of 100 % leaves nothing")
+        elif "before" not in values:
+            raise ValueError("says nothing of the weight: add 'before: 17 g, after: 15.2 g' (weighed) or 'loss: 11 %'")
+        values.setdefault("how", "weighed" if loss is None else "estimated")
+        return Cook(method=method, where=source.at(path), **values)
+
+    return read
+
+
+def _loss(source, path, raw, country):
+    return read_percent(raw)
+
+
+def _signed_mass(source, path, raw, country) -> float:
+    """``3 g`` taken up, or ``-3 g`` drained off."""
+    shown = str(raw).strip()
+    if shown[:1] in "-−":
+        return -read_mass(shown[1:], country)
+    return read_mass(shown, country)
+
+
+def _one_of(*allowed: str):
+    def read(source, path, raw, country):
+        if raw not in allowed:
+            raise ValueError(f"is {raw!r}: write one of {', '.join(allowed)}")
+        return raw
+
+    return read
+
+
+def _per(source, path, raw, country) -> float:
+    if str(raw).strip() not in ("piece", "1 piece"):
+        raise ValueError(f"is {raw!r}: only 'per: piece' is known; for a batch write 'makes: 24'")
+    return 1.0
+
+
+def _amount_words(source, path, raw, country) -> str:
+    if isinstance(raw, str) and raw in ("all", "none"):
+        return raw
+    mass(source, path, raw, country) if str(raw).strip()[:1] != "0" else None
+    return text(source, path, raw, country)
+
+
+def _table(raw) -> dict:
+    if not isinstance(raw, dict):
+        raise ValueError("must be written as 'name: value' pairs")
+    return raw
+
+
+COOK = {
+    "before": ("before", mass), "after": ("after", mass), "loss": ("loss", _loss), "minutes": ("minutes", positive),
+    "how": ("how", _one_of("weighed", "estimated")), "fat": ("fat", _signed_mass), "fat_from": ("fat_from", text),
+    "loses": ("loses", _one_of("water", "everything")),
+}  # fmt: skip
+PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "role")}
+INGREDIENT = {
+    "print": ("print_name", text), "food": ("food", text), "statement": ("statement", text),
+    "contains": ("contains", words), "may_contain": ("may_contain", words), "panel": ("panel", panel),
+    "per": ("per", quantity), "nutrients": ("nutrients", figures), "source": ("source", text), "weighs": ("weighs", weights),
+    "added_sugars": ("added_sugars", _amount_words), "supplier": ("supplier", text), "supplier_lot": ("supplier_lot", text),
+    "gluten_free": ("gluten_free", yes_no), "vegan": ("vegan", yes_no), "vegetarian": ("vegetarian", yes_no),
+}  # fmt: skip
+FORMULATION = {
+    "yields": ("yields", mass), "makes": ("makes", pieces), "per": ("makes", _per), "left": ("left", fraction),
+    "print": ("print_name", text), **{m: ("cook", cook(m)) for m in METHODS},
+}  # fmt: skip
+PRODUCT = {
+    "name": ("name", text), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
+    "category": ("category", text), "unit": ("unit", text), "unit_plural": ("unit_plural", text),
+    "identity": ("identity", text), "cut": ("cut", yes_no), "best_before": ("best_before", text),
+    "storage": ("storage", text), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", text),
+    "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "gluten_tested_ppm": ("gluten_tested_ppm", number),
+    "price": ("price", text),
+}  # fmt: skip
+
+
+def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str, beside: tuple[str, ...] = ()) -> dict:
+    """Model fields from one entry's table. Each fault is recorded at its own key; good values are returned.
+
+    ``beside`` names keys the caller reads itself.
+    """
+    values: dict[str, Any] = {}
+    for key, raw in table.items():
+        here = (*path, key)
+        if key in beside:
+            continue
+        if key not in allowed:
+            near = difflib.get_close_matches(key, [*allowed, *beside], n=1, cutoff=0.6)
+            hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join([*beside, *allowed])}"
+            source.fault("unknown-key", here, f"{key!r} is not known here; {hint}")
+            continue
+        field, read = allowed[key]
+        if field in values:
+            source.fault("key-twice", here, f"{key!r} says again what stands above: keep one of them")
+            continue
+        try:
+            values[field] = read(source, here, raw, country)
+        except LabelError as error:
+            source.fault("amount", here, f"{key}: {error}")
+        except ValueError as error:
+            source.fault("value", here, f"{key}: {error}")
+    return values

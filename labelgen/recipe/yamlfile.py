@@ -1,0 +1,169 @@
+"""Reads one YAML 1.2 file strictly: every value keeps its line and column, duplicates and oddities are refused.
+
+The core schema of YAML 1.2 applies: only true/false are booleans, ``no`` and ``on`` are words, and ``012`` is
+twelve. Anchors may be used; language tags, several documents in one file and endless nesting may not.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import yaml
+
+from labelgen.errors import Finding, Where
+
+_Base = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+#: A kitchen file larger than this is not one a person wrote [bytes]; nor is one with more values than this.
+LARGEST_FILE = 4_000_000
+MOST_VALUES = 200_000
+
+
+class _Core(_Base):
+    """The C parser with YAML 1.2's own idea of which plain words are numbers, booleans or null."""
+
+    yaml_implicit_resolvers: dict = {}
+
+
+for _tag, _pattern, _first in (
+    ("tag:yaml.org,2002:bool", r"true|True|TRUE|false|False|FALSE", "tTfF"),
+    ("tag:yaml.org,2002:null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
+    ("tag:yaml.org,2002:int", r"[-+]?[0-9]+", "-+0123456789"),
+    ("tag:yaml.org,2002:float", r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)", "-+.0123456789"),  # fmt: skip
+):
+    _Core.add_implicit_resolver(_tag, re.compile(f"^(?:{_pattern})$"), list(_first))
+
+
+@dataclass
+class Source:
+    """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column)."""
+
+    file: str
+    data: object = None
+    places: dict[tuple, tuple[int, int]] = field(default_factory=dict)
+    findings: list[Finding] = field(default_factory=list)
+
+    def at(self, path: tuple = ()) -> Where:
+        """The place of a value; of its nearest parent if it has none of its own."""
+        for end in range(len(path), -1, -1):
+            if path[:end] in self.places:
+                return Where(self.file, *self.places[path[:end]])
+        return Where(self.file)
+
+    def fault(self, code: str, path: tuple | Where, message: str, severity: str = "block") -> None:
+        where = path if isinstance(path, Where) else self.at(path)
+        self.findings.append(Finding(code, severity, where, message))
+
+
+def read_yaml(path: Path, shown: str) -> Source:
+    """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read."""
+    source = Source(shown)
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            source.fault("file-too-large", Where(shown), f"larger than {LARGEST_FILE:,} bytes: split it, or remove what is no recipe")
+            return source
+        raw = path.read_bytes()
+    except OSError as error:
+        source.fault("file-unreadable", Where(shown), f"cannot be read ({error.strerror}): check its permissions")
+        return source
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        source.fault("file-not-text", Where(shown, line), "is not UTF-8 text: save it as plain UTF-8 text, or move it out of the kitchen")
+        return source
+    loader = _Core(text)
+    try:
+        node = loader.get_single_node()
+        if node is not None:
+            source.data = _Builder(source).build(node, (), frozenset())
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown)
+        source.fault("yaml-syntax", where, f"not valid YAML: {error.problem or error.context}{_hint(text, mark)}")
+    except yaml.YAMLError as error:
+        source.fault("yaml-syntax", Where(shown), f"not valid YAML: {error}".replace("\n", " "))
+    except RecursionError:
+        source.fault("yaml-too-deep", Where(shown), "is nested too deeply to be a recipe: flatten it")
+    except _TooMany:
+        source.fault("yaml-too-large", Where(shown), f"holds more than {MOST_VALUES:,} values: split it")
+    finally:
+        loader.dispose()
+    return source
+
+
+def _hint(text: str, mark) -> str:
+    """What most often causes a syntax fault at this line."""
+    if mark is None:
+        return ""
+    lines = text.splitlines()
+    line = lines[mark.line] if mark.line < len(lines) else ""
+    if "\t" in line:
+        return "; the line has a tab: indent with spaces"
+    return '; check the indentation, the colon, and that text with ": " or "#" in it stands in quotes'
+
+
+class _TooMany(Exception):
+    pass
+
+
+class _Builder:
+    """Node tree -> plain data, filling the source's places and findings."""
+
+    def __init__(self, source: Source):
+        self.source = source
+        self.count = 0
+
+    def build(self, node, path: tuple, inside: frozenset):
+        self.count += 1
+        if self.count > MOST_VALUES:
+            raise _TooMany
+        if id(node) in inside:
+            self.source.fault("yaml-loop", self._where(node), "an anchor contains itself: write the value out")
+            return None
+        self.source.places.setdefault(path, (node.start_mark.line + 1, node.start_mark.column + 1))
+        inside = inside | {id(node)}
+        if isinstance(node, yaml.MappingNode):
+            return self._mapping(node, path, inside)
+        if isinstance(node, yaml.SequenceNode):
+            return [self.build(item, (*path, i), inside) for i, item in enumerate(node.value)]
+        return self._scalar(node, path)
+
+    def _mapping(self, node, path, inside):
+        data = {}
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                self.source.fault("yaml-key", self._where(key_node), "a key must be a plain word")
+                continue
+            key = key_node.value.strip()
+            if key in data:
+                first = self.source.places[(*path, key)]
+                self.source.fault("duplicate-key", self._where(key_node), f"{key!r} is written twice here (first in line {first[0]}): keep one, or rename it")
+                continue
+            self.source.places[(*path, key)] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            data[key] = self.build(value_node, (*path, key), inside)
+        return data
+
+    def _scalar(self, node, path):
+        tag, text = node.tag.rpartition(":")[2], node.value
+        if tag == "str":
+            return text
+        if tag == "null":
+            return None
+        if tag == "bool":
+            return text.lower() == "true"
+        try:
+            value = int(text) if tag == "int" else float(text.replace(".inf", "inf").replace(".nan", "nan")) if tag == "float" else None
+        except ValueError:
+            value = None
+        if value is None:
+            self.source.fault("yaml-tag", path, f"the tag {node.tag!r} is not allowed: write plain text")
+        elif not math.isfinite(value) or abs(value) > 1e15:
+            self.source.fault("number-not-finite", path, f"{text} is not a number a recipe can use: write a plain figure")
+            value = None
+        return value
+
+    def _where(self, node) -> Where:
+        return Where(self.source.file, node.start_mark.line + 1, node.start_mark.column + 1)
