@@ -1,0 +1,284 @@
+"""Reads a kitchen folder: kitchen.yaml, ingredients/*.yaml, recipes/*.yaml -> ``Kitchen`` and every fault found."""
+
+from __future__ import annotations
+
+import difflib
+from pathlib import Path
+
+from pydantic import ValidationError
+
+from labelgen.errors import Finding, UnitError, Where
+from labelgen.quantity import Quantity, read_quantity
+from labelgen.recipe import fields
+from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, Producer, Product
+from labelgen.recipe.variants import expand_variant
+from labelgen.recipe.yamlfile import Source, read_yaml
+
+SECTIONS = ("ingredients", "formulations", "products", "boxes", "variants")
+SETTINGS = ("producer", "country", "markets", "handles", "retention", "sells")
+
+
+def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...]]:
+    """The kitchen in a folder and all findings. The kitchen is None only when nothing can be read at all."""
+    root = Path(folder)
+    if not root.is_dir():
+        what = "is a file, not a folder" if root.exists() else "does not exist"
+        return None, (Finding("no-kitchen", "block", Where(str(folder)), f"{what}: make one with 'labelgen new {folder}'"),)
+    reader = _Reader(root)
+    try:
+        files = reader.files()
+    except OSError as error:
+        return None, (Finding("folder-unreadable", "block", Where(str(folder)), f"cannot be read ({error.strerror}): check its permissions"),)
+    if not (root / "kitchen.yaml").is_file():
+        return None, (Finding("no-kitchen", "block", Where(str(root / "kitchen.yaml")), "is missing: a kitchen needs this file; 'labelgen new DIR' writes a starter"),)
+    for path, section in files:
+        reader.take(path, section)
+    kitchen = reader.build()
+    return kitchen, tuple(reader.findings())
+
+
+class _Reader:
+    """Gathers raw entries of all files first, since a line can only be read once all names are known."""
+
+    def __init__(self, root: Path):
+        self.root = root
+        self.sources: list[Source] = []
+        self.settings: dict[str, tuple[Source, object]] = {}
+        self.raw: dict[str, dict[str, tuple[Source, tuple, dict]]] = {s: {} for s in SECTIONS}
+        self.country = "us"
+        self.names: dict[str, str] = {}
+
+    def files(self) -> list[tuple[Path, str]]:
+        def yaml_in(folder: str) -> list[Path]:
+            base = self.root / folder
+            return sorted(p for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml"))
+
+        return (
+            [(self.root / "kitchen.yaml", "")]
+            + [(p, "ingredients") for p in yaml_in("ingredients")]
+            + [(p, "recipes") for p in yaml_in("recipes")]
+        )
+
+    def findings(self):
+        return [f for s in self.sources for f in s.findings]
+
+    def take(self, path: Path, section: str) -> None:
+        source = read_yaml(path, str(path.relative_to(self.root)))
+        self.sources.append(source)
+        if source.data is None:
+            if not source.findings:
+                source.fault("file-empty", Where(source.file, 1), "is empty: write something in it or delete it", "warn" if section else "block")
+            return
+        if not isinstance(source.data, dict):
+            source.fault("file-shape", (), "must hold 'name: value' pairs at its top level")
+            return
+        if section == "ingredients":
+            self._entries("ingredients", source, (), source.data)
+            return
+        for key, value in source.data.items():
+            if key in SECTIONS:
+                self._entries(key, source, (key,), value)
+            elif key in SETTINGS and not section:
+                self.settings[key] = (source, value)
+            else:
+                known = SECTIONS if section else (*SETTINGS, *SECTIONS)
+                near = difflib.get_close_matches(key, known, n=1)
+                hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
+                source.fault("unknown-key", (key,), f"{key!r} is not known here; {hint}")
+
+    def _entries(self, section: str, source: Source, path: tuple, table) -> None:
+        if table is None:
+            return
+        if not isinstance(table, dict):
+            source.fault("file-shape", path, f"{section} must be written as 'name: ...' entries")
+            return
+        for name, raw in table.items():
+            here = (*path, name)
+            if not isinstance(raw, dict):
+                source.fault("entry-shape", here, f"{name}: must hold 'key: value' pairs, for example 'food: usda/20081'")
+            elif name in self.raw[section]:
+                first = self.raw[section][name]
+                source.fault("duplicate-name", here, f"{name!r} is already defined at {first[0].at(first[1])}: rename or remove one")
+            else:
+                self.raw[section][name] = (source, here, raw)
+
+    # -- building -------------------------------------------------------------------------------------------
+
+    def build(self) -> Kitchen | None:
+        settings = self._settings()
+        for name in self.raw["formulations"]:
+            if name in self.raw["ingredients"]:
+                source, path, _ = self.raw["formulations"][name]
+                source.fault("duplicate-name", path, f"{name!r} is both an ingredient and a formulation: rename one of them")
+        self.names = {_plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
+        made = {
+            "ingredients": self._models("ingredients", fields.INGREDIENT, lambda n, v: IngredientSpec(name=n, **v)),
+            "formulations": self._models("formulations", fields.FORMULATION, self._formulation, beside=("ingredients",)),
+            "products": self._models("products", fields.PRODUCT, lambda n, v: Product(key=n, **{"name": n} | v)),
+        }
+        self._boxes_and_variants(made)
+        kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml"), **settings, **made)
+        self._references(kitchen)
+        return kitchen
+
+    def _settings(self) -> dict:
+        values: dict = {"producer": Producer(name="", address="")}
+        readers = {"country": fields.text, "markets": fields.words, "handles": fields.words, "retention": fields.yes_no, "sells": fields.text}
+        for key, (source, raw) in self.settings.items():
+            try:
+                if key == "producer":
+                    if not isinstance(raw, dict):
+                        raise ValueError("must hold name and address")
+                    found = fields.entry(source, ("producer",), raw, fields.PRODUCER, "us")
+                    values["producer"] = Producer(where=source.at(("producer",)), **{"name": "", "address": ""} | found)
+                else:
+                    values[key] = readers[key](source, (key,), raw, "us")
+            except ValueError as error:
+                source.fault("value", (key,), f"{key}: {error}")
+        self.country = values.get("country") or (values.get("markets") or ("us",))[0]
+        try:
+            read_quantity("1 g", self.country)
+        except UnitError as error:
+            source = self.settings.get("country", self.settings.get("markets", (self.sources[0],)))[0]
+            source.fault("country", ("country",), str(error))
+            self.country = "us"
+        return values | {"country": self.country}
+
+    def _models(self, section: str, allowed: dict, make, beside: tuple = ()) -> dict:
+        made = {}
+        for name, (source, path, raw) in self.raw[section].items():
+            before = len(source.findings)
+            values = fields.entry(source, path, raw, allowed, self.country, beside)
+            values["where"] = source.at(path)
+            if beside:
+                values["lines"] = self._lines(source, path, raw)
+            try:
+                made[name] = make(name, values)
+            except ValidationError as error:
+                if len(source.findings) == before:
+                    missing = ", ".join(".".join(map(str, e["loc"])) + " " + e["msg"].lower() for e in error.errors())
+                    source.fault("entry-incomplete", path, f"{name}: {missing}")
+        return made
+
+    def _formulation(self, name: str, values: dict) -> Formulation:
+        return Formulation(name=name, **values)
+
+    def _lines(self, source: Source, path: tuple, raw: dict) -> tuple[Line, ...]:
+        here = (*path, "ingredients")
+        listed = raw.get("ingredients")
+        if not isinstance(listed, list) or not listed:
+            source.fault("no-ingredients", here, "ingredients: must be a list, for example [250 g butter, 2 large egg]")
+            return ()
+        lines = [self.line(source, (*here, i), item) for i, item in enumerate(listed)]
+        return tuple(line for line in lines if line)
+
+    def line(self, source: Source, path: tuple, item) -> Line | None:
+        """``250 g butter``, ``2 large egg``, ``{use: butter, amount: 250 g}`` or ``butter: 250 g``."""
+        try:
+            if isinstance(item, dict):
+                if set(item) == {"use", "amount"}:
+                    name, amount = str(item["use"]), item["amount"]
+                elif len(item) == 1:
+                    name, amount = next(iter(item.items()))
+                else:
+                    source.fault("line-shape", path, "write '250 g butter' or {use: butter, amount: 250 g}")
+                    return None
+                quantity, unit = read_quantity(amount, self.country)
+                rest = name
+            else:
+                quantity, rest = read_quantity(item, self.country)
+                unit = ""
+        except UnitError as error:
+            source.fault("amount", path, str(error))
+            return None
+        found, words = self._name(rest)
+        if found is None:
+            near = difflib.get_close_matches(_plain(rest), self.names, n=3, cutoff=0.6)
+            hint = f"did you mean {' or '.join(self.names[n] for n in near)}?" if near else f"add it under ingredients/, for example '{rest or 'name'}: {{food: usda/...}}' (labelgen foods search \"{rest}\")"
+            source.fault("unknown-ingredient", path, f"{rest or item!r} is no ingredient or formulation of this kitchen; {hint}")
+            return None
+        if quantity.kind == "count":
+            unit = (unit or words).removesuffix(" of").strip()
+            quantity = Quantity(quantity.text, "count", count=quantity.count, unit=unit)
+        elif words:
+            source.fault("unknown-ingredient", path, f"{words!r} before {found!r} is not understood: write '{quantity.text.split()[0]} ... {found}' with a unit such as g, cup or tbsp")
+            return None
+        if not (quantity.grams or quantity.millilitres or quantity.count):
+            source.fault("amount", path, f"{item if isinstance(item, str) else amount!r} is nothing: remove the line or give an amount")
+            return None
+        return Line(use=found, amount=quantity, where=source.at(path))
+
+    def _name(self, rest: str) -> tuple[str | None, str]:
+        """The longest known name at the end of ``rest``, and the words before it."""
+        words = rest.split()
+        for i in range(len(words)):
+            key = _plain(" ".join(words[i:]))
+            if key in self.names:
+                return self.names[key], " ".join(words[:i])
+        return None, ""
+
+    def _boxes_and_variants(self, made: dict) -> None:
+        for name, (source, path, raw) in self.raw["variants"].items():
+            expand_variant(self, name, source, path, raw, made)
+        made["boxes"] = {}
+        for name, (source, path, raw) in self.raw["boxes"].items():
+            holds = raw.get("holds")
+            extra = set(raw) - {"name", "holds"}
+            for key in extra:
+                source.fault("unknown-key", (*path, key), f"{key!r} is not known here; known here: name, holds")
+            if not isinstance(holds, dict) or not holds:
+                source.fault("box-empty", path, f"{name}: holds: must list products, for example holds: {{lantern-biscuits: 6}}")
+                continue
+            good = {}
+            for product, count in holds.items():
+                here = (*path, "holds", product)
+                if product in self.raw["boxes"]:
+                    source.fault("box-in-box", here, f"{product!r} is a box: a box holds products, not boxes (that could go round in circles)")
+                elif product not in made["products"]:
+                    near = difflib.get_close_matches(product, made["products"], n=1)
+                    source.fault("unknown-product", here, f"{product!r} is no product of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
+                else:
+                    try:
+                        good[product] = fields.positive(source, here, count, self.country)
+                    except ValueError as error:
+                        source.fault("value", here, f"{product}: {error}")
+            made["boxes"][name] = Box(key=name, name=str(raw.get("name", name)), holds=good, where=source.at(path))
+
+    def _references(self, kitchen: Kitchen) -> None:
+        for key, product in kitchen.products.items():
+            source, path, _ = self.raw["products"].get(key) or self.raw["variants"][key]
+            if product.of not in kitchen.formulations and not product.variant_of:
+                near = difflib.get_close_matches(product.of, kitchen.formulations, n=1)
+                source.fault("unknown-formulation", (*path, "of"), f"{product.of!r} is no formulation of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
+            if product.pieces and product.net:
+                source.fault("two-sizes", path, f"{key}: give pieces or net, not both")
+        for name, formulation in kitchen.formulations.items():
+            cook = formulation.cook
+            if cook and cook.fat > 0 and cook.fat_from not in kitchen.ingredients:
+                source, path, _ = self.raw["formulations"][name.partition("@")[0]]
+                source.fault("fat-from", (*path, cook.method), f"{name}: say which fat was taken up, for example 'fat_from: frying-oil', named under ingredients/")
+        self._cycles(kitchen)
+
+    def _cycles(self, kitchen: Kitchen) -> None:
+        state: dict[str, int] = {}
+
+        def visit(name: str, trail: tuple[str, ...]) -> None:
+            if state.get(name) == 2 or name not in kitchen.formulations:
+                return
+            if name in trail:
+                loop = " -> ".join((*trail[trail.index(name):], name))
+                source, path, _ = self.raw["formulations"][name.partition("@")[0]]
+                source.fault("formulation-loop", path, f"goes round in a circle: {loop}; take one of these uses out")
+                state[name] = 2
+                return
+            for line in kitchen.formulations[name].lines:
+                visit(line.use, (*trail, name))
+            state[name] = 2
+
+        for name in kitchen.formulations:
+            visit(name, ())
+
+
+def _plain(name: str) -> str:
+    """Names match whatever their case and whether words are joined by spaces, hyphens or underscores."""
+    return " ".join(name.replace("-", " ").replace("_", " ").split()).casefold()

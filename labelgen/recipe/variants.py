@@ -1,0 +1,80 @@
+"""A variant of a product in one line: replace, omit or add ingredients -> formulations and a product of their own."""
+
+from __future__ import annotations
+
+from labelgen.errors import LabelError
+from labelgen.recipe import fields
+
+KEYS = ("of", "name", "replace", "omit", "add", "claims", "identity")
+
+
+def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict) -> None:
+    """Adds the variant's formulations (named ``formulation@variant``) and product to ``made``; faults to ``source``."""
+    base = made["products"].get(str(raw.get("of")))
+    for key in set(raw) - set(KEYS):
+        source.fault("unknown-key", (*path, key), f"{key!r} is not known here; known here: {', '.join(KEYS)}")
+    if base is None:
+        source.fault("unknown-product", (*path, "of"), f"{raw.get('of')!r} is no product of this kitchen: 'of:' names the product this is a variant of")
+        return
+    replace = raw.get("replace") or {}
+    omit = fields.words(source, path, raw.get("omit"), reader.country)
+    add = raw.get("add") or {}
+    if not isinstance(replace, dict) or not isinstance(add, dict):
+        source.fault("value", path, "replace: and add: are written as 'name: value' pairs")
+        return
+    swaps = {}
+    for old, new in replace.items():
+        old_name, _ = reader._name(str(old))
+        new_name, before = reader._name(str(new))
+        if old_name is None or new_name is None:
+            source.fault("unknown-ingredient", (*path, "replace", old), f"{old if old_name is None else new!r} is no ingredient or formulation of this kitchen")
+            continue
+        swaps[old_name] = (new_name, reader.line(source, (*path, "replace", old), new) if before else None)
+    dropped = set()
+    for word in omit:
+        found, _ = reader._name(word)
+        if found is None:
+            source.fault("unknown-ingredient", (*path, "omit"), f"{word!r} is no ingredient or formulation of this kitchen")
+        else:
+            dropped.add(found)
+    used, reached = set(), []
+
+    def reach(form: str) -> None:
+        if form in reached or form not in made["formulations"]:
+            return
+        reached.append(form)
+        for line in made["formulations"][form].lines:
+            used.add(line.use)
+            reach(line.use)
+
+    reach(base.of)
+    for missing in (set(swaps) | dropped) - used:
+        source.fault("variant-no-effect", path, f"{missing!r} is not used in {base.key!r}: nothing to replace or omit")
+    for form in reached:
+        old = made["formulations"][form]
+        lines = []
+        for line in old.lines:
+            if line.use in dropped:
+                continue
+            use, whole = swaps.get(line.use, (line.use, None))
+            if whole is not None:
+                lines.append(whole)
+                continue
+            use = f"{use}@{name}" if use in reached else use
+            lines.append(line.model_copy(update={"use": use}))
+        extra = add.get(form, [])
+        for i, item in enumerate(extra if isinstance(extra, list) else [extra]):
+            made_line = reader.line(source, (*path, "add", form, i), item)
+            if made_line:
+                lines.append(made_line)
+        made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines)})
+    for form in set(add) - set(reached):
+        source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
+    try:
+        given = {k: fields.PRODUCT[k][1](source, (*path, k), raw[k], reader.country) for k in ("name", "claims", "identity") if k in raw}
+    except (LabelError, ValueError) as error:
+        source.fault("value", path, str(error))
+        given = {}
+    made["products"][name] = base.model_copy(
+        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})"} | given
+    )
