@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from labelgen.composition.nutrients import INDEX, KEYS
+from labelgen.nutrients import INDEX, KEYS
 from labelgen.errors import Finding
 
 

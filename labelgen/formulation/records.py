@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from labelgen.composition.nutrients import INDEX, KEYS
+from labelgen.nutrients import INDEX, KEYS
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, Where
 
@@ -40,7 +40,7 @@ class Amounts:
 
     def as_dict(self) -> dict[str, dict]:
         """tagname -> low, value, high, unit, covered; None for unknown or unbounded."""
-        from labelgen.composition.nutrients import NUTRIENTS
+        from labelgen.nutrients import NUTRIENTS
 
         def number(x):
             return float(x) if np.isfinite(x) else None

@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 from typing import Any, Callable
 
-from labelgen.composition.nutrients import key_of
+from labelgen.nutrients import key_of
 from labelgen.errors import CompositionError, LabelError, UnitError
 from labelgen.quantity import Quantity, read_mass, read_percent, read_quantity
 from labelgen.recipe.models import Cook, PanelText

@@ -1,0 +1,136 @@
+"""Compiles the committed food tables into SQLite: values, where each is from, presumed zeros, full-text index."""
+
+from __future__ import annotations
+
+import csv
+import re
+import sqlite3
+
+import numpy as np
+
+from labelgen import paths
+from labelgen.nutrients import INDEX, KEYS, POLYOLS
+
+RELEASE = "USDA SR24"
+LATER = "USDA SR Legacy (FDC 2025)"
+FOUNDATION = "USDA FDC Foundation (2025)"
+_SINGLE = {"01", "02", "04", "05", "09", "10", "11", "12", "13", "14", "15", "16", "17", "20"}
+_COMPOSITE_WORDS = re.compile(r"\b(mix|prepared|with sauce|dressing|margarine|sauce|spread|imitation|substitute|snack|candied|breaded|dip|mayonnaise|noodles|liqueur|cocktail|colada|baked beans|flavored|dessert)\b", re.I)  # fmt: skip
+_SINGLE_SWEETS = re.compile(r"^(Sugars?\b|Honey|Molasses|Cocoa|Syrups, (maple|corn)|Gelatins|Baking chocolate)")
+_DIETETIC = re.compile(r"sugar.?free|sugarless|dietetic|low calorie|reduced calorie|diabetic|artificial|no sugar|chewing gum", re.I)
+
+
+def _rows(name: str):
+    with open(paths.reference("composition", name), encoding="utf-8", newline="") as f:
+        yield from csv.DictReader(f)
+
+
+def compile_dataset(db: sqlite3.Connection) -> None:
+    """Fills an empty database. Everything is read from ``reference/composition``."""
+    db.executescript(
+        "PRAGMA journal_mode=OFF; PRAGMA synchronous=OFF;"
+        "CREATE TABLE food(id TEXT PRIMARY KEY, name, grp, grade, release, note, composite, retention, added, vals BLOB, codes BLOB) WITHOUT ROWID;"
+        "CREATE TABLE portion(id, amount, unit, grams); CREATE TABLE source(code INTEGER PRIMARY KEY, text);"
+        "CREATE VIRTUAL TABLE food_fts USING fts5(id UNINDEXED, name, group_name, tokenize='porter unicode61');"
+    )
+    codes: dict[str, int] = {"": 0}
+    revisions: dict[str, dict[str, float]] = {}
+    for row in _rows("revisions.csv"):
+        revisions.setdefault(row["id"], {})[row["key"]] = float(row["later"])
+    presumed = [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows("presumed.csv")]
+    added = [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows("added_sugars.csv")]
+
+    def code(text: str) -> int:
+        return codes.setdefault(text, len(codes))
+
+    def insert(fid, name, group, grade, release, note, value, sources, composite, retention, kind):
+        db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(composite), retention, kind, value.tobytes(), bytes(code(s) for s in sources)))
+        db.execute("INSERT INTO food_fts VALUES(?,?,?)", (fid, name, group))
+
+    for file, release in (("foods.csv", RELEASE), ("supplements.csv", FOUNDATION)):
+        for row in _rows(file):
+            fid, name = row["id"], row["name"]
+            group = fid[5:7] if release == RELEASE else "12" if re.search("almond|sesame|chestnut|coconut", name, re.I) else "14" if "milk" in name else "20"
+            value, sources = np.full(len(KEYS), np.nan), [""] * len(KEYS)
+            for key in KEYS:
+                if row.get(key):
+                    value[INDEX[key]], sources[INDEX[key]] = float(row[key]), release
+            for key, later in revisions.get(fid, {}).items():
+                value[INDEX[key]], sources[INDEX[key]] = later, LATER
+            kind = _presume(name, group, value, sources, presumed, added)
+            insert(fid, name, group, "read", release, "", value, sources, _composite(name, group), _retention(name, group), kind)
+    for row in _rows("substances.csv"):
+        value, sources = np.full(len(KEYS), np.nan), [""] * len(KEYS)
+        if row["grade"] == "by definition":
+            value[:], sources = 0.0, ["pure substance: by definition"] * len(KEYS)
+        reason = "typical: replace with your supplier's figures" if row["grade"] == "typical" else "by definition"
+        for pair in row["values"].split(";"):
+            key, _, figure = pair.partition("=")
+            value[INDEX[key]], sources[INDEX[key]] = float(figure), reason
+        if row["grade"] == "typical":
+            for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE", "ALC", "SUGAD", "FATRN", "CHOLE", "FASAT", "VITD", "CAFFN"):
+                if np.isnan(value[INDEX[key]]):
+                    value[INDEX[key]], sources[INDEX[key]] = 0.0, f"presumed zero ({reason})"
+        insert(row["id"], row["name"], row["group"], row["grade"], "labelgen substances", row["note"], value, sources, False, "", "stated")
+    db.executemany("INSERT INTO portion VALUES(?,?,?,?)", ((r["id"], float(r["amount"]), r["unit"], float(r["grams"])) for r in _rows("portions.csv")))
+    db.execute("CREATE INDEX portion_id ON portion(id)")
+    db.executemany("INSERT INTO source VALUES(?,?)", ((c, t) for t, c in codes.items()))
+    db.commit()
+
+
+def _presume(name, group, value, sources, presumed, added) -> str:
+    """Fills logical zeros in place, each with its reason; returns the added-sugars class."""
+
+    def put(key, figure, reason):
+        if np.isnan(value[INDEX[key]]):
+            value[INDEX[key]], sources[INDEX[key]] = figure, reason
+
+    if value[INDEX["FAT"]] == 0:
+        for key in ("FASAT", "FAMS", "FAPU", "FATRN"):
+            put(key, 0.0, "logical zero: the food has no fat")
+    if value[INDEX["CHOCDF"]] == 0:
+        for key in ("SUGAR", "FIBTG", "STARCH"):
+            put(key, 0.0, "logical zero: the food has no carbohydrate")
+    for row, groups, include, exclude in presumed:
+        if (not groups or group in groups) and include.search(name) and not (exclude and exclude.search(name)):
+            put(row["key"], float(row["value"]), row["reason"])
+    if value[INDEX["FIBTG"]] == 0:
+        put("FIBSOL", 0.0, "logical zero: the food has no fibre")
+        put("FIBINS", 0.0, "logical zero: the food has no fibre")
+    if group == "01" and not re.search("imitation|substitute|filled|egg", name, re.I):
+        put("FATRN", value[INDEX["FAT"]] * 3.278 / 81.11, "imputed: butterfat's share of trans (USDA 01145: 3.278 g in 81.11 g fat)")
+    if not _DIETETIC.search(name):
+        for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE"):
+            put(key, 0.0, "presumed zero: not added to this food")
+    kind = next(
+        (r["class"] for r, groups, include, exclude in added if (not groups or group in groups) and include.search(name) and not (exclude and exclude.search(name))),
+        "mixed",
+    )
+    sugar = value[INDEX["SUGAR"]]
+    put("SUGAD", {"all": sugar, "none": 0.0, "mixed": sugar}[kind], {"all": "all its sugars are added", "none": "its sugars are inherent", "mixed": "cautious: all its sugars counted as added"}[kind])
+    if np.isnan(value[INDEX["SUGAD"]]):
+        sources[INDEX["SUGAD"]] = ""
+    return kind
+
+
+def _composite(name: str, group: str) -> bool:
+    if group == "19":
+        return not _SINGLE_SWEETS.search(name)
+    if group == "18":
+        return not name.startswith("Leavening")
+    return group not in _SINGLE or bool(_COMPOSITE_WORDS.search(name))
+
+
+def _retention(name: str, group: str) -> str:
+    """The retention-factor food class of a raw ingredient, or ""."""
+    if group == "01":
+        return "egg" if name.startswith("Egg") else "cheese" if name.startswith("Cheese") else "milk" if name.startswith(("Milk", "Cream")) else ""
+    if group == "09":
+        return "citrus" if re.match("Lemon|Lime|Orange|Grapefruit", name) else "fruit-dried" if "dried" in name or "Raisins" in name else "fruit"
+    if group == "12":
+        return "nut"
+    if group == "20" and re.search("flour|meal|starch|bran|germ", name, re.I) and "cooked" not in name:
+        return "flour"
+    if group == "14" and name.startswith("Alcoholic"):
+        return "alcohol"
+    return ""

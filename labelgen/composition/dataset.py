@@ -1,0 +1,100 @@
+"""The food-composition dataset: committed text, compiled once into SQLite in the user's cache folder.
+
+USDA SR24 with USDA's later revisions, FoodData Central Foundation rows as supplements, and a short table of pure or
+typical substances; see ``reference/composition/SOURCE.toml``. All values per 100 g edible portion.
+"""
+
+from __future__ import annotations
+
+import difflib
+import hashlib
+import os
+import sqlite3
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from labelgen import paths
+from labelgen.composition.bounds import upper_bounds
+from labelgen.nutrients import INDEX, KEYS
+from labelgen.composition.records import Composition, Food, Portion
+from labelgen.errors import CompositionError
+
+TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv")
+_FORMAT = b"2"
+
+
+def _digest() -> str:
+    digest = hashlib.blake2b(_FORMAT, digest_size=12)
+    for name in TEXTS:
+        digest.update(paths.reference("composition", name).read_bytes())
+    return digest.hexdigest()
+
+
+@cache
+def open_dataset() -> "Dataset":
+    """The dataset, compiled on first use. Safe when several processes start at once: each writes a file of its
+    own and renames it into place. Where the cache folder cannot be written, it is compiled into memory."""
+    target = paths.cache_dir() / f"foods-{_digest()}.sqlite"
+    if not target.is_file():
+        from labelgen.composition.compile import compile_dataset
+
+        try:
+            target.parent.mkdir(parents=True, exist_ok=True)
+            handle, name = tempfile.mkstemp(dir=target.parent, suffix=".part")
+            os.close(handle)
+        except OSError:
+            connection = sqlite3.connect(":memory:")
+            compile_dataset(connection)
+            return Dataset(connection)
+        try:
+            connection = sqlite3.connect(name)
+            compile_dataset(connection)
+            connection.close()
+            with open(name, "rb+") as f:
+                os.fsync(f.fileno())
+            os.replace(name, target)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    return Dataset(sqlite3.connect(f"{target.as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False))
+
+
+class Dataset:
+    """Read access to the compiled dataset. ``connection`` carries the full-text table ``food_fts``."""
+
+    def __init__(self, connection: sqlite3.Connection):
+        self.connection = connection
+
+    def names(self) -> list[tuple[str, str]]:
+        return self.connection.execute("SELECT id, name FROM food ORDER BY id").fetchall()
+
+    def portions(self, food_id: str) -> tuple[Portion, ...]:
+        rows = self.connection.execute("SELECT amount, unit, grams FROM portion WHERE id = ? ORDER BY rowid", (food_id,))
+        return tuple(Portion(a, u, g, f"USDA portion of {food_id}") for a, u, g in rows)
+
+    def food(self, food_id: str) -> Food:
+        """One food by its id (``usda/20081``, ``pure/erythritol``). Raises CompositionError naming near ids."""
+        row = self.connection.execute(
+            "SELECT id, name, grp, grade, release, note, composite, retention, added, vals, codes FROM food WHERE id = ?", (food_id,)
+        ).fetchone()
+        if row is None:
+            near = difflib.get_close_matches(food_id, [i for i, _ in self.names()], n=3)
+            raise CompositionError(f"{food_id!r} is not in the food table; near: {', '.join(near) or 'none'}: find it with 'labelgen foods search NAME'")
+        fid, name, group, grade, release, note, composite, retention, added, vals, codes = row
+        value = np.frombuffer(vals)
+        known = ~np.isnan(value)
+        low = np.where(known, value, 0.0)
+        high = upper_bounds(value)
+        if added == "mixed":
+            low[INDEX["SUGAD"]] = 0.0
+            high[INDEX["SUGAD"]] = high[INDEX["SUGAR"]]
+        sources = self._sources()
+        composition = Composition(low, value, high, np.zeros(len(KEYS), bool), tuple(sources[c] for c in codes))
+        return Food(fid, name, group, composition, self.portions(fid), grade, release, note, bool(composite), retention, added)
+
+    @cache  # noqa: B019 - one dataset per process
+    def _sources(self) -> dict[int, str]:
+        return dict(self.connection.execute("SELECT code, text FROM source"))
