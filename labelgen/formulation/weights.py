@@ -28,9 +28,10 @@ def grams_of(quantity: Quantity, ingredient: ResolvedIngredient, country: str) -
         word = unit[0] if unit else "cup"
         raise UnitError(f"{quantity.text!r}: no weight per {word} is known for {ingredient.name!r}: weigh one and add 'weighs: {{1 {word}: ... g}}' to it, or write grams")
     wanted = _words(quantity.unit)
-    for portion in ingredient.portions:
-        if _words(portion.unit) == wanted or (wanted and wanted <= _words(portion.unit) and not _volume(portion, "us")):
-            return quantity.count / portion.amount * portion.grams
+    fitting = [p for p in ingredient.portions if wanted == _words(p.unit) or (wanted and wanted < _words(p.unit) and not _volume(p, "us"))]
+    if fitting:
+        nearest = min(fitting, key=lambda p: len(_words(p.unit)))
+        return quantity.count / nearest.amount * nearest.grams
     known = ", ".join(f"{p.amount:g} {p.unit} = {p.grams:g} g" for p in ingredient.portions[:6])
     raise UnitError(
         f"{quantity.text!r}: no weight of one {quantity.unit or 'piece'} is known for {ingredient.name!r}"

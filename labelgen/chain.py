@@ -1,0 +1,37 @@
+"""The chain, whole: load -> resolve -> roll up (-> declare -> lay out -> draw -> read back)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from labelgen.composition.records import ResolvedIngredient
+from labelgen.errors import Finding, by_danger
+from labelgen.formulation.records import NutrientProfile
+from labelgen.recipe.models import Kitchen
+
+
+@dataclass(frozen=True, eq=False)
+class Rolled:
+    """A kitchen, its resolved ingredients, its products rolled up, and all findings so far."""
+
+    kitchen: Kitchen | None
+    resolved: dict[str, ResolvedIngredient]
+    profiles: dict[str, NutrientProfile]
+    findings: tuple[Finding, ...]
+
+
+def roll_up_folder(folder: str | Path) -> Rolled:
+    """Everything up to the nutrient profiles, with every finding of every room."""
+    from labelgen.composition.dataset import open_dataset
+    from labelgen.composition.resolve import resolve_kitchen
+    from labelgen.formulation.rollup import roll_up_kitchen
+    from labelgen.recipe.read import read_kitchen
+
+    kitchen, findings = read_kitchen(folder)
+    if kitchen is None:
+        return Rolled(None, {}, {}, findings)
+    resolved = resolve_kitchen(kitchen, open_dataset())
+    profiles, balance = roll_up_kitchen(kitchen, resolved)
+    every = (*findings, *(f for r in resolved.values() for f in r.findings), *balance)
+    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)))

@@ -1,0 +1,79 @@
+"""The ``labelgen`` command: reads the command line, calls one command module, prints. Nothing else."""
+
+from __future__ import annotations
+
+import sys
+
+#: Command -> module under labelgen.commands. Modules are imported only when asked for.
+COMMANDS = {
+    "check": "check", "panel": "panel", "explain": "explain", "foods": "foods",
+}  # fmt: skip
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command. Returns the exit code: 0 fine, 1 findings that block, 2 usage."""
+    argv = list(sys.argv[1:] if argv is None else argv)
+    if argv in (["--version"], ["-V"]):
+        from labelgen import __version__
+
+        print(f"labelgen {__version__}")
+        return 0
+    import argparse
+    from importlib import import_module
+
+    parser = argparse.ArgumentParser(
+        prog="labelgen",
+        description="From what was weighed in a small kitchen to what may truthfully be printed on the label.",
+        epilog="Figures and allergens are only as right as the packets they come from. Before selling, check with your food authority. Example: labelgen check my-kitchen",
+    )
+    parser.add_argument("--version", "-V", action="store_true", help="print the version")
+    subparsers = parser.add_subparsers(dest="command", metavar="COMMAND")
+    wanted = next((a for a in argv if a in COMMANDS), None)
+    for name, module in COMMANDS.items():
+        if wanted in (None, name):
+            command = import_module(f"labelgen.commands.{module}")
+            sub = subparsers.add_parser(name, help=command.HELP, description=command.HELP, epilog=f"Example: {command.EXAMPLE}")
+            command.add_arguments(sub)
+            _shared(sub)
+            sub.set_defaults(run=command.run)
+        else:
+            subparsers.add_parser(name)
+    args = parser.parse_args(argv)
+    if not args.command:
+        parser.print_help()
+        return 2
+    from labelgen.errors import LabelError
+
+    try:
+        return args.run(args)
+    except LabelError as error:
+        print(f"labelgen: {error}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+    except OSError as error:
+        print(f"labelgen: {error.filename or 'a file'}: {error.strerror}: check the path and its permissions", file=sys.stderr)
+        return 2
+    except KeyboardInterrupt:
+        print("labelgen: stopped", file=sys.stderr)
+        return 2
+
+
+def _shared(parser) -> None:
+    """The options every command takes."""
+    parser.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
+    parser.add_argument("--market", metavar="CODE", default="", help="market code, e.g. us (default: the kitchen's first)")
+    parser.add_argument("--on", metavar="DATE", type=_date, default=None, help="the label's date, YYYY-MM-DD (default: today)")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--out", metavar="PATH", default="", help="where to write")
+
+
+def _date(text: str):
+    import argparse
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date: write YYYY-MM-DD, for example 2027-01-31") from None

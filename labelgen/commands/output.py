@@ -1,0 +1,55 @@
+"""What several commands print alike: findings, JSON, tables."""
+
+from __future__ import annotations
+
+import json
+import sys
+
+
+def print_json(data) -> None:
+    print(json.dumps(data, indent=2, ensure_ascii=False))
+
+
+def print_findings(findings, file=None) -> None:
+    """One finding a paragraph, most dangerous first: place, severity, code, message."""
+    out = file or sys.stdout
+    marks = {"danger": "DANGER", "block": "BLOCK", "warn": "warn", "note": "note"}
+    if out.isatty():
+        from rich.console import Console
+        from rich.text import Text
+
+        console = Console(file=out)
+        styles = {"danger": "bold white on red", "block": "bold red", "warn": "yellow", "note": "dim"}
+        for f in findings:
+            console.print(Text.assemble((marks[f.severity], styles[f.severity]), " ", (str(f.where), "cyan"), f" {f.code}: {f.message}"))
+        return
+    for f in findings:
+        print(f"{marks[f.severity]} {f.where} {f.code}: {f.message}", file=out)
+
+
+def exit_code(findings) -> int:
+    return 1 if any(f.blocks for f in findings) else 0
+
+
+def table(rows: list[tuple[str, ...]]) -> None:
+    """Plain columns, the first left, the others right."""
+    widths = [max(len(r[i]) for r in rows) for i in range(len(rows[0]))]
+    for row in rows:
+        print("  ".join(c.ljust(w) if i == 0 else c.rjust(w) for i, (c, w) in enumerate(zip(row, widths))).rstrip())
+
+
+def product_of(rolled, key: str):
+    """The rolled-up profile of a product. Raises RecipeError naming near ones, or the faults that stop it."""
+    import difflib
+
+    from labelgen.errors import RecipeError
+
+    if rolled.kitchen is None:
+        raise RecipeError("; ".join(f"{f.where} {f.message}" for f in rolled.findings), rolled.findings)
+    if key not in rolled.kitchen.products:
+        near = difflib.get_close_matches(key, rolled.kitchen.products, n=3, cutoff=0.4)
+        raise RecipeError(f"{key!r} is no product of this kitchen; its products: {', '.join(near or rolled.kitchen.products) or 'none'}")
+    if key not in rolled.profiles:
+        print_findings([f for f in rolled.findings if f.blocks], sys.stderr)
+        return None
+    return rolled.profiles[key]

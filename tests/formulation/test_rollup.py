@@ -1,0 +1,115 @@
+"""The roll-up against official recipes, a worked example, and laws of arithmetic that hold for every kitchen."""
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from labelgen.chain import roll_up_folder
+from tests.kitchens import write
+
+CASES = json.loads((Path(__file__).parents[1] / "vectors" / "recipe_rollup_cases.json").read_text())
+#: Half the last published digit, plus a tenth of that digit for ties.
+TOLERANCE = {"FASAT_g": 0.00055, "FIBTG_g": 0.055, "VITD_ug": 0.055} | {k: 0.55 for k in ("ENERC_kcal", "CHOLE_mg", "NA_mg", "K_mg", "CA_mg", "MG_mg", "P_mg")}
+PAIR = "a: {food: usda/20081}\nb: {food: usda/19335}\n"
+
+
+def profile_of(folder, key="p"):
+    rolled = roll_up_folder(folder)
+    assert key in rolled.profiles, [f.message for f in rolled.findings]
+    return rolled.profiles[key]
+
+
+@pytest.mark.parametrize("case", CASES, ids=[c["name"] for c in CASES])
+def test_official_recipes(case, tmp_path):
+    """USDA Food and Nutrient Database for Dietary Studies 2015-2016: ingredients, moisture change, published result.
+
+    How to read a case: ``ingredients`` are SR foods by NDB number with grams; the batch loses
+    ``moisture_change_pct`` of its raw weight as water; ``compare_keys`` are the nutrients whose ingredient values
+    did not change between the releases; the tolerance is half the last digit USDA published.
+    """
+    raw = sum(i["grams"] for i in case["ingredients"])
+    after = raw * (1 + case["moisture_change_pct"] / 100)
+    bake = f", bake: {{before: {raw:.6f} g, after: {after:.6f} g}}" if case["moisture_change_pct"] else ""
+    ids = sorted({i["sr_id"] for i in case["ingredients"]})
+    lines = ", ".join(f"{i['grams']} g i{i['sr_id']}" for i in case["ingredients"])
+    write(tmp_path, "".join(f"i{n}: {{food: usda/{n}}}\n" for n in ids), f"formulations:\n  all: {{ingredients: [{lines}]{bake}}}\nproducts:\n  p: {{of: all}}\n")
+    amounts = profile_of(tmp_path).per_100g
+    for key in case["compare_keys"]:
+        assert amounts.get(key.split("_")[0])[1] == pytest.approx(case["published_per_100g"][key], abs=TOLERANCE.get(key, 0.0055)), key
+
+
+def test_worked_example_with_a_retention_factor(tmp_path):
+    """Mixed method (yield by recipe, retention by ingredient), worked by hand on an invented composition.
+
+    300 g A (protein 10, fat 1, water 12 g, sodium 2 mg), 200 g water, 50 g C (fat 80, water 16 g, sodium 600 mg):
+    550 g raw, 480 g baked. Protein 30.0/480 = 6.25 g; fat (3 + 40)/480 = 8.958 g; sodium (6 + 300)/480 = 63.75 mg;
+    water (36 + 200 + 8 - 70)/480 = 36.25 g per 100 g.
+    """
+    ingredients = (
+        "a: {per: 100 g, contains: [], nutrients: {protein: 10 g, fat: 1 g, water: 12 g, sodium: 2 mg}}\n"
+        "w: {per: 100 g, contains: [], nutrients: {protein: 0 g, fat: 0 g, water: 100 g, sodium: 0 mg}}\n"
+        "c: {per: 100 g, contains: [], nutrients: {protein: 0 g, fat: 80 g, water: 16 g, sodium: 600 mg}}\n"
+    )
+    write(tmp_path, ingredients, "formulations:\n  d: {ingredients: [300 g a, 200 g w, 50 g c], bake: {before: 550 g, after: 480 g}}\nproducts:\n  p: {of: d}\n")
+    per = profile_of(tmp_path).per_100g
+    assert [round(per.get(k)[1], 3) for k in ("PROCNT", "FAT", "NA", "WATER")] == [6.25, 8.958, 63.75, 36.25]
+
+
+def test_retention_is_applied_by_heating_method_and_can_be_switched_off(tmp_path):
+    """USDA Retention Factors Release 6, code 0301 FLOUR/MEAL,BAKED keeps 80 % of thiamin and all of the iron."""
+    recipes = "formulations:\n  d: {ingredients: [100 g a], bake: {before: 100 g, after: 95 g}}\nproducts:\n  p: {of: d}\n"
+    write(tmp_path, PAIR, recipes)
+    kept = profile_of(tmp_path)
+    write(tmp_path, PAIR, recipes, "markets: [us]\nretention: false\n")
+    whole = profile_of(tmp_path)
+    assert kept.pack.get("THIA")[1] == pytest.approx(0.8 * whole.pack.get("THIA")[1])
+    assert kept.pack.get("FE")[1] == whole.pack.get("FE")[1]
+    assert "0301" in kept.ingoing[0].retained and not whole.ingoing[0].retained
+
+
+def test_a_loss_above_the_water_present_is_refused_with_both_figures(tmp_path):
+    write(tmp_path, PAIR, "formulations:\n  d: {ingredients: [100 g b], bake: {before: 100 g, after: 90 g}}\nproducts:\n  p: {of: d}\n")
+    (finding,) = [f for f in roll_up_folder(tmp_path).findings if f.blocks]
+    assert finding.code == "loss-above-water" and "10.0 g" in finding.message and "0.0 g of water" in finding.message
+
+
+def test_a_count_takes_the_portion_that_says_just_that(tmp_path):
+    """USDA 01123: one large egg is 50 g, one extra large 56 g."""
+    write(tmp_path, "egg: {food: usda/01123}\n", "formulations:\n  d: {ingredients: [2 large egg, 1 extra large egg]}\nproducts:\n  p: {of: d}\n")
+    assert [i.grams for i in profile_of(tmp_path).ingoing] == [100.0, 56.0]
+
+
+def test_unknown_is_not_zero(tmp_path):
+    """One ingredient states no sodium: the sum says how much of the mass it does not cover, and has no upper bound."""
+    write(tmp_path, "a: {food: usda/20081}\nx: {per: 100 g, contains: [], nutrients: {fat: 1 g}}\n", "formulations:\n  d: {ingredients: [60 g a, 40 g x]}\nproducts:\n  p: {of: d}\n")
+    pack = profile_of(tmp_path).pack
+    assert pack.coverage("NA") == pytest.approx(0.6)
+    assert pack.get("NA")[1] == pytest.approx(1.2) and pack.get("NA")[2] == float("inf")
+
+
+grams = st.floats(1, 5000).map(lambda x: round(x, 2))
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(a=grams, b=grams, loss=st.floats(0, 0.05).map(lambda x: round(x, 4)), part=st.floats(0.05, 0.95).map(lambda x: round(x, 3)), left=st.integers(0, 20))
+def test_arithmetic_of_any_kitchen(tmp_path, a, b, loss, part, left):
+    """Inputs - losses = output; low <= value <= high; nesting changes nothing; nutrients are linear in the amounts."""
+    raw = a + b
+    after = raw * (1 - loss * a / raw)
+    cook = f"bake: {{before: {raw} g, after: {after} g}}, left: {left} %"
+    write(tmp_path, PAIR, f"formulations:\n  f: {{ingredients: [{a} g a, {b} g b], {cook}}}\nproducts:\n  p: {{of: f}}\n")
+    flat = profile_of(tmp_path)
+    for stage in flat.stages:
+        assert stage.input - stage.left - stage.water_loss - stage.alcohol_loss + stage.fat_change == pytest.approx(stage.output)
+    known = ~np.isnan(flat.pack.value)
+    assert (flat.pack.low[known] <= flat.pack.value[known] + 1e-9).all() and (flat.pack.value[known] <= flat.pack.high[known] + 1e-9).all()
+    nested = f"formulations:\n  one: {{ingredients: [{a * part} g a]}}\n  two: {{ingredients: [{a * part} g one, {a - a * part} g a]}}\n  f: {{ingredients: [{a} g two, {b} g b], {cook}}}\nproducts:\n  p: {{of: f}}\n"
+    write(tmp_path, PAIR, nested)
+    np.testing.assert_allclose(profile_of(tmp_path).pack.value[known], flat.pack.value[known], rtol=1e-6, atol=1e-9)
+    double = f"formulations:\n  f: {{ingredients: [{2 * a} g a, {2 * b} g b], bake: {{before: {2 * raw} g, after: {2 * after} g}}, left: {left} %}}\nproducts:\n  p: {{of: f}}\n"
+    write(tmp_path, PAIR, double)
+    np.testing.assert_allclose(profile_of(tmp_path).pack.value[known], 2 * flat.pack.value[known], rtol=1e-6, atol=1e-9)

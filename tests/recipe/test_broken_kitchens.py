@@ -1,0 +1,71 @@
+"""Broken kitchens: each gives a clear finding at its line, exit 1 or 2, and never a traceback."""
+
+import pytest
+
+from labelgen.cli import main
+from tests.kitchens import write
+
+GOOD = "a: {food: usda/20081}\n"
+RECIPE = "formulations:\n  d:\n    ingredients: [100 g a]\nproducts:\n  p: {of: d}\n"
+
+
+@pytest.mark.parametrize(
+    "ingredients, recipes, place",
+    [
+        (GOOD, RECIPE.replace("100 g a", "100 blobs a"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "100 g zz"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "-100 g a"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", ".nan g a"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "1e308 g a"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "0 g a"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "1 cup zz"), "recipes/all.yaml:3:19"),
+        (GOOD, RECIPE.replace("100 g a", "100 g d"), "recipes/all.yaml:2:3"),
+        (GOOD + "a: {food: usda/20080}\n", RECIPE, "ingredients/all.yaml:2:1"),
+        ("a: {food: usda/99999}\n", RECIPE, "ingredients/all.yaml:1:1"),
+        ("a: {fodo: usda/20081}\n", RECIPE, "ingredients/all.yaml:1:5"),
+        ("a: {per: 100 g, nutrients: {fat: 9 g, saturated fat: 12 g}}\n", RECIPE, "ingredients/all.yaml:1:1"),
+        ("a: {per: 100 g, nutrients: {glow: 9 g}}\n", RECIPE, "ingredients/all.yaml:1:29"),
+        (GOOD, RECIPE + "boxes:\n  b: {holds: {b: 1}}\n", "recipes/all.yaml:7:15"),
+        (GOOD, RECIPE + "variants:\n  v: {of: nothing}\n", "recipes/all.yaml:7:7"),
+        (GOOD, RECIPE.replace("of: d", "of: dd"), "recipes/all.yaml:5:7"),
+        (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {before: 10 g, after: 1 g}"), "recipes/all.yaml:4:5"),
+        (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    yields: 200 g"), "recipes/all.yaml:2:3"),
+        (GOOD, "formulations: [}\n", "recipes/all.yaml:1:16"),
+        (GOOD, "formulations: 5\n", "recipes/all.yaml:1:1"),
+        ("größe: {food: usda/20081}\n", RECIPE.replace("100 g a", "100 stück größe"), "recipes/all.yaml:3:19"),
+    ],
+)
+def test_fault_is_shown_at_its_place(tmp_path, capsys, ingredients, recipes, place):
+    assert main(["check", str(write(tmp_path, ingredients, recipes))]) == 1
+    assert place in capsys.readouterr().out
+
+
+def test_all_faults_at_once(tmp_path, capsys):
+    write(tmp_path, "a: {fodo: x}\nb: {food: usda/00000}\n", RECIPE.replace("100 g a", "100 g zz, -1 g a"))
+    assert main(["check", str(tmp_path)]) == 1
+    out = capsys.readouterr().out
+    assert all(code in out for code in ("unknown-key", "food-unknown", "unknown-ingredient", "is negative"))
+
+
+@pytest.mark.parametrize("what", ["missing", "file", "empty", "binary", "no-kitchen"])
+def test_folders_that_are_no_kitchen(tmp_path, capsys, what):
+    folder = tmp_path / "k"
+    if what == "file":
+        folder.write_text("x")
+    elif what != "missing":
+        write(folder, GOOD, RECIPE)
+        if what == "no-kitchen":
+            (folder / "kitchen.yaml").unlink()
+        else:
+            (folder / "kitchen.yaml").write_bytes(b"" if what == "empty" else bytes(range(256)))
+    assert main(["check", str(folder)]) == 1
+    assert "kitchen" in capsys.readouterr().out or what in ("missing", "file")
+
+
+def test_unknown_product_and_usage(tmp_path, capsys):
+    write(tmp_path, GOOD, RECIPE)
+    assert main(["panel", "q", "--kitchen", str(tmp_path)]) == 2
+    assert "no product" in capsys.readouterr().err
+    with pytest.raises(SystemExit) as stop:
+        main(["panel"])
+    assert stop.value.code == 2
