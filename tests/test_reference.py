@@ -1,0 +1,61 @@
+"""Every rule of every market is cited, dated and graded; the food tables are whole."""
+
+import csv
+import tomllib
+
+import pytest
+
+from labelgen import paths
+from labelgen.market.pack import TABLES, read_table
+from labelgen.market.registry import markets
+from labelgen.nutrients import KEYS
+
+SUMS = {"PROCNT": 76693.5, "FAT": 68261.3, "CHOCDF": 108350.8, "WATER": 347193.8}
+CITED = {k for p in paths.reference("citations").glob("*.toml") for k in tomllib.loads(p.read_text(encoding="utf-8"))}
+FILES = [(m.code, p.stem) for m in markets() for p in sorted(paths.reference("markets", m.code).glob("*.toml")) if p.stem != "market"]
+
+
+@pytest.mark.parametrize("market, table", FILES)
+def test_rules_are_cited(market, table):
+    """The loader itself refuses undated, ungraded, unknown or overlapping rules; the sources must exist too."""
+    assert table in TABLES
+    entries = read_table(market, table)
+    assert entries
+    assert {e.cite for e in entries} <= CITED
+
+
+def rows(name):
+    with open(paths.reference("composition", name), encoding="utf-8", newline="") as f:
+        return list(csv.DictReader(f))
+
+
+def test_food_tables_are_sorted_and_pinned():
+    """Row counts and column sums of the committed tables; USDA SR24, and what it is known to hold."""
+    foods = rows("foods.csv")
+    assert [f["id"] for f in foods] == sorted({f["id"] for f in foods}) and len(foods) == 6122
+    sums = {k: sum(float(f[k]) for f in foods if f[k]) for k in ("PROCNT", "FAT", "CHOCDF", "WATER")}
+    assert {k: round(v, 1) for k, v in sums.items()} == SUMS
+    revised = {(r["id"], r["key"]): (r["sr24"], r["later"]) for r in rows("revisions.csv")}
+    assert revised["usda/01001", "NA"] == ("714", "643") and revised["usda/19165", "FIBTG"] == ("33.2", "37")
+    assert revised["usda/19350", "SUGAR"] == ("26.77", "76.77")
+
+
+def test_absent_is_not_zero():
+    """USDA SR24 gives trans fat for about a quarter of its foods: the rest stays blank in the table."""
+    foods = rows("foods.csv")
+    given = sum(bool(f["FATRN"]) for f in foods)
+    assert 0.15 < given / len(foods) < 0.4
+
+
+def test_macronutrients_add_up():
+    """Water + protein + fat + carbohydrate + ash + alcohol = 100 g within 5 g (INFOODS allows 95-105 g)."""
+    off = [f["id"] for f in rows("foods.csv") if f["WATER"] and f["ASH"] and abs(sum(float(f[k] or 0) for k in ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH", "ALC")) - 100) > 5]
+    assert len(off) <= 40, off
+
+
+def test_substances_use_known_nutrients():
+    for row in rows("substances.csv"):
+        values = dict(pair.split("=") for pair in row["values"].split(";"))
+        assert set(values) <= set(KEYS) and row["grade"] in ("by definition", "typical")
+        assert sum(float(values.get(k, 0)) for k in ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH")) <= 100.5, row["id"]
+
