@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-HELP = "Show what a product contains: per 100 g, per piece and per pack, with low, value and high."
+from dataclasses import asdict
+from datetime import date
+
+HELP = "Show what a product contains and what the market's panel would declare."
 EXAMPLE = "labelgen panel oat-thins --kitchen my-kitchen --json"
-SHOWN = ("ENERC", "FAT", "FASAT", "FATRN", "CHOLE", "NA", "CHOCDF", "FIBTG", "FIBSOL", "FIBINS", "SUGAR", "SUGAD", "POLYL", "PROCNT", "VITD", "CA", "FE", "K", "WATER")
 
 
 def add_arguments(parser) -> None:
@@ -14,40 +16,44 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
+    from labelgen.errors import by_danger
     from labelgen.formulation.ratios import ratios
-    from labelgen.nutrients import NUTRIENTS
+    from labelgen.market.nutrition import declare_panel
+    from labelgen.market.pack import read_pack
 
     rolled = roll_up_folder(args.kitchen)
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1
+    market = args.market or rolled.kitchen.markets[0]
+    panel, doubts = declare_panel(read_pack(market, args.on or date.today()), rolled.kitchen.products[args.product], profile)
+    findings = by_danger((*profile.findings, *doubts))
+    rows = panel.columns[0].rows
     if args.json:
         output.print_json(
             {
-                "product": profile.product,
-                "pack_g": profile.pack.grams,
-                "pieces": profile.pieces,
-                "per_100g": profile.per_100g.as_dict(),
-                "per_piece": profile.per_piece.as_dict() if profile.pieces else None,
-                "per_pack": profile.pack.as_dict(),
-                "ratios": ratios(profile.per_100g),
-                "findings": [f.as_dict() for f in profile.findings],
+                "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
+                "serving": asdict(panel.serving), "energy_method": panel.energy_method,
+                "rows": [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, "covered": r.covered, "cite": r.cite} for r in rows],
+                "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
+                "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
+                "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
             }
-        )
-        return output.exit_code(profile.findings)
-    print(f"{profile.product}: {profile.pack.grams:.1f} g a pack" + (f", {profile.pieces:g} pieces of {profile.pack.grams / profile.pieces:.2f} g" if profile.pieces else ""))
-    names = {n.key: n for n in NUTRIENTS}
-    rows = [("", "per 100 g", "per piece" if profile.pieces else "per pack", "known")]
-    part = profile.per_piece or profile.pack
-    for key in SHOWN:
-        unit = names[key].unit.replace("ug", "mcg")
-        rows.append((f"{names[key].name} [{unit}]", _text(profile.per_100g.get(key)), _text(part.get(key)), f"{100 * profile.pack.coverage(key):.0f} %"))
-    output.table(rows)
+        )  # fmt: skip
+        return output.exit_code(findings)
+    serving = panel.serving
+    print(f"{rolled.kitchen.products[args.product].name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
+    table = [(panel.title, "declared", "% DV", "per serving", "per 100 g", "known")]
+    for r in rows:
+        label = "  " * r.indent + (r.label.replace("{amount} ", "") if "{amount}" in r.label else r.label)
+        per = "" if r.tag == "ENERC" else _text(profile.per_100g.get(r.tag))
+        table.append((label, (r.declared or "unknown") + ("" if r.robust else " ?"), r.percent, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", per, f"{100 * r.covered:.0f} %"))
+    output.table(table)
+    print(f"Calories by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
     for name, value in ratios(profile.per_100g).items():
-        print(f"{name}: {'unknown' if value is None else f'{value:.3g}'}")
-    output.print_findings(profile.findings)
-    print("Unrounded working figures, not a label: a market's rounding and rules come on top.")
-    return output.exit_code(profile.findings)
+        print(f"{name} per 100 g: {'unknown' if value is None else f'{value:.3g}'}" if name.endswith("_g") else f"{name}: {'unknown' if value is None else f'{value:.3g}'}")
+    output.print_findings(findings)
+    return output.exit_code(findings)
 
 
 def _text(figures: tuple[float, float, float]) -> str:
