@@ -6,6 +6,7 @@ import re
 
 import numpy as np
 
+from labelgen.composition.allergens import allergens_of
 from labelgen.composition.bounds import upper_bounds
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient
@@ -83,8 +84,13 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset) -> ResolvedIngred
     disclosed = bool(spec.statement) or spec.contains is not None or (food is not None and not food.composite)
     if not disclosed:
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:'", "warn")
+    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain)
+    if spec.contains is not None:
+        for hit in holds:
+            if hit.how == "statement" and not any(c.split("/")[0] == hit.allergen.split("/")[0] for c in spec.contains):
+                fault("declaration-misses", f"its declaration does not name {hit.allergen}, but {hit.because}: correct 'contains:' from the packet or ask the supplier", "danger")
     return ResolvedIngredient(
-        name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
+        contains=holds, may_contain=may, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
         composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
     )  # fmt: skip

@@ -1,0 +1,253 @@
+"""Cuts a packet's text into clauses: the ingredient list, what it declares, warns of, denies, or merely says.
+
+"Milk" means one thing in a list, another after "may contain", and nothing after "free from" or in the
+maker's address. Every character of the text belongs to exactly one clause.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+LIST, CONTAINS, MAY, ABSENT, NOISE = "list", "contains", "may", "absent", "noise"
+
+
+class Clause(NamedTuple):
+    """mode: one of the five above. start, end: its place in the text. nested: it stands inside brackets."""
+
+    mode: str
+    start: int
+    end: int
+    nested: bool = False
+
+
+_SITE = (
+    r"(?:facilit(?:y|ies)|factor(?:y|ies)|plants?|bakery|bakeries|kitchens?|premises|equipment|machinery|machines?|"
+    r"(?:production |packing |same |shared )?lines?|environment|areas?|mills?|warehouses?|buildings?|rooms?|utensils|"
+    r"sites?|workshops?|surfaces|fryers?|oven|nurser(?:y|ies)|location|unit|place|establishment)"
+)
+_MADE = (
+    r"(?:made|produced|manufactured|processed|packed|packaged|prepared|baked|handled|stored|roasted|blended|cooked|"
+    r"milled|bottled|fried|crafted|grown|dried|mixed|assembled|repacked|bagged)"
+)
+_MAY = "|".join([
+    r"(?:may|might|can|could)\s+(?:also\s+|still\s+|sometimes\s+|occasionally\s+|inadvertently\s+|unintentionally\s+)*"
+    r"(?:contain|include|have|be\s+present|carry)(?:\s+(?:small\s+|minute\s+|occasional\s+)?(?:traces?|amounts)\s+of)?",
+    r"may\s+be\s+(?:present|contaminated|cross[- ]contaminated)",
+    r"(?:small\s+|minute\s+|possible\s+)?traces?\s+(?:amounts?\s+)?of",
+    r"possible\s+(?:presence|traces)",
+    rf"{_MADE}(?:\s+(?:and|or|&)\s+{_MADE})*\s*(?:in|on|at|with|using|by|alongside|near)\b[^.;\n]*?"
+    rf"(?:\n[^.;\n]*?)??\b{_SITE}\b",
+    rf"(?:same|shared|common)\s+{_SITE}",
+    rf"(?:our|this|the)\s+{_SITE}\s+(?:also\s+|that\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
+    r"makes?|packs?|works?\s+with)",
+    rf"{_SITE}\s+(?:that|which|where)\s+(?:also\s+|may\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
+    r"makes?|packs?)",
+    r"also\s+(?:handles?|process(?:es)?|packs?|produces?)",
+    r"(?:not|un)\s*suitable\s+for",
+    r"can\s?not\s+(?:be\s+)?(?:guaranteed?|ensured?|rule\s+out|exclude)",
+    r"(?:cannot|can't|unable\s+to)\s+guarantee",
+    r"risk\s+of",
+    r"cross[- ]?(?:contamination|contact)",
+    r"precautionary\s+(?:allergen\s+)?(?:statement|labell?ing)",
+    r"peut\s+(?:aussi\s+|egalement\s+|également\s+)?(?:contenir|renfermer)(?:\s+des\s+traces)?",
+    r"peuvent\s+contenir",
+    r"traces?\s+(?:[ée]ventuelles?|possibles?)(?:\s+d[e'’])?",
+    r"pr[ée]sence\s+(?:possible|[ée]ventuelle)",
+    r"(?:fabriqu[ée]e?s?|conditionn[ée]e?s?|produite?s?|[ée]labor[ée]e?s?)\s+dans\s+un",
+    r"kann(?:\s+auch)?(?:\s+spuren)?(?=\b[^.]*\benthalten)",
+    r"k[oö]nnen?\b(?=[^.]*\benthalten)",
+    r"kann\s+(?:auch\s+)?(?:spuren\s+)?(?:von\s+)?",
+    r"spuren\s+von",
+    r"(?:hergestellt|verarbeitet|abgepackt)\s+in\s+einem\s+betrieb",
+    r"puede(?:n)?\s+contener(?:\s+trazas)?",
+    r"trazas\s+de",
+    r"(?:elaborado|fabricado|envasado|producido)\s+en\s+(?:una?\s+)?(?:instalaci|f[aá]brica|l[ií]nea|planta)",
+    r"pu[oòó]['’]?\s+contenere(?:\s+tracce)?",
+    r"tracce\s+di",
+    r"(?:prodotto|confezionato|lavorato)\s+in\s+uno?\s+(?:stabilimento|laboratorio)",
+])
+_ABSENT = "|".join([
+    r"(?:contains?|containing|has|have|had|with)\s+(?:absolutely\s+)?no(?:ne\s+of(?:\s+the\s+following)?)?\b(?!\s*\d)",
+    r"(?:does|do|did)\s*(?:not|n['’]t)\s+(?:contain|use|handle|process|include|pack|store|produce|have|add)",
+    r"(?:doesn|don|didn)['’]t\s+(?:contain|use|handle|process|include|pack|store|produce|have|add)",
+    r"not\s+contain(?:ing)?",
+    r"never\s+(?:contains?|uses?|handles?)",
+    r"(?:is|are|100\s*%|completely|totally|naturally|always)?\s*free\s+(?:from|of)(?:\s+(?:the\s+following|all))?",
+    r"no(?:ne)?\s+of\s+the\s+following",
+    r"(?:made|produced|manufactured|prepared)\s+without(?:\s+the\s+use\s+of)?",
+    r"without\s+the\s+use\s+of",
+    r"not\s+(?:made|produced|manufactured|processed|prepared)\s+(?:with|from|using|on|in)",
+    r"ne\s+contien(?:t|nent)\s+(?:pas|ni|aucun)",
+    r"exempte?s?\s+d[e'’]",
+    r"frei\s+von",
+    r"enth[aä]lt\s+kein(?:e|en|er)?",
+    r"no\s+contiene",
+    r"libre\s+de",
+    r"non\s+contiene",
+    r"priv[oaie]\s+di",
+])
+_SIGNPOST = "|".join([
+    r"for\s+(?:a\s+list\s+of\s+|information\s+on\s+|all\s+)?allerg(?:ens?|ies|y)\b[^.\n]*(?:\n[^.\n]*?(?:bold|capitals?)\b)?",
+    r"allerg(?:ens?|y\s+advice|y\s+information|en\s+advice|en\s+information)\s*(?:are|is|:)?\s*"
+    r"(?:shown|highlighted|listed|indicated|marked|declared|printed|identified|see)?\s*(?:the\s+)?(?:ingredients?\s+)?"
+    r"(?:in|highlighted\s+in|marked\s+in|shown\s+in)\s+(?:bold|capitals?|caps|capital\s+letters|upper\s*case)",
+    r"(?:including|incl\.?)\s+cereals\s+containing\s+gluten\s*,?\s*(?:please\s+)?see\b[^.\n]*",
+    r"(?:please\s+)?see\s+(?:the\s+)?(?:ingredients?|items?|those)\s+(?:listed\s+|shown\s+|highlighted\s+|marked\s+)?"
+    r"(?:in|above|below)\s*(?:bold|capitals?)?",
+    r"suitable\s+for\s+(?:people\s+(?:with|who)|those|anyone|nut|milk|egg|coeliacs?|celiacs?|vegans?|vegetarians?)[^.,;\n]*",
+])
+_LISTLIKE = (
+    r"contains?\s+(?:one\s+or\s+more\s+of|the\s+following\s+ingredients|(?:less\s+than|up\s+to|at\s+least|a?\s*minimum"
+    r"(?:\s+of)?|min\.?|approx\.?|about|over|more\s+than|not\s+more\s+than)?\s*\d+(?:[.,]\d+)?\s*(?:%|percent|per\s+cent)"
+    r"(?:\s+or\s+less)?|(?:one|two)\s+percent|or\s+less|vegetable\s+fats?\s+in\s+addition)"
+)
+_CONTAINS = "|".join([
+    r"contains?\b(?:\s+the\s+following\s+allergens?)?|contain\b",
+    r"(?:food\s+|major\s+|known\s+)?allergen(?:ic)?s?(?:\s+(?:statement|information|info|advice|declaration|warning|"
+    r"present|ingredients?|declared))?\s*[:\-–]",
+    r"allergy\s+(?:advice|information|info|warning|statement)\s*[:\-–]?",
+    r"contient\b|contiennent\b|enth[aä]lt\b|contiene\b|contengono\b",
+    r"all[eè]rg[eè]n(?:es?|i|os)\s*:",
+    r"al[eé]rgenos\s*:",
+])
+_NOISE_LINE = "|".join([
+    r"(?:distributed|imported|marketed|supplied|sold|exported)\s+(?:exclusively\s+)?(?:by|for)\b",
+    rf"(?:manufactured|produced|packed|packaged|made|baked|prepared)\s+(?:exclusively\s+|with\s+love\s+|by\s+hand\s+)?"
+    r"(?:by|for)\b",
+    r"(?:product|produce)\s+of\b(?!\s+(?:milk|wheat|soy|egg))",
+    r"made\s+in\s+(?!(?:a|an|the|our|facilit|same|shared)\b)",
+    r"country\s+of\s+origin",
+    r"(?:best\s+(?:before|by)|use\s+by|sell\s+by|expir(?:y|es)|lot|batch)\b",
+    r"net\s+(?:wt|weight|contents?)\b",
+    r"(?:store|keep|refrigerate|freeze)\s+(?:in|at|frozen|refrigerated|chilled|cool|dry|away|below|out|tightly|airtight|after)\b",
+    r"(?:questions|comments)\b\s*[?:]",
+    r"(?:serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
+    r"tel(?:ephone)?\s*[.:]",
+    r"www\.|https?:",
+])
+_NOISE_BLOCK = (
+    r"(?:directions|instructions|how\s+to\s+(?:use|prepare|make|cook|bake)|preparation|cooking\s+instructions|method|"
+    r"baking\s+(?:directions|instructions)|to\s+(?:prepare|make|bake|cook)\b|serving\s+suggestions?|suggested\s+use|"
+    r"recipe(?:\s+idea)?|usage|nutrition(?:al)?\s+(?:facts|information|declaration|values)|typical\s+values|storage"
+    r"(?:\s+(?:instructions|conditions))?|you\s+will\s+need|just\s+add)\b\s*:?"
+)
+_HEADING = (
+    r"(?:list\s+of\s+)?(?:sub[- ]?|other\s+|minor\s+)?ingredients?(?:\s+(?:list|statement|declaration|deck))?\s*[:\-–]|"
+    r"ingredients?(?=\s*\n)|(?<=\n)ingredients?\s|\Aingredients?\s|"
+    r"made\s+(?:from|with)\s*:|ingr[ée]dients?\s*:|zutaten\s*:|zutatenverzeichnis\s*:|ingredientes\s*:|ingredienti\s*:"
+)
+_TRIGGER = re.compile(
+    rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
+    rf"(?P<listlike>\b(?:{_LISTLIKE}))|(?P<contains>\b(?:{_CONTAINS}))|(?P<block>(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_BLOCK}))|"
+    rf"(?P<noise>\b(?:{_NOISE_LINE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)|(?P<handled>\b(?:is|are)\s+(?:also\s+)?"
+    rf"(?:handled|used|processed|present|stored|packed)\s+(?:in|on|at|elsewhere|by)\b)",
+    re.IGNORECASE,
+)
+#: A full stop ends a sentence unless it belongs to a number or a common short form.
+_STOP = re.compile(
+    r"(?<!\bmin)(?<!\bmax)(?<!\bconc)(?<!\bincl)(?<!\bapprox)(?<!\bvit)(?<!\bno)(?<!\bst)(?<!\bex)(?<!\bveg)(?<!\binc)"
+    r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
+    re.IGNORECASE,
+)
+_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "block": NOISE, "signpost": NOISE}
+
+
+def read_clauses(text: str) -> list[Clause]:
+    """The clauses of a text, in order and without gaps.
+
+    Text before the first "Ingredients" heading is a title or advertising, so not part of the list; after
+    it, text is the list until words such as "contains", "may contain" or "free from" say otherwise.
+    """
+    depth, stops = _depths(text), _sentence_ends(text)
+    triggers = [m for m in _TRIGGER.finditer(text) if m.lastgroup != "heading" or depth[m.start()] == 0]
+    has_heading = any(m.lastgroup == "heading" for m in triggers)
+    base = NOISE if has_heading else LIST
+    cuts: list[tuple[int, str, bool]] = [(0, base, False)]
+    until = 0
+    for match in triggers:
+        kind, at, level = match.lastgroup, match.start(), depth[match.start()]
+        if at < until and cuts[-1][1] == NOISE and kind in ("but", "handled", "noise"):
+            continue
+        if kind == "heading":
+            base, until = LIST, at
+            cuts.append((match.end(), LIST, False))
+            cuts.insert(-1, (at, NOISE, False))
+            continue
+        if kind == "block":
+            base, until = NOISE, at
+            cuts.append((at, NOISE, False))
+            continue
+        if kind == "listlike":
+            if not (cuts[-1][1] == MAY and at < until):
+                cuts.append((at, LIST if base == LIST or not has_heading else base, level > 0))
+            continue
+        if kind == "but":
+            if at < until and cuts[-1][1] == ABSENT:
+                cuts.append((at, base, False))
+            continue
+        end = _end_of(text, match, depth, stops, kind)
+        if kind == "handled":
+            begin = max([e for e in stops if e <= at] + [0])
+            begin = max(begin, text.rfind("\n", 0, at) + 1 if text[max(0, at - 200) : at].count("\n") else begin)
+            cuts = [c for c in cuts if c[0] <= begin]
+            cuts.append((begin, MAY, False))
+        elif kind == "contains" and cuts[-1][1] == MAY and at < until and match.group().lower().startswith("contain"):
+            continue
+        else:
+            if kind == "noise" and level:
+                continue
+            if kind == "contains" and level:
+                continue
+            cuts.append((at, _MODE[kind], level > 0))
+        until = end
+        cuts.append((end, base, False))
+    return _laid_end_to_end(cuts, len(text))
+
+
+def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind: str) -> int:
+    """Where a trigger stops governing: closing bracket, end of sentence, or end of line for address lines."""
+    at = match.start()
+    if kind == "signpost":
+        return match.end()
+    level = depth[at]
+    end = next((e for e in stops if e > match.end() - 1), len(text))
+    if level:
+        close = next((i for i in range(match.end(), len(text)) if depth[i] < level), len(text))
+        end = min(end, close)
+    if kind == "noise":
+        line = text.find("\n", match.end())
+        end = min(end, line if line >= 0 else len(text))
+    return end
+
+
+def _depths(text: str) -> list[int]:
+    """Bracket depth at every character, one more entry than characters; a stray closing bracket counts as none."""
+    depths, level = [], 0
+    for c in text:
+        if c in ")]}":
+            level = max(0, level - 1)
+        depths.append(level)
+        if c in "([{":
+            level += 1
+    if level:  # an opening bracket never closed: everything after it would seem nested
+        return [0] * (len(text) + 1)
+    return depths + [0]
+
+
+def _sentence_ends(text: str) -> list[int]:
+    return [m.end() if m.group().strip() else m.start() for m in _STOP.finditer(text)]
+
+
+def _laid_end_to_end(cuts: list[tuple[int, str, bool]], length: int) -> list[Clause]:
+    """Cuts as clauses: each runs to the next cut; a return to the list is dropped where a later trigger already began."""
+    ordered: list[tuple[int, str, bool]] = []
+    for cut in cuts:
+        while ordered and ordered[-1][0] > cut[0]:
+            ordered.pop()
+        ordered.append(cut)
+    clauses = []
+    for (at, mode, nested), following in zip(ordered, [*ordered[1:], (length, "", False)]):
+        if following[0] > at:
+            clauses.append(Clause(mode, at, following[0], nested))
+    return clauses

@@ -1,0 +1,182 @@
+"""Finds allergens in words: supplier statements, ingredient names, and names of foods in the dataset.
+
+The word lists are data (``reference/allergens/``). The longest term wins, so "coconut milk" is never milk
+and "water chestnut" never a nut. A missed allergen is the worst error there is: what a word usually means
+counts as present unless the text itself says otherwise, and what it may mean is reported as a question.
+An empty result is no proof of absence; the supplier and the competent authority have the last word.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+
+from labelgen import paths
+from labelgen.composition.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
+from labelgen.composition.matching import Match, find_matches
+from labelgen.composition.records import AllergenHit
+from labelgen.composition.words import fold, read_words
+
+KINDS = ("statement", "name", "food")
+#: A group word -> the codes that make it specific; the group word falls away where one of them stands beside it.
+GROUPS = ("tree_nut", "fish", "crustacean", "mollusc", "gluten")
+#: Nuts that some market counted at some time, though no market's law calls them by the group word today.
+_OTHER_NUTS = ("coconut", "chestnut", "shea", "beech_nut", "butternut", "chinquapin", "ginkgo", "hickory", "pili",
+               "lychee", "cola_nut", "palm_nut")
+
+
+@dataclass(frozen=True)
+class Found:
+    """contains: allergens whose presence follows from the text. may_contain: from precautionary wording
+    (how = declaration) or from words whose source is not told (how = statement)."""
+
+    contains: tuple[AllergenHit, ...]
+    may_contain: tuple[AllergenHit, ...]
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Every hit of a text, kept apart by where it stands: in the list, in what the text declares
+    ("Contains: ..."), in precautionary wording, and in words whose source is not told."""
+
+    listed: tuple[AllergenHit, ...]
+    declared: tuple[AllergenHit, ...]
+    precaution: tuple[AllergenHit, ...]
+    source_unknown: tuple[AllergenHit, ...]
+
+
+def find_allergens(text: str, *, kind: str = "statement", language: str | None = None) -> Found:
+    """The allergens a text speaks of.
+
+    kind: ``statement`` (a supplier's text, with headings, declarations and warnings), ``name`` (one
+    ingredient or product) or ``food`` (a name of the food dataset, most general word first). language:
+    en, fr, de, es or it to read only that language's words, None for all. Raises ValueError for another kind.
+
+    >>> [h.allergen for h in find_allergens("coconut milk, cocoa butter, whey").contains]
+    ['coconut', 'milk']
+    """
+    seen = survey(text, kind=kind, language=language)
+    contains = _once(seen.listed + seen.declared)
+    present = {hit.allergen for hit in contains}
+    may = [hit for hit in _once(seen.precaution + seen.source_unknown) if hit.allergen not in present]
+    return Found(contains, tuple(may))
+
+
+def survey(text: str, *, kind: str = "statement", language: str | None = None) -> Survey:
+    """``find_allergens`` with every hit kept apart by where it stands in the text."""
+    if kind not in KINDS:
+        raise ValueError(f"kind {kind!r} is not one of {', '.join(KINDS)}: use one of these")
+    if kind == "statement":
+        text = tidy(text)
+        clauses, lines = read_clauses(text), one_item_a_line(text)
+    else:
+        clauses, lines = [Clause(LIST, 0, len(text))], False
+    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], "ask": []}
+    for clause in clauses:
+        if clause.mode in (NOISE, ABSENT):
+            continue
+        part = text[clause.start : clause.end]
+        words = read_words(part, lines_separate=lines and clause.mode == LIST)
+        matches = find_matches(words, language, food=kind == "food")
+        matches = [m for m in matches if not _is_general(m, matches)]
+        for match in matches:
+            _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
+    return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]))
+
+
+def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> None:
+    said = " ".join(raw.split())
+    where = {"food": "the food's name", "name": "the name"}.get(kind, "the ingredient list")
+    how = {"food": "food-table"}.get(kind, "statement")
+    if clause.mode == MAY:
+        for code in dict.fromkeys(match.contains + match.typical):
+            found[MAY].append(AllergenHit(code, f'"{said}" in a precautionary statement', "", said, "declaration"))
+        return
+    for code in match.contains:
+        if clause.mode == CONTAINS:
+            found[CONTAINS].append(AllergenHit(code, f'declared: contains "{said}"', "", said, "declaration"))
+        else:
+            found[LIST].append(AllergenHit(code, f'"{said}" in {where}', "", said, how))
+    for code in match.typical:
+        kept = found[CONTAINS if clause.mode == CONTAINS else LIST]
+        kept.append(AllergenHit(code, f'"{said}" in {where} is usually made with it', "", said, how))
+    for code in match.may:
+        because = f'"{said}" may come from or be made with {spoken(code)}: ask the supplier'
+        found["ask"].append(AllergenHit(code, because, "", said, how))
+
+
+def _is_general(match: Match, matches: list[Match]) -> bool:
+    """A group word such as "tree nuts" with its members beside it ("tree nuts (almonds)") says nothing more."""
+    groups = set(match.contains) & set(GROUPS)
+    if not groups or match.contains != tuple(groups):
+        return False
+    group = groups.pop()
+    members = (f"{group}/", *(_OTHER_NUTS if group == "tree_nut" else ()), *(("wheat",) if group == "gluten" else ()))
+    return any(
+        m is not match and any(code.startswith(members) for code in m.contains)
+        and (match.start < m.start <= match.members_end or m.end == match.start)
+        for m in matches
+    )
+
+
+def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
+    """One hit per allergen, the first, in order."""
+    kept: dict[str, AllergenHit] = {}
+    for hit in hits:
+        kept.setdefault(hit.allergen, hit)
+    return tuple(kept.values())
+
+
+def spoken(code: str) -> str:
+    """An allergen code in words: "tree_nut/brazil" -> "brazil nut".
+
+    >>> spoken("gluten/barley"), spoken("tree_nut")
+    ('barley', 'tree nuts')
+    """
+    group, _, species = code.partition("/")
+    if group == "tree_nut":
+        return {"": "tree nuts", "brazil": "Brazil nut"}.get(species, species.replace("_", " "))
+    return (species or group).replace("_", " ")
+
+
+def tidy(text: str) -> str:
+    """A packet's text without soft hyphens, with words rejoined that a line break cut in two."""
+    for mark in ("\u00ad", "\u200b", "\ufeff", "\u2060"):
+        text = text.replace(mark, "")
+    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")
+    lines = text.split("\n")
+    for i in range(len(lines) - 1):
+        if len(lines[i]) > 1 and lines[i][-1] in "-‐" and lines[i][-2].isalpha() and lines[i + 1][:1].islower():
+            head, _, rest = lines[i + 1].partition(" ")
+            lines[i], lines[i + 1] = lines[i][:-1] + head, rest
+    return "\n".join(lines)
+
+
+def one_item_a_line(text: str) -> bool:
+    """Whether a list is written one item a line, without commas."""
+    lines = [line for line in text.split("\n") if line.strip()]
+    return len(lines) >= 3 and sum(line.count(",") + line.count(";") for line in lines) < len(lines) / 3
+
+
+@cache
+def _reviewed_foods() -> dict[str, tuple[tuple[str, ...], tuple[str, ...], str]]:
+    """Food id -> (allergens to add, allergens to take away, because), from ``foods.csv``."""
+    with paths.reference("allergens", "foods.csv").open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return {r["id"]: (tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in rows}
+
+
+def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[AllergenHit, ...]:
+    """The allergens of one food of the dataset, from its name and the reviewed list of composite foods.
+
+    A composite food (a bought cake, a sauce) gets the allergens it is typically made with; each hit says so.
+    """
+    hits = list(find_allergens(name, kind="food").contains)
+    add, drop, because = _reviewed_foods().get(food_id, ((), (), ""))
+    for code in add:
+        hits.append(AllergenHit(code, because or "typical of this food", "", "", "food-table"))
+    return _once(tuple(h for h in hits if h.allergen not in drop))
+
+
+__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "one_item_a_line", "spoken", "survey", "tidy"]

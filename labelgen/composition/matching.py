@@ -1,0 +1,324 @@
+"""Matches a text's words against the allergen lexicon: longest term first, then what stands around it.
+
+A lexicon row gives a term up to three lists of allergens: ``contains`` (the word names them), ``typical``
+(the food is made with them unless its own ingredients follow in brackets) and ``may`` (it depends on the
+source, as with lecithin). A row with none of the three is a false friend: it matches and says nothing.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from dataclasses import dataclass, replace
+from functools import cache
+from itertools import product
+
+from labelgen import paths
+from labelgen.composition.words import BREAKS, Word, fold, key_of, read_words
+
+#: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part: inside a
+#: longer word (German compounds). modifier: not an allergen, but takes the listed ones off the next food
+#: ("vegan cheese"). source: a plant or animal that is no allergen and settles a source-dependent word.
+#: number: an additive number without its E, after a class name.
+RULES = ("word", "item", "part", "modifier", "source", "number")
+_OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
+_NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
+_JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
+_FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
+_CLASSES = {key_of(w) for w in (
+    "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
+    "thickener regulator acid lecithin additive").split()}
+
+
+@dataclass(frozen=True)
+class Term:
+    """One row of the lexicon, ready to match. keys: its words' keys, brackets included."""
+
+    keys: tuple[str, ...]
+    rule: str
+    contains: tuple[str, ...]
+    typical: tuple[str, ...]
+    may: tuple[str, ...]
+    words: str
+
+
+@dataclass(frozen=True)
+class Match:
+    """A term found at words[start:end]. members_end: where a bracket or list of its members, if any, ends."""
+
+    term: Term
+    start: int
+    end: int
+    contains: tuple[str, ...]
+    typical: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    members_end: int = 0
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """terms: first key -> terms, longest first. parts: (text inside a word, term). parts_pattern finds any."""
+
+    terms: dict[str, tuple[Term, ...]]
+    parts: dict[str, Term]
+    parts_pattern: re.Pattern
+
+
+def expand(term: str) -> list[str]:
+    """A term with its alternatives written out: "{rice|corn} flour" -> ["rice flour", "corn flour"]."""
+    pieces = re.split(r"\{([^}]*)\}", term)
+    choices = [p.split("|") if i % 2 else [p] for i, p in enumerate(pieces)]
+    return ["".join(c) for c in product(*choices)]
+
+
+@cache
+def read_lexicon(language: str | None = None) -> Lexicon:
+    """The lexicon of one language, or of all. Raises ValueError for a row it cannot use."""
+    terms: dict[str, dict[tuple, Term]] = {}
+    parts: dict[str, Term] = {}
+    path = paths.reference("allergens", "lexicon.csv")
+    with path.open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(line for line in file if not line.startswith("#")):
+            if language and row["language"] not in (language, "any"):
+                continue
+            if row["match"] not in RULES:
+                raise ValueError(f"{path.name}: {row['term']}: match {row['match']!r} is not one of {', '.join(RULES)}")
+            for words in expand(row["term"]):
+                _add(terms, parts, row, words)
+    ordered = {first: tuple(sorted(t.values(), key=lambda t: -len(t.keys))) for first, t in terms.items()}
+    pattern = re.compile("|".join(map(re.escape, sorted(parts, key=len, reverse=True))) or r"(?!)")
+    return Lexicon(ordered, parts, pattern)
+
+
+def _add(terms: dict, parts: dict, row: dict, words: str) -> None:
+    lists = (tuple(row["contains"].split()), tuple(row["typical"].split()), tuple(row["may"].split()))
+    if row["match"] == "part":
+        parts[fold(words)] = Term((fold(words),), "part", *lists, words)
+        return
+    found = read_words(words)
+    for texts in _spellings([w.text for w in found]):
+        keys = tuple(key_of(t) for t in texts)
+        terms.setdefault(keys[0], {}).setdefault(keys, Term(keys, row["match"], *lists, words))
+
+
+def _spellings(texts: list[str]) -> list[list[str]]:
+    """The words as they are, and with two neighbours, or all, written as one ("soy bean", "soybean")."""
+    plain = all(t.isalpha() for t in texts)
+    found = [texts]
+    if plain and len(texts) > 1:
+        found += [[*texts[:i], texts[i] + texts[i + 1], *texts[i + 2 :]] for i in range(len(texts) - 1)]
+        if len(texts) > 2:
+            found.append(["".join(texts)])
+    return found
+
+
+def find_matches(words: list[Word], language: str | None = None, food: bool = False) -> list[Match]:
+    """The allergen matches of one clause, after false friends, denials and modifiers have had their say.
+
+    food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter").
+    """
+    lexicon = read_lexicon(language)
+    raw = _longest(words, lexicon)
+    if food:
+        raw = _turned_round(words, raw, lexicon)
+    denied = _denied(words, raw)
+    found = []
+    for i, match in enumerate(raw):
+        if i in denied or match.term.rule in ("modifier", "source"):
+            continue
+        found.append(_in_context(words, raw, i, denied))
+    return [m for m in found if m.contains or m.typical or m.may]
+
+
+def _longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
+    found, i = [], 0
+    while i < len(words):
+        match = _at(words, i, lexicon)
+        if match:
+            found.append(match)
+            i = match.end
+            continue
+        if len(words[i].text) > 3 and not words[i].text.endswith(("frei", "free")):
+            for part in lexicon.parts_pattern.finditer(words[i].text):
+                term = lexicon.parts[part.group()]
+                found.append(Match(term, i, i + 1, term.contains, term.typical, term.may))
+        i += 1
+    return found
+
+
+def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:
+    for term in lexicon.terms.get(words[i].key, ()):
+        end = i + len(term.keys)
+        if tuple(w.key for w in words[i:end]) != term.keys:
+            continue
+        if term.rule == "item" and not (_breaks(words, i - 1) and _breaks(words, end)):
+            continue
+        if term.rule == "number" and not _is_additive_number(words, i, end):
+            continue
+        return Match(term, i, end, term.contains, term.typical, term.may)
+    return None
+
+
+def _breaks(words: list[Word], i: int) -> bool:
+    return i < 0 or i >= len(words) or words[i].text in BREAKS or words[i].text == "and"
+
+
+def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
+    if not (_breaks(words, end) or words[end].text in ("i", "ii", "a", "b")):
+        return False
+    before = words[max(0, i - 10) : i]
+    return bool(before) and (_breaks(words, i - 1) or before[-1].key in _CLASSES) and any(w.key in _CLASSES for w in before)
+
+
+def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list[Match]:
+    """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the like."""
+    segments: list[list[Word]] = [[]]
+    for word in words:
+        if word.text in BREAKS:
+            segments.append([])
+        else:
+            segments[-1].append(word)
+    quiet: set[int] = set()
+    place = {word.start: n for n, word in enumerate(words)}
+    for j in range(1, len(segments)):
+        for k in range(j):
+            turned = segments[j] + segments[k]
+            for match in _longest(turned, lexicon):
+                if match.start < len(segments[j]) < match.end and not (match.contains or match.typical or match.may):
+                    quiet |= {place[w.start] for w in turned[match.start : match.end]}
+    return [m for m in raw if m.start not in quiet]
+
+
+def _denied(words: list[Word], raw: list[Match]) -> set[int]:
+    """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
+    denied: set[int] = set()
+    by_end = {m.end: n for n, m in enumerate(raw)}
+    by_start = {m.start: n for n, m in enumerate(raw)}
+    for n, match in enumerate(raw):
+        after = words[match.end].text if match.end < len(words) else ""
+        then = words[match.end + 1].text if match.end + 1 < len(words) else ""
+        if after == "free" and then not in _FREE_UNLESS:
+            denied.add(n)
+            denied |= _chain_back(words, raw, match, by_end)
+        before = match.start - 1
+        while before >= 0 and words[before].text in ("added", "any", "the", "de", "d"):
+            before -= 1
+        if before >= 0 and words[before].text in _NEGATING and not _with_or_without(words, before):
+            denied.add(n)
+            denied |= _chain_on(words, raw, match, by_start)
+    return denied
+
+
+def _with_or_without(words: list[Word], i: int) -> bool:
+    return i >= 2 and words[i].text == "without" and words[i - 1].text == "or" and words[i - 2].text == "with"
+
+
+def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict) -> set[int]:
+    """Further foods before "... and milk free". Across commas only when nothing but such foods precedes."""
+    chain, at, commas = [], match.start, False
+    while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
+        commas = commas or words[at - 1].text == ","
+        at -= 1
+        while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
+            at -= 1
+        if at not in by_end:
+            return set() if commas else set(chain)
+        chain.append(by_end[at])
+        at = raw[by_end[at]].start
+    return set(chain) if not commas or at == 0 or words[at - 1].text in (".", "!", ":") else set()
+
+
+def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
+    """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
+    chain, at, commas, closed = [], match.end, False, False
+    while at < len(words) and words[at].text in ("or", "nor", "/", ",", "oder", "ou", "ni", "o", "and"):
+        closed = closed or words[at].text in ("or", "nor", "oder", "ou", "ni", "o")
+        commas = commas or words[at].text == ","
+        at += 1
+        while at < len(words) and words[at].text in _JOINING:
+            closed = closed or words[at].text in ("or", "nor")
+            at += 1
+        if at not in by_start:
+            break
+        chain.append(by_start[at])
+        at = raw[by_start[at]].end
+    return set(chain) if closed or not commas else set()
+
+
+def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -> Match:
+    """A match after what stands around it: modifiers before, "flavour" after, its own ingredients in brackets."""
+    match = raw[i]
+    contains, typical, may = match.contains, match.typical, match.may
+    for off, doubtful in _modifiers(words, raw, i, denied):
+        dropped = [c for c in contains + typical if _family(c) in off]
+        gluten_named = {c for c in contains if _family(c) in ("gluten", "wheat")} if "gluten" in off else set()
+        contains = tuple(c for c in contains if _family(c) not in off or c in gluten_named)
+        typical = tuple(c for c in typical if _family(c) not in off)
+        may = tuple(c for c in may if _family(c) not in off)
+        if doubtful:
+            may += tuple(dropped)
+    if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys:
+        may, contains = may + contains, ()
+    inside, close = _bracket(words, match.end)
+    if inside:
+        told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
+        items = sum(w.text in ",;" for w in inside) + 1
+        typical = () if items >= 2 else typical
+        may = () if told or items >= 3 else may
+    elif match.end < len(words) and words[match.end].text in _OF:
+        at = match.end
+        while at < len(words) and words[at].text in _OF | {"non", "gm", "the", ":"}:
+            at += 1
+        may = () if any(m.start == at for m in raw) else may
+    return replace(match, contains=contains, typical=typical, may=may, members_end=_members_end(words, match.end, close))
+
+
+def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int]):
+    """(families taken off, whether they stay possible) from "vegan", "dairy-free", "non-dairy" just before a match."""
+    match = raw[i]
+    for n in range(i - 1, -1, -1):
+        other = raw[n]
+        gap = words[other.end : match.start]
+        if len(gap) > 3 or any(w.text in BREAKS or w.text == "and" for w in gap):
+            return
+        if other.term.rule == "modifier":
+            off = {_family(c) for c in other.contains + other.may}
+            yield off, bool(other.may)
+        elif n in denied and other.term.keys not in (("lactos",), ("whei",)):
+            off = {_family(c) for c in other.contains}
+            yield off | ({"wheat", "gluten"} if off & {"wheat", "gluten"} else set()), False
+
+
+def _family(code: str) -> str:
+    return code.partition("/")[0]
+
+
+def _is_flavour(words: list[Word], end: int) -> bool:
+    skip = {"natural", "artificial", "nat", "type", "style", "and", "other"}
+    while end < len(words) and words[end].text in skip and end + 1 < len(words):
+        end += 1
+    return end < len(words) and words[end].key in ("flavor", "flavored", "aroma", "arom", "aromen", "essenc")
+
+
+def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
+    """The words of a bracket that opens at ``end`` (a percentage may stand before it), and where it closes."""
+    while end < len(words) and words[end].text.replace(".", "").isdigit():
+        end += 1
+    if end >= len(words) or words[end].text != "(":
+        return [], end
+    depth, at = 0, end
+    while at < len(words):
+        depth += {"(": 1, ")": -1}.get(words[at].text, 0)
+        if depth == 0:
+            break
+        at += 1
+    return words[end + 1 : at], at
+
+
+def _members_end(words: list[Word], end: int, close: int) -> int:
+    """How far the members of a group word reach: its bracket, or after a colon the rest of the clause."""
+    if close > end:
+        return close
+    if end < len(words) and words[end].text in (":", "such", "namely", "including", "like", "from"):
+        return len(words)
+    return end

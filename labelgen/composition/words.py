@@ -1,0 +1,110 @@
+"""Text as words: folded, stripped of plurals, each with its place in the original.
+
+A supplier's list is matched word by word. Accents, capitals, hyphens, plural endings and British or
+American spelling must not decide whether an allergen is seen, so both the lexicon's terms and the text
+go through ``read_words``.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import lru_cache
+from typing import NamedTuple
+
+#: Marks that separate; a term never reaches across one unless it spells it out, as "flour (rice" does.
+BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\"“”„«»\n▪●◦‣■")
+_DROPPED = frozenset("*†‡§°^#~®™©%_'’‘`´-–—‐‑−¹²³⁴…\\@$€£¶")
+_TOKEN = re.compile(r"[^\W\d_]+(?:['’‘´`][^\W\d_]+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
+_LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d"}
+_OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
+#: Spellings brought to one form before the plural is taken off.
+_SAME = {
+    "soya": "soy", "soja": "soja", "sulfite": "sulphite", "sulfites": "sulphite", "bisulfite": "bisulphite",
+    "metabisulfite": "metabisulphite", "sulfur": "sulphur", "sulfurous": "sulphurous", "sulfiting": "sulphiting",
+    "colour": "color", "colours": "color", "flavour": "flavor", "flavours": "flavor",
+    "flavouring": "flavor", "flavourings": "flavor", "flavoring": "flavor", "flavorings": "flavor",
+    "flavoured": "flavored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
+    "hydrolysed": "hydrolyzed", "crumbs": "crumb", "fibre": "fiber", "molluscs": "mollusc", "mollusk": "mollusc",
+    "mollusks": "mollusc", "lowfat": "lowfat", "brasil": "brazil", "caju": "cashew",
+    "kernels": "kernel", "loaves": "loaf", "halves": "half", "worchestershire": "worcestershire",
+    "worcester": "worcestershire", "code": "code", "codes": "code", "codex": "codex", "doughnut": "donut",
+    "doughnuts": "donut", "donuts": "donut", "soyabean": "soybean", "soyabeans": "soybean", "sultanas": "sultana",
+    "dessicated": "desiccated", "matzah": "matzo", "matzoh": "matzo", "matza": "matzo", "matzos": "matzo",
+    "phyllo": "filo", "fillo": "filo", "tahina": "tahini", "tehina": "tahini", "houmous": "hummus", "hommus": "hummus",
+    "humus": "hummus", "houmus": "hummus", "hoummus": "hummus", "parmezan": "parmesan", "mozarella": "mozzarella",
+    "caesin": "casein", "caesinate": "caseinate", "lecithine": "lecithin", "lechitin": "lecithin",
+    "licithin": "lecithin", "lecitin": "lecithin", "semolena": "semolina", "bulghur": "bulgur", "bulgar": "bulgur",
+    "burghul": "bulgur", "grey": "gray", "calamari": "calamari", "prawns": "prawn", "pistachioes": "pistachio",
+    "shelfish": "shellfish", "shell": "shell", "filberts": "filbert", "tryticale": "triticale",
+    "ghee": "ghee", "coffee": "coffee", "lychees": "lychee", "litchi": "lychee", "litchis": "lychee",
+}
+
+
+class Word(NamedTuple):
+    """text: folded to lower case without accents. key: what terms are compared by. start, end: place."""
+
+    text: str
+    key: str
+    start: int
+    end: int
+
+
+def fold(text: str) -> str:
+    """Lower case without accents: "Crème" -> "creme", "Weißkäse" -> "weisskase"."""
+    text = text.casefold()
+    if not text.isascii():
+        text = "".join(_LIGATURES.get(c, c) for c in text)
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return text
+
+
+@lru_cache(maxsize=20000)
+def key_of(word: str) -> str:
+    """The form a folded word is compared by: one spelling, no plural ending.
+
+    >>> key_of("anchovies") == key_of("anchovy"), key_of("cookies") == key_of("cookie")
+    (True, True)
+    """
+    word = _SAME.get(word, word)
+    if len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is")):
+        word = word[:-1]
+    if len(word) > 3 and word.endswith("e") and word not in _SAME:
+        word = word[:-1]
+    if len(word) > 3 and word.endswith("y"):
+        word = word[:-1] + "i"
+    return word
+
+
+def read_words(text: str, lines_separate: bool = False) -> list[Word]:
+    """The words and separating marks of a text, in order. Brackets of all kinds become round ones."""
+    words = []
+    for match in _TOKEN.finditer(text):
+        token, start = match.group(), match.start()
+        if token == "\n":
+            if lines_separate:
+                words.append(Word(",", ",", start, start + 1))
+        elif token == "&":
+            words.append(Word("and", "and", start, start + 1))
+        elif token in _DROPPED:
+            if token in "-–—" and text[start - 1 : start] in (" ", "\n") and text[start + 1 : start + 2] in (" ", "\n"):
+                words.append(Word(",", ",", start, start + 1))
+        elif len(token) == 1 and token in BREAKS:
+            mark = _OPEN.get(token, token)
+            words.append(Word(mark, mark, start, match.end()))
+        elif token[0].isalpha():
+            words += _pieces(token, start)
+        elif token[0].isdigit():
+            words.append(Word(token, token, start, match.end()))
+    return words
+
+
+def _pieces(token: str, start: int) -> list[Word]:
+    """One word, or several where an apostrophe joins an article ("d'arachide"); a possessive s is dropped."""
+    found = []
+    for part in re.finditer(r"[^\W\d_]+", token):
+        text = fold(part.group())
+        if found and text == "s":
+            continue
+        found.append(Word(text, key_of(text), start + part.start(), start + part.end()))
+    return found

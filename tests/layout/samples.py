@@ -1,0 +1,127 @@
+"""Declarations of invented foods, for the lay-out and PDF tests. No figure here stands for a real product."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+
+from labelgen.market.records import Claim, Column, Declaration, Panel, Row, Run, Serving
+
+ON = date(2026, 11, 25)
+FOOTNOTE = (
+    "*The % Daily Value tells you how much a nutrient in a serving of food contributes to a daily diet. "
+    "2,000 calories a day is used for general nutrition advice."
+)
+
+
+def row(key, label, declared, percent="", indent=0, bold=False, group="main"):
+    return Row(key, key, label, declared, percent, indent, bold, "g", 0.0, 0.0, 0.0, True, 1.0, group, "test")
+
+
+def rows(factor=1):
+    """The full mandatory list. ``factor`` only makes the second column of a dual panel differ."""
+
+    def g(amount, unit="g"):
+        return f"{round(amount * factor)}{unit}"
+
+    def p(percent):
+        return f"{round(percent * factor)}%"
+
+    return (
+        row("calories", "Calories", g(160, ""), group="head", bold=True),
+        row("total_fat", "Total Fat", g(8), p(10), bold=True),
+        row("saturated_fat", "Saturated Fat", g(4), p(20), 1),
+        row("trans_fat", "Trans Fat", g(0), "", 1),
+        row("cholesterol", "Cholesterol", g(15, "mg"), p(5), bold=True),
+        row("sodium", "Sodium", g(120, "mg"), p(5), bold=True),
+        row("total_carbohydrate", "Total Carbohydrate", g(21), p(8), bold=True),
+        row("dietary_fiber", "Dietary Fiber", "less than 1g" if factor == 1 else g(1), p(3), 1),
+        row("total_sugars", "Total Sugars", g(10), "", 1),
+        row("added_sugars", "Includes {amount} Added Sugars", g(9), p(18), 2),
+        row("protein", "Protein", g(2), "", bold=True),
+        row("vitamin_d", "Vitamin D", "0mcg", "0%", group="micro"),
+        row("calcium", "Calcium", g(20, "mg"), p(2), group="micro"),
+        row("iron", "Iron", g(1, "mg"), p(6), group="micro"),
+        row("potassium", "Potassium", g(80, "mg"), p(2), group="micro"),
+    )
+
+
+def panel(columns=None, foot=(), per_container="about 6 servings per container", single=False):
+    serving = Serving("2 biscuits", "30g", "" if single else per_container, 30.4, 5.9, single, "test")
+    return Panel(
+        "Nutrition Facts", serving, columns or (Column("", 30.4, rows()),), tuple(foot), FOOTNOTE, "general",
+        "% Daily Value*", "Amount per serving",
+    )
+
+
+def dual_panel():
+    """Two columns, per serving and per container."""
+    return panel((Column("Per serving", 30.4, rows()), Column("Per container", 76.0, rows(2.5))),
+                 per_container="2.5 servings per container")
+
+
+def declaration(**changes):
+    """A plain biscuit, complete."""
+    plain = Declaration(
+        market="us", on=ON, product="lantern-biscuits", identity="Lantern Biscuits", panel=panel(),
+        ingredients=(
+            Run("Ingredients: ", bold=True),
+            Run("wheat flour, butter (cream, salt), sugar, hazelnuts, eggs, dark chocolate (cocoa mass, sugar, "
+                "cocoa butter, soy lecithin, vanilla), salt."),
+        ),
+        entries=(), allergens=(Run("Contains: ", bold=True), Run("Wheat, Milk, Hazelnuts, Egg, Soy.")),
+        contains=(), may_contain=(), advisories=("Made in a kitchen that also handles peanuts and sesame.",),
+        net_quantity="Net Wt 6.3 oz (180g)", net_grams=180.0,
+        business=("Example Hill Bakes", "1 Example Hill, Sampleton, VT 05000"),
+        storage="Keep airtight in a cool, dry place.", dates=("Best before 9 December 2026", "Lot 2611-A"),
+    )
+    return replace(plain, **changes)
+
+
+def short():
+    """As little as a label can say."""
+    return declaration(
+        identity="Oat Thins", ingredients=(Run("Ingredients: ", bold=True), Run("rolled oats, honey, salt.")),
+        allergens=(), advisories=(), storage="", dates=(), net_quantity="Net Wt 2 oz (56g)", net_grams=56.7,
+        panel=panel(single=True),
+    )
+
+
+def long_statement():
+    """Forty nested ingredients."""
+    names = ("wheat flour", "butter (cream, salt)", "brown sugar (sugar, molasses)", "almond paste (almonds, sugar, water)",
+             "dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier [soy lecithin], natural vanilla flavor)")
+    text = ", ".join(f"{names[n % 5]} number {n + 1}" for n in range(40))
+    return declaration(ingredients=(Run("Ingredients: ", bold=True), Run(text + ".")))
+
+
+def long_name():
+    return declaration(identity="Twice-Baked Hazelnut, Orange Peel and Dark Chocolate Harvest Biscuits with Toasted Sesame")
+
+
+def european():
+    """Letters outside ASCII, in two weights."""
+    return declaration(
+        identity="Crème brûlée-Plätzchen à la Łódź",
+        ingredients=(
+            Run("Ingredients: ", bold=True), Run("Weißmehl ("), Run("wheat", bold=True),
+            Run("), smør, piñones, crème fraîche, śmietana, žitná mouka, ½ egg, 70 % cocoa, «orange» peel."),
+        ),
+        business=("Bäckerei Beispielhügel", "Straße 1, Århus, Curaçao"),
+    )
+
+
+def with_claims():
+    return declaration(claims=(
+        Claim("low sodium", True, "Low Sodium", "120 mg per 30 g", ()),
+        Claim("good source of fiber", False, "Good Source of Fiber", "1 g"),
+        Claim("no saturated fat", True, "Made with Whole Grains", "x", ("See nutrition information for fat content.",)),
+    ))
+
+
+EVERY = {
+    "plain": declaration, "short": short, "long_statement": long_statement, "long_name": long_name,
+    "european": european, "with_claims": with_claims,
+    "dual": lambda: declaration(panel=dual_panel()),
+    "foot": lambda: declaration(panel=panel(foot=("Not a significant source of trans fat, vitamin D and calcium.",))),
+}
