@@ -35,3 +35,20 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     every = (*findings, *(f for r in resolved.values() for f in r.findings), *balance)
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)))
+
+
+def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> tuple[bytes | None, tuple[Finding, ...]]:
+    """(PDF bytes, findings) of one product. No PDF when a finding blocks it or the PDF does not read back."""
+    from labelgen.layout.label import lay_out_label
+    from labelgen.market.declare import declare
+    from labelgen.pdf.check import check_label
+    from labelgen.pdf.draw import draw_label
+
+    declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
+    findings = tuple(by_danger(declaration.findings))
+    if any(f.blocks for f in findings):
+        return None, findings
+    layout = lay_out_label(declaration)
+    pdf = draw_label(layout)
+    faults = check_label(pdf, layout)
+    return (None if faults else pdf), (*findings, *faults)
