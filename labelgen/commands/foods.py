@@ -32,14 +32,17 @@ def run(args) -> int:
             print(f"{h.id}  {h.name}")
         return 0 if hits else 1
     food = dataset.food(args.id)
+    from labelgen.composition.allergens import allergens_of
     from labelgen.nutrients import NUTRIENTS
 
     values = {n.key: food.composition.get(n.key) for n in NUTRIENTS}
+    hits, _ = allergens_of("", "", food.name, "", None, None)
     if args.json:
         output.print_json(
             {
                 "id": food.id, "name": food.name, "composite": food.composite, "release": food.release, "grade": food.grade, "note": food.note,
                 "per_100g": {n.key: {"value": v if v == v else None, "low": a, "high": b if b != float("inf") else None, "unit": n.unit, "source": food.composition.source[i]} for i, n in enumerate(NUTRIENTS) for a, v, b in (values[n.key],)},
+                "allergens": [{"allergen": h.allergen, "because": f"{h.words!r} in the food's name"} for h in hits],
                 "portions": [{"amount": p.amount, "unit": p.unit, "grams": p.grams} for p in food.portions],
             }
         )  # fmt: skip

@@ -7,14 +7,15 @@ import re
 import sys
 from datetime import date
 
+NAME = "round"
 HELP = "Show how a market's law prints an amount, for example a laboratory's result per serving."
 EXAMPLE = "labelgen round total_fat 4.75 --market us"
 COLUMNS = ("case", "rule", "input", "expected")
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("nutrient", nargs="?", metavar="NUTRIENT", help="a rule such as total_fat, calcium_amount or pct_dv_sodium")
-    parser.add_argument("amount", nargs="?", metavar="AMOUNT", help="the unrounded amount per serving")
+    parser.add_argument("nutrient", nargs="?", metavar="NUTRIENT", help="a nutrient (fat, FASAT, calcium) or a rule such as pct_dv_sodium")
+    parser.add_argument("amount", nargs="?", metavar="AMOUNT", help="the unrounded amount per serving, in the rule's unit or with its own ('145 mg')")
     parser.add_argument("--csv", metavar="FILE", help="check a file with the columns case,rule,input,unit,expected")
 
 
@@ -29,34 +30,50 @@ def run(args) -> int:
     if args.nutrient is None or args.amount is None:
         print("labelgen round: give a nutrient and an amount, or --csv FILE; for example: " + EXAMPLE, file=sys.stderr)
         return 2
-    rule = _rule_named(pack, args.nutrient)
-    declared = declare_rule(pack, rule, args.amount)
+    rule = rule_named(pack, args.nutrient)
+    number, unit = _split(args.amount)
+    declared = declare_rule(pack, rule, number, unit)
     if args.json:
-        output.print_json({"market": pack.market, "rule": rule, "amount": args.amount, "declared": declared.text, "source": declared.source})
+        output.print_json({"market": pack.market, "on": str(pack.on), "rule": rule, "amount": args.amount, "declared": declared.text, "source": declared.source})
     else:
         print(declared.text)
     return 0
 
 
-def _rule_named(pack, word: str) -> str:
-    """A rule as typed, or the market's rule for a friendly name or tagname such as ``fat`` or FASAT."""
+def rule_named(pack, word: str) -> str:
+    """A rule as typed, or the market's rule for a nutrient's name or tagname such as ``fat`` or FASAT."""
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
-    if rule.startswith("pct_dv_") or pack.find("rounding", rule):
+    if pack.find("rounding", rule):
         return rule
-    from labelgen.errors import CompositionError
-    from labelgen.nutrients import NUTRIENTS, key_of
+    from labelgen.market.rounding import percent_of
 
-    try:
-        key = key_of(word)
-    except CompositionError:
+    nutrient = percent_of(pack, rule)
+    if nutrient and pack.find("percent", nutrient):
         return rule
-    names = next(n for n in NUTRIENTS if n.key == key)
-    for name in (names.name, *names.words):
-        base = name.replace(" ", "_").replace("fibre", "fiber")
-        for form in (base, f"{base}_amount", {"energy": "calories", "polyols": "sugar_alcohol"}.get(base, base)):
-            if pack.find("rounding", form):
-                return form
-    return rule
+    row = _nutrient_row(pack, nutrient or rule)
+    if row is None:
+        return rule
+    return rule.replace(nutrient, row.key) if nutrient else row["rule"]
+
+
+def _nutrient_row(pack, word: str):
+    """The market's panel row for a nutrient, by the market's key or by what labelgen calls it; None if there is none."""
+    from labelgen.errors import CompositionError
+    from labelgen.nutrients import key_of
+
+    row = pack.find("nutrients", word)
+    if row is None:
+        try:
+            tag = key_of(word)
+        except CompositionError:
+            return None
+        row = next((e for e in pack.entries("nutrients") if e["tag"] == tag), None)
+    return row
+
+
+def _split(amount: str) -> tuple[str, str]:
+    match = re.fullmatch(r"\s*([-+\d.eE]+?)\s*([A-Za-zµμ]+(?:\s.*)?)?\s*", amount)
+    return (match[1], match[2] or "") if match else (amount, "")
 
 
 def _check_file(path: str, pack) -> int:
@@ -71,24 +88,32 @@ def _check_file(path: str, pack) -> int:
             reader = csv.DictReader(f)
             missing = [c for c in COLUMNS if c not in (reader.fieldnames or ())]
             if missing:
-                print(f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first line must read case,rule,input,unit,expected", file=sys.stderr)
+                print(f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first line must read case,rule,input,unit,expected,source", file=sys.stderr)
                 return 2
             writer.writerow(("case", "expected", "got", "ok"))
+            rows = 0
             for row in reader:
-                if None in row.values():
+                rows += 1
+                if any(row[c] is None for c in COLUMNS):
                     print(f"labelgen round: {path}:{reader.line_num}: too few columns: fill the row up", file=sys.stderr)
                     good = False
                     continue
                 try:
-                    got = declare_rule(pack, row["rule"].strip(), row["input"]).text
+                    got = declare_rule(pack, rule_named(pack, row["rule"]), row["input"], row.get("unit") or "").text
                 except LabelError as error:
                     print(f"labelgen round: {path}:{reader.line_num}: {error}", file=sys.stderr)
                     got = ""
                 ok = _same(got, row["expected"])
                 good = good and ok
                 writer.writerow((row["case"], row["expected"], got, "yes" if ok else "no"))
+            if not rows:
+                print(f"labelgen round: {path}: holds no rows under its heading: add one case a line", file=sys.stderr)
+                return 2
     except UnicodeDecodeError:
         print(f"labelgen round: {path}: is not UTF-8 text: save it as CSV in UTF-8", file=sys.stderr)
+        return 2
+    except csv.Error as error:
+        print(f"labelgen round: {path}: is not readable CSV ({error}): save it again as CSV", file=sys.stderr)
         return 2
     return 0 if good else 1
 

@@ -29,6 +29,8 @@ from types import MappingProxyType
 from labelgen import paths
 from labelgen.errors import RuleError
 
+#: What a band may say: its limit, and what is declared inside it.
+_LIMITS, _GIVES = {"below", "at_most"}, {"to", "step", "figures", "text", "or_to", "or_step", "or_text"}
 GRADES = ("read", "read-secondary", "memory")
 _DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
 _SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
@@ -38,11 +40,11 @@ _NUMBER = (int, Decimal)
 TABLES: dict[str, tuple[dict, dict]] = {
     "rounding": (
         {"unit": str, "bands": list, "ties": str},
-        {"after": str, "zeros": str, "rounded_prefix": str, "pattern": str},
+        {"after": str, "zeros": str, "rounded_prefix": str},
     ),
     "percent": (
-        {"bands": list, "ties": str, "basis": str},
-        {"after": str, "pattern": str, "zero_when_declared_zero": bool, "refused": str},
+        {"bands": list, "ties": str, "basis": str, "pattern": str},
+        {"after": str, "zeros": str, "zero_when_declared_zero": bool},
     ),
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     "nutrients": (
@@ -206,6 +208,7 @@ def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
         raise RuleError(f"{at}: {', '.join(missing)} missing; every rule is dated, cited and graded")
     if given["grade"] not in GRADES:
         raise RuleError(f"{at}: grade {given['grade']!r} is not one of {', '.join(GRADES)}")
+    _check_bands(given.get("bands", []), at)
     dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
     if dates != sorted(dates):
         raise RuleError(f"{at}: effective, mandatory and until are not in that order")
@@ -217,6 +220,22 @@ def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
         )
         for key in keys
     ]
+
+
+def _check_bands(bands: list, at: str) -> None:
+    """Bands rise, say what is declared, and hold nothing else; only the last may be without a limit."""
+    last = (Decimal(-1), 0)
+    for number, band in enumerate(bands, 1):
+        limits, gives = set(band) & _LIMITS, set(band) & (_GIVES - {"or_to", "or_step", "or_text"})
+        if set(band) - _LIMITS - _GIVES or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
+            raise RuleError(f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step, figures, text")
+        if not limits and number < len(bands):
+            raise RuleError(f"{at}: band {number} has no limit, so the bands after it are never reached; give it one")
+        for name in limits:
+            here = (Decimal(band[name]), int(name == "at_most"))
+            if here <= last:
+                raise RuleError(f"{at}: band {number} does not lie above the band before it; put bands in rising order")
+            last = here
 
 
 def _refuse_overlaps(entries: list[Entry], shown: str) -> None:

@@ -1,0 +1,46 @@
+"""What README says is so: its commands exist, its counts are right, each command has help with an example."""
+
+import re
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+from labelgen.cli import COMMANDS, main
+
+ROOT = Path(__file__).parents[1]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+
+
+def test_commands_of_the_readme_exist():
+    used = set(re.findall(r"labelgen (\w+)", "\n".join(re.findall(r"```sh\n(.*?)```", README, re.S))))
+    assert used and used <= set(COMMANDS)
+
+
+def test_two_setup_commands():
+    section = README.split("## Set up")[1].split("## ")[0]
+    assert len(re.findall(r"```sh\n[^\n]+\n```", section)) == 2 == section.count("```sh")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_has_an_example(name, capsys):
+    with pytest.raises(SystemExit) as stop:
+        main([name, "--help"])
+    assert stop.value.code == 0 and "Example: labelgen" in capsys.readouterr().out
+    assert import_module(f"labelgen.commands.{COMMANDS[name]}").EXAMPLE.startswith(f"labelgen {name}")
+
+
+def test_demo_writes_the_labels_the_readme_counts(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["demo", "--on", "2026-11-25"]) == 0
+    labels = sorted((tmp_path / "out").glob("*.pdf"))
+    assert len(labels) == int(re.search(r"kitchen's (\d+) labels", README)[1]) >= 6
+    first = labels[0].read_bytes()
+    assert main(["demo", "--on", "2026-11-25"]) == 0
+    assert labels[0].read_bytes() == first
+
+
+def test_starter_kitchen_is_fine(tmp_path):
+    assert main(["new", str(tmp_path / "k")]) == 0
+    assert main(["check", str(tmp_path / "k")]) == 0
+    assert main(["label", "shortbread", "--kitchen", str(tmp_path / "k"), "--out", str(tmp_path)]) == 0
