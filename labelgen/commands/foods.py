@@ -42,7 +42,7 @@ def run(args) -> int:
             {
                 "id": food.id, "name": food.name, "composite": food.composite, "release": food.release, "grade": food.grade, "note": food.note,
                 "per_100g": {n.key: {"value": v if v == v else None, "low": a, "high": b if b != float("inf") else None, "unit": n.unit, "source": food.composition.source[i]} for i, n in enumerate(NUTRIENTS) for a, v, b in (values[n.key],)},
-                "allergens": [{"allergen": h.allergen, "because": f"{h.words!r} in the food's name"} for h in hits],
+                "allergens": [{"allergen": h.allergen, "because": h.because.removesuffix(" of ")} for h in hits],
                 "portions": [{"amount": p.amount, "unit": p.unit, "grams": p.grams} for p in food.portions],
             }
         )  # fmt: skip

@@ -25,6 +25,10 @@ _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
+#: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
+_MILLED = {key_of(w) for w in (
+    "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
+    "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
 _CLASSES = {key_of(w) for w in (
     "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
     "thickener regulator acid lecithin additive").split()}
@@ -259,11 +263,16 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
             may += tuple(dropped)
     if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys:
         may, contains = may + contains, ()
+    if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
+        typical, may = (), ()
     inside, close = _bracket(words, match.end)
     if inside:
         told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
-        items = sum(w.text in ",;" for w in inside) + 1
-        typical = () if items >= 2 else typical
+        items = sum(w.text in (",", ";") for w in inside) + 1
+        if match.term.keys[-1] in _MILLED:
+            typical = () if any(m.term.rule == "source" for m in told) else typical
+        elif items >= 2 and told:
+            typical = ()
         may = () if told or items >= 3 else may
     elif match.end < len(words) and words[match.end].text in _OF:
         at = match.end
@@ -287,6 +296,15 @@ def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int]):
         elif n in denied and other.term.keys not in (("lactos",), ("whei",)):
             off = {_family(c) for c in other.contains}
             yield off | ({"wheat", "gluten"} if off & {"wheat", "gluten"} else set()), False
+
+
+def _plant_before(raw: list[Match], i: int) -> bool:
+    """Whether a plant's name stands right before a milled or pressed thing: then that plant is what it is made of."""
+    before = raw[i - 1] if i else None
+    if before is None or before.end != raw[i].start:
+        return False
+    named = any(_family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in before.contains)
+    return before.term.rule == "source" or named
 
 
 def _family(code: str) -> str:

@@ -1,43 +1,64 @@
-"""A label's calories by a named lawful method, from the macronutrients of the finished food."""
+"""A label's calories by a named lawful method, from the unrounded macronutrients of the finished food."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from labelgen.formulation.records import Amounts
 from labelgen.market.pack import Entry, Pack
 
-#: Presence of any of these makes the method that takes non-digestible carbohydrate off the better one.
-_SPECIAL = ("POLYL", "ALLULOSE", "POLYDEXTROSE", "FIBSOL")
+#: Below this nothing is present [g in the amounts looked at]: less than any balance shows.
+_NOTHING = 1e-9
+
+
+@dataclass(frozen=True)
+class Energy:
+    """The energy of an amount of food by one method [kcal], its bounds, and the fraction of the mass whose
+    macronutrients are known."""
+
+    low: float
+    value: float
+    high: float
+    covered: float
+    method: Entry
+
+    @property
+    def figures(self) -> tuple[float, float, float]:
+        return self.low, self.value, self.high
 
 
 def energy_method(pack: Pack, amounts: Amounts) -> Entry:
-    """Method B, or C with F when polyols, allulose or stated soluble fibre are in the food."""
-    special = any(amounts.get(k)[1] > 1e-9 for k in _SPECIAL)
-    return pack.entry("energy", "C" if special else "B")
+    """The first method of the table, or a later one that the food's special carbohydrates call for."""
+    default, *others = pack.entries("energy")
+    return next((m for m in others if any(amounts.get(k)[1] > _NOTHING for k in m.get("when_present", ()))), default)
 
 
-def energy(entry: Entry, amounts: Amounts) -> tuple[float, float, float]:
-    """(low, value, high) kcal in ``amounts``. Soluble fibre that nobody stated counts from nothing to all of the
-    fibre; the value takes it as all of the fibre, the cautious reading."""
-    factors = {k: float(v) for k, v in entry["factors"].items()}
-    less = {k: float(v) for k, v in (entry.get("less") or {}).items()}
-    fibre = amounts.get("FIBTG")
-    figures = []
-    for end in (0, 1, 2):
-        def of(key: str) -> float:
-            x = amounts.get(key)[end]
-            if key == "FIBSOL" and (math.isnan(x) or amounts.coverage(key) < 1):
-                return 0.0 if end == 0 else fibre[end]
-            return x
+def count_energy(method: Entry, amounts: Amounts) -> Energy:
+    """Energy of ``amounts`` by a method. Each bound takes the worst of every figure it rests on."""
+    low, value, high = (_count(method, amounts, end) for end in (0, 1, 2))
+    covered = min(amounts.coverage(k) for k in ("FAT", "CHOCDF", "PROCNT"))
+    return Energy(low, value if covered > 0 else math.nan, high, covered, method)
 
-        total = 0.0
-        for key, factor in factors.items():
-            if not factor:
-                continue
-            x = of(key)
-            if key == "CHOCDF":
-                x = max(0.0, x - sum(k * amounts.get(part)[2 - end] for part, k in less.items() if not math.isnan(amounts.get(part)[2 - end]) and math.isfinite(amounts.get(part)[2 - end])))
-            total += factor * (0.0 if math.isnan(x) else x)
-        figures.append(total)
-    return figures[0], figures[1], figures[2]
+
+def _count(method: Entry, amounts: Amounts, end: int) -> float:
+    """end: 0 the least, 1 the best, 2 the most energy."""
+    less = method.get("less", {})
+    total = 0.0
+    for key, factor in method["factors"].items():
+        if factor:
+            # what is taken off must be as large as possible for the least energy, and the other way round
+            off = sum(_amount(method, amounts, part, 2 - end) for part in less.get(key, ()))
+            total += float(factor) * max(0.0, _amount(method, amounts, key, end) - off)
+    return total
+
+
+def _amount(method: Entry, amounts: Amounts, key: str, end: int) -> float:
+    figure = amounts.get(key)[end]
+    whole = method.get("cautious", {}).get(key)
+    if whole and end == 1 and amounts.coverage(key) < 1:
+        figure = min(amounts.get(key)[2], amounts.get(whole)[1])
+    if end == 2 and (optional := amounts.get(key)[1]) != optional and not whole:
+        # never stated and no mandatory figure (alcohol, a sugar alcohol): the carbohydrate already holds it
+        figure = math.nan
+    return 0.0 if math.isnan(figure) or math.isinf(figure) else figure

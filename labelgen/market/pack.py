@@ -49,12 +49,12 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     "nutrients": (
         {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
-        {"percent": bool, "words": list, "omit_below": _NUMBER, "omit_needs": str, "omit_name": str,
-         "single": dict, "together": list, "percent_only_ok": bool, "unit_name": str, "capped_by": str},
+        {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
+         "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str},
     ),
     "energy": (
-        {"unit": str, "factors": dict},
-        {"method": str, "less": dict, "title": str},
+        {"unit": str, "factors": dict, "title": str},
+        {"less": dict, "when_present": list, "cautious": dict},
     ),
     "reference_amounts": (
         {"food": str, "amount": _NUMBER, "unit": str, "form": str},
