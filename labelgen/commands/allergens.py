@@ -1,0 +1,63 @@
+"""``labelgen allergens``: what a packet's or label's words declare, alone or against a product."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+
+HELP = "Find the allergens in a packet's or label's words; compare them with a product."
+EXAMPLE = 'labelgen allergens --text "sugar, whey powder, soy lecithin" --market us'
+
+
+def add_arguments(parser) -> None:
+    source = parser.add_mutually_exclusive_group(required=True)
+    source.add_argument("--text", help="the words, as printed")
+    source.add_argument("--pdf", metavar="FILE", help="a label as PDF")
+    parser.add_argument("--product", metavar="PRODUCT", help="compare with this product of the kitchen")
+
+
+def run(args) -> int:
+    from labelgen.commands import output
+    from labelgen.market.existing_label import compare_label
+
+    text = args.text if args.pdf is None else _pdf_text(args.pdf)
+    if text is None:
+        return 2
+    derived = None
+    if args.product:
+        from labelgen.chain import roll_up_folder
+
+        profile = output.product_of(roll_up_folder(args.kitchen), args.product)
+        if profile is None:
+            return 1
+        derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
+    result = compare_label(text, args.market or "us", args.on or date.today(), derived)
+    shown = {
+        name: [{"allergen": h.allergen, "because": h.because} for h in hits]
+        for name, hits in (("contains", result.contains), ("may_contain", result.may_contain), ("undeclared", result.undeclared), ("not_found", result.not_found))
+    }
+    if args.json:
+        output.print_json(shown)
+    else:
+        for name, hits in shown.items():
+            print(f"{name.replace('_', ' ')}: {', '.join(h['allergen'] for h in hits) or 'none found'}")
+            for h in hits:
+                print(f"  {h['allergen']}: {h['because']}")
+        print("A word list is no proof of absence: check with the supplier.")
+    return 1 if result.undeclared else 0
+
+
+def _pdf_text(path: str) -> str | None:
+    """The words of a PDF; None, with a message, when it has none or cannot be read."""
+    from pypdf import PdfReader
+    from pypdf.errors import PyPdfError
+
+    try:
+        text = "\n".join(page.extract_text() for page in PdfReader(path).pages)
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError) as error:
+        print(f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again, or paste its words with --text", file=sys.stderr)
+        return None
+    if not text.strip():
+        print(f"labelgen allergens: {path} holds no words (a scan?): type them with --text", file=sys.stderr)
+        return None
+    return text
