@@ -29,6 +29,8 @@ _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 _MILLED = {key_of(w) for w in (
     "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
     "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
+#: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed out.
+_CEREALS = {key_of(w) for w in "wheat oat oats oatmeal barley rye spelt kamut avoine avena hafer weizen malt".split()}
 _CLASSES = {key_of(w) for w in (
     "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
     "thickener regulator acid lecithin additive").split()}
@@ -220,6 +222,8 @@ def _with_or_without(words: list[Word], i: int) -> bool:
 def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict) -> set[int]:
     """Further foods before "... and milk free". Across commas only when nothing but such foods precedes."""
     chain, at, commas = [], match.start, False
+    if at and words[at - 1].text == ",":
+        return set()
     while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
         commas = commas or words[at - 1].text == ","
         at -= 1
@@ -255,7 +259,8 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
     contains, typical, may = match.contains, match.typical, match.may
     for off, doubtful in _modifiers(words, raw, i, denied):
         dropped = [c for c in contains + typical if _family(c) in off]
-        gluten_named = {c for c in contains if _family(c) in ("gluten", "wheat")} if "gluten" in off else set()
+        named = "gluten" in off and bool(_CEREALS & set(match.term.keys))
+        gluten_named = {c for c in contains if named and _family(c) in ("gluten", "wheat")}
         contains = tuple(c for c in contains if _family(c) not in off or c in gluten_named)
         typical = tuple(c for c in typical if _family(c) not in off)
         may = tuple(c for c in may if _family(c) not in off)
