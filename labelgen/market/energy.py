@@ -10,6 +10,9 @@ from labelgen.market.pack import Entry, Pack
 
 #: Below this nothing is present [g in the amounts looked at]: less than any balance shows.
 _NOTHING = 1e-9
+#: Keys every food has, so that their doubt is the calories' doubt. The others (sugar alcohols, alcohol) are absent
+#: unless somebody stated them; total carbohydrate already holds them at the full factor.
+_BOUNDED = ("PROCNT", "CHOCDF", "FAT", "FIBTG", "FIBSOL")
 
 
 @dataclass(frozen=True)
@@ -54,11 +57,8 @@ def _count(method: Entry, amounts: Amounts, end: int) -> float:
 
 
 def _amount(method: Entry, amounts: Amounts, key: str, end: int) -> float:
-    figure = amounts.get(key)[end]
+    figure = amounts.get(key)[end if key in _BOUNDED else 1]
     whole = method.get("cautious", {}).get(key)
     if whole and end == 1 and amounts.coverage(key) < 1:
         figure = min(amounts.get(key)[2], amounts.get(whole)[1])
-    if end == 2 and (optional := amounts.get(key)[1]) != optional and not whole:
-        # never stated and no mandatory figure (alcohol, a sugar alcohol): the carbohydrate already holds it
-        figure = math.nan
     return 0.0 if math.isnan(figure) or math.isinf(figure) else figure

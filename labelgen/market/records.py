@@ -25,7 +25,8 @@ class Run:
 class Serving:
     """household: "2 cookies". metric: "32g". per_container: "about 6 servings per container" or "" when
     the pack is one serving. grams: the metric amount the figures are computed on, unrounded [g].
-    count: servings per container, unrounded. single: the pack is one serving. why: the rule applied."""
+    count: servings per container, unrounded. single: the pack is one serving. why: the rule applied.
+    extra: further columns the law asks for, (heading, grams)."""
 
     household: str
     metric: str
@@ -34,6 +35,7 @@ class Serving:
     count: float
     single: bool
     why: str
+    extra: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
