@@ -1,0 +1,152 @@
+"""Words of food search: one spelling for both Englishes, plurals, amounts; the tables behind the ranking.
+
+``reference/composition/synonyms.csv``: ``written`` (a word or phrase) stands for ``means``; applied to what was typed and to the names of
+the foods alike. ``search_words.toml``: weights and costs of words.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+import tomllib
+import unicodedata
+from functools import cache
+from typing import NamedTuple
+
+from labelgen import paths
+
+_WORD = re.compile(r"\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
+_PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
+
+
+class Words(NamedTuple):
+    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first. ``written``: meaning -> phrases."""
+
+    phrases: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
+    written: dict[str, list[tuple[str, ...]]]
+    noise: frozenset[str]
+    units: frozenset[str]
+    weights: dict[str, float]
+    classes: dict[tuple[str, ...], float]
+    left: dict[str, float]
+    costs: dict[str, float]
+    groups: dict[str, float]
+    bonus: dict[str, float]
+
+
+def plain(text: str) -> str:
+    """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``."""
+    text = unicodedata.normalize("NFKD", text.lower().replace("œ", "oe").replace("æ", "ae"))
+    text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
+    return re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text)
+
+
+def stem(word: str) -> str:
+    """The singular, with a silent final e dropped from longer words so that both numbers agree: berries, berry; peaches, peach.
+
+    >>> [stem(w) for w in ("berries", "cookie", "tomatoes", "peaches", "molasses", "grapes", "asparagus")]
+    ['berry', 'cooky', 'tomato', 'peach', 'molass', 'grap', 'asparagus']
+    """
+    if len(word) > 4 and word.endswith("ies"):
+        word = word[:-3] + "y"
+    elif len(word) > 4 and word.endswith(("oes", "ches", "shes", "sses", "xes")):
+        word = word[:-2]
+    elif len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is")):
+        word = word[:-1]
+    if len(word) > 4 and word.endswith("ie"):
+        return word[:-2] + "y"
+    return word[:-1] if len(word) > 4 and word.endswith("e") else word
+
+
+def _stems(text: str) -> list[str]:
+    return [stem(w) for w in _WORD.findall(plain(text))]
+
+
+@cache
+def words() -> Words:
+    """The tables, read once."""
+    table = tomllib.loads(paths.reference("composition", "search_words.toml").read_text(encoding="utf-8"))
+    phrases: dict = {}
+    written: dict = {}
+    with open(paths.reference("composition", "synonyms.csv"), encoding="utf-8", newline="") as f:
+        for row in csv.DictReader(f):
+            phrase, means = tuple(_stems(row["written"])), tuple(_stems(row["means"]))
+            phrases.setdefault(phrase[0], []).append((phrase, means))
+            for word in means:
+                written.setdefault(word, []).append(phrase)
+    for options in phrases.values():
+        options.sort(key=lambda p: -len(p[0]))
+    weights = {stem(w): table[kind]["weight"] for kind in ("state", "soft") for w in table[kind]["words"]}
+    left = table["left"]
+    costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
+    return Words(
+        phrases, written, frozenset(map(stem, table["noise"])), frozenset(map(stem, table["units"])), weights,
+        {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
+        costs, table["groups"], table["bonus"],
+    )  # fmt: skip
+
+
+def settle(tokens: list[str]) -> list[str]:
+    """Phrases and spellings replaced by the one word used throughout."""
+    phrases, out, i = words().phrases, [], 0
+    while i < len(tokens):
+        for phrase, means in phrases.get(tokens[i], ()):
+            if tuple(tokens[i : i + len(phrase)]) == phrase:
+                out.extend(means)
+                i += len(phrase)
+                break
+        else:
+            out.append(tokens[i])
+            i += 1
+    return out
+
+
+def spell(text: str) -> list[str]:
+    """The settled words of a text, in order.
+
+    >>> spell("Crème fraîche"), spell("wholemeal flours"), spell("Butter, without salt")
+    (['crem', 'fraich'], ['wholegrain', 'flour'], ['butter', 'unsalted'])
+    """
+    return settle(_stems(text))
+
+
+class Typed(NamedTuple):
+    """What was typed. tokens: settled words, each once, with its weight. noun: the word that names the thing."""
+
+    tokens: dict[str, float]
+    noun: str
+
+
+def read_query(query: str) -> Typed:
+    """Amounts, units and connecting words dropped, percentages kept.
+
+    >>> read_query("250 g butter, softened").tokens
+    {'butter': 1.0, 'softened': 0.1}
+    >>> read_query("Dark chocolate (70 %)")
+    Typed(tokens={'dark': 0.5, 'chocolat': 1.0, '70%': 0.5}, noun='chocolat')
+    """
+    w = words()
+    text = _PERCENT.sub(lambda m: f" {float(m[1].replace(',', '.')):g}% ", plain(query))
+    text = re.sub(r"\d+\s*/\s*\d+|(?<![\w.])(\d+(?:\.\d+)?)\s*x\s+(?=\d)", " 1 ", text)
+    text = re.sub(r"(\d)([a-z])", r"\1 \2", text)
+    parts = []
+    for part in re.split(r"[,;(]", text):
+        raw, kept = _stems(part), []
+        for i, token in enumerate(raw):
+            after_number = i > 0 and raw[i - 1][0].isdigit() and raw[i - 1][-1] != "%"
+            before_of = i + 1 < len(raw) and raw[i + 1] == "of"
+            if token[0].isdigit() and token[-1] != "%" and token != "00":
+                continue
+            if token in w.units and (after_number or before_of):
+                continue
+            kept.append(token)
+        parts.append(settle(kept))
+    everything = [t for part in parts for t in part]
+    useful = [t for t in everything if t not in w.noise] or everything
+    weigh = {t: 0.5 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
+    if weigh and max(weigh.values()) < 0.5:
+        weigh = dict.fromkeys(weigh, 1.0)
+    first = next((part for part in parts if any(weigh.get(t, 0) >= 0.5 and t[-1] != "%" for t in part)), useful)
+    strong = max((weigh.get(t, 0) for t in first), default=0)
+    noun = next((t for t in reversed(first) if weigh.get(t, 0) == strong and t[-1] != "%"), "")
+    return Typed(weigh, noun)
