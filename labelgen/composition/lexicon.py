@@ -78,7 +78,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             continue
         part = text[clause.start : clause.end]
         words = read_words(part, lines_separate=lines and clause.mode == LIST)
-        matches = find_matches(words, language, food=kind == "food")
+        matches = find_matches(words, "en" if kind == "food" else language, food=kind == "food")
         matches = [m for m in matches if not _is_general(m, matches)]
         for match in matches:
             _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)

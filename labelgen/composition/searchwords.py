@@ -76,7 +76,7 @@ def words() -> Words:
                 written.setdefault(word, []).append(phrase)
     for options in phrases.values():
         options.sort(key=lambda p: -len(p[0]))
-    weights = {stem(w): table[kind]["weight"] for kind in ("state", "soft") for w in table[kind]["words"]}
+    weights = {stem(w): table[kind]["weight"] for kind in ("general", "state", "soft") for w in table[kind]["words"]}
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(

@@ -1,25 +1,44 @@
-"""Net quantity in ounces and grams, never above what is in the pack (21 CFR 101.7)."""
+"""Net quantity in customary and metric units, never above what is in the pack (21 CFR 101.7, 15 USC 1453)."""
 
 from __future__ import annotations
 
-import math
+from decimal import ROUND_FLOOR, Decimal
 
 from labelgen.market.pack import Pack
+from labelgen.market.rounding import clean, plain
 
 
 def declare_net_quantity(pack: Pack, grams: float) -> str:
-    """``Net Wt 6.3 oz (180g)``; from a pound up ``Net Wt 24 oz (1 lb 8 oz) 680g``. Both figures are rounded down."""
-    ounces = _down(grams / float(pack.value("net_quantity", "ounce")), 1)
-    limit = float(pack.value("net_quantity", "pound_from"))
-    metric = f"{_down(grams, 0):g}g" if grams >= 100 else f"{_down(grams, 1):g}g"
-    words = pack.text("net_quantity", "words")
-    if ounces < limit:
-        return f"{words} {ounces:g} oz ({metric})"
-    pounds = int(ounces // limit)
-    rest = _down(ounces - pounds * limit, 1)
-    return f"{words} {ounces:g} oz ({pounds} lb{f' {rest:g} oz' if rest else ''}) {metric}"
+    """``Net Wt 6.3 oz (180g)``; from a pound up ``Net Wt 24 oz (1 lb 8 oz) 680g``; from four pounds ``Net Wt 4 lb 6.5 oz (2kg)``.
+
+    grams: contents without wrapping. Every figure is rounded down, the metric one to three significant digits.
+    """
+    words, metric = pack.text("net_quantity", "words"), metric_quantity(pack, grams)
+    exact = clean(grams) / pack.value("net_quantity", "ounce")
+    decimals = "ounce_decimals" if exact >= 1 else "ounce_decimals_below_one"
+    ounces = _down(exact, int(pack.value("net_quantity", decimals)))
+    pound = pack.value("net_quantity", "pound")
+    if ounces < pound:
+        return f"{words} {plain(ounces)} oz ({metric})"
+    pounds, rest = divmod(ounces, pound)
+    in_pounds = f"{plain(pounds)} lb" + (f" {plain(rest)} oz" if rest else "")
+    if pounds < pack.value("net_quantity", "pounds_first_from"):
+        return f"{words} {plain(ounces)} oz ({in_pounds}) {metric}"
+    return f"{words} {in_pounds} ({metric})"
 
 
-def _down(x: float, places: int) -> float:
-    k = 10**places
-    return math.floor(x * k + 1e-9) / k
+def metric_quantity(pack: Pack, grams: float) -> str:
+    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits."""
+    exact = clean(grams)
+    if exact <= 0:
+        return "0g"
+    unit = "g"
+    if exact >= pack.value("net_quantity", "kilogram_from"):
+        exact, unit = exact / 1000, "kg"
+    digits = int(pack.value("net_quantity", "metric_digits"))
+    places = min(digits - 1 - exact.adjusted(), int(pack.value("net_quantity", "metric_decimals")) if unit == "g" else digits)
+    return f"{plain(_down(exact, places))}{unit}"
+
+
+def _down(x: Decimal, places: int) -> Decimal:
+    return x.quantize(Decimal(1).scaleb(-places), ROUND_FLOOR)

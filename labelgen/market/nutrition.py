@@ -23,6 +23,8 @@ from labelgen.recipe.models import Product
 #: What a maker writes under ``show:`` to leave out what may be left out.
 SHORTEST = "shortest panel"
 _ENERGY = "ENERC"
+#: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
+_KNOWN = 1 - 1e-9
 _MICROGRAMS = {"g": 1e6, "mg": 1e3, "ug": 1.0, "mcg": 1.0}
 
 
@@ -35,6 +37,10 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     rows = declare_rows(pack, entries, profile.pack.per(serving.grams))
     for entry, row in zip(entries, rows):
         found += _doubts(entry, row, product, profile)
+    entries = [e for e, row in zip(entries, rows) if row.robust or row.covered >= _KNOWN or _must_stand(e, product)]
+    keys = {e.key for e in entries}
+    entries = [e for e in entries if keys.issuperset(e.get("together", ()))]
+    rows = tuple(row for row in rows if row.key in {e.key for e in entries})
     columns = [Column(pack.text("panel", "per_serving") if serving.extra else "", serving.grams, rows)]
     for heading, grams in serving.extra:
         columns.append(Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams))))
@@ -116,6 +122,10 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
     return [e for e in entries.values() if e.key in wanted], found
 
 
+def _must_stand(entry: Entry, product: Product) -> bool:
+    return entry["status"] == "mandatory" or _claimed(entry, product.claims)
+
+
 def _figures(entry: Entry, amounts: Amounts, energy: Energy) -> tuple[tuple[float, float, float], float]:
     """(low, value, high) of a row in its tag's unit, and the fraction of the mass known."""
     tag = entry["tag"]
@@ -185,15 +195,16 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
 
 def _doubts(entry: Entry, row: Row, product: Product, profile: NutrientProfile) -> list[Finding]:
     """A row resting on missing data: which ingredients lack the figure, and whether the printed text could change."""
-    if row.covered >= 1 - 1e-9 or row.tag == _ENERGY:
+    if row.covered >= _KNOWN or row.tag == _ENERGY:
         return []
-    lacking = sorted({i.ingredient.name for i in profile.ingoing if i.amounts.coverage(row.tag) < 1 - 1e-9})
+    lacking = sorted({i.ingredient.name for i in profile.ingoing if i.amounts.coverage(row.tag) < _KNOWN})
     name = row.label.replace("{amount} ", "")
     known = f"{product.key}: {name} per serving is known for {_share(row.covered)} of the weight"
     if row.robust:
         return [Finding("figure-missing", "note", product.where, f"{known}; it prints as {row.declared} whatever the rest holds. The figure is missing for {', '.join(lacking)}", entry.source)]
     bound = "has no upper bound" if row.high is None else f"lies anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
-    return [Finding("figure-missing", "block", product.where, f"{known} and {bound}, so it cannot be printed: add the figure per 100 g under 'nutrients:' of {', '.join(lacking)}, from the supplier's specification", entry.source)]
+    severity, left = ("block", "it cannot be printed") if _must_stand(entry, product) else ("warn", "the voluntary row is left out")
+    return [Finding("figure-missing", severity, product.where, f"{known} and {bound}, so {left}: add the figure per 100 g under 'nutrients:' of {', '.join(lacking)}, from the supplier's specification", entry.source)]
 
 
 def _share(covered: float) -> str:

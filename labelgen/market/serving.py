@@ -1,59 +1,179 @@
-"""Serving size of discrete units from the piece's weight and the reference amount (21 CFR 101.9(b))."""
+"""The serving: from the weight of a piece, a cut unit or the pack, and the food's reference amount (21 CFR 101.9(b)).
+
+Exactly half-way between two servings, the larger is taken, (b)(5)(ix).
+"""
 
 from __future__ import annotations
 
 import math
+import re
+from dataclasses import dataclass
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.pack import Pack
+from labelgen.market.net_quantity import metric_quantity
+from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Serving
 from labelgen.market.rounding import declare_amount
 from labelgen.recipe.models import Product
 
+#: Slack when a weight is compared with a share of the reference amount [relative]: binary dust only.
+_DUST = 1e-9
+#: The most parts a cut unit is divided into: beyond this nobody cuts.
+_MOST_PARTS = 72
+
+
+@dataclass(frozen=True)
+class _Chosen:
+    """household: "2 cookies". grams: unrounded. why: the rule applied. part_of: grams of the whole unit that the
+    serving is a part of, or 0."""
+
+    household: str
+    grams: float
+    why: str
+    part_of: float = 0.0
+
 
 def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
     """The serving and its findings. Without a category the serving is one piece, or the whole pack."""
-    findings = []
+    found: list[Finding] = []
     total = profile.pack.grams
-    category = pack.find("reference_amounts", product.category) if product.category else None
-    if category is None:
-        known = ", ".join(e.key for e in pack.entries("reference_amounts"))
-        what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece"
-        findings.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: add 'category:' with one of {known}", "cfr-21-101-12 (b)"))
-    reference = float(category["amount"]) if category else None
-    share = {k: float(pack.value("serving", k)) for k in ("units_several_at_most", "units_one_from", "single_below", "dual_from", "dual_at_most")}
-    units = 1.0
-    if reference and total < share["single_below"] * reference:
-        units, why = profile.pieces or 1.0, f"pack of {total:.1f} g is below {share['single_below']:g} reference amounts of {reference:g} g: one serving"
-        single = True
+    category = _category(pack, product, found)
+    reference = float(category["amount"]) if category and category["unit"] == "g" else None
+    piece = total / profile.pieces if profile.pieces else total if product.cut else None
+    single = _is_single(pack, product, profile, reference)
+    if single:
+        word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
+        why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, (b)(6)"
+        chosen = _Chosen(f"1 {word}", total, why)
+    elif piece is None:
+        chosen = _bulk(pack, product, category, total, found)
+    elif product.cut:
+        chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut", found)
     else:
-        single = reference is None and (profile.pieces == 1.0 or (not profile.pieces and not product.serving))
-        why = "one piece"
-        if reference and profile.pieces:
-            piece = total / profile.pieces
-            if piece <= share["units_several_at_most"] * reference:
-                units = max(1.0, math.floor(reference / piece + 0.5))
-                why = f"whole pieces of {piece:.1f} g nearest to the reference amount of {reference:g} g"
-            elif piece < share["dual_from"] * reference:
-                why = f"one piece of {piece:.1f} g against the reference amount of {reference:g} g"
-            else:
-                why = f"one piece of {piece:.1f} g"
-                findings.append(Finding("dual-column", "warn", product.where, f"{product.key}: a piece weighs {piece:.1f} g, {piece / reference:.2f} reference amounts: the law asks for a serving near {reference:g} g and a second column per unit between {share['dual_from']:g} and {share['dual_at_most']:g}", "cfr-21-101-9 (b)(12)(i)"))
-    if reference and share["dual_from"] * reference <= total <= share["dual_at_most"] * reference:
-        findings.append(Finding("dual-column", "warn", product.where, f"{product.key}: the pack of {total:.1f} g holds {total / reference:.2f} reference amounts: a second column per container is required", "cfr-21-101-9 (b)(12)(i)"))
-    bulk = not profile.pieces and not single
-    if bulk:
-        grams = product.serving.grams if product.serving and product.serving.grams else reference or total
-        why = f"sold by weight: {grams:g} g, the {'serving given' if product.serving else 'reference amount'}"
-        if not product.serving:
-            findings.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight: say what {grams:g} g looks like, for example 'pieces:' for its slices or 'serving: {grams:g} g'", "cfr-21-101-9 (b)(5)"))
-    else:
-        grams = total if single or not profile.pieces else units * total / profile.pieces
-    count = total / grams
-    word = product.unit if units == 1 else product.unit_plural or f"{product.unit}s"
-    metric = declare_amount(pack, "serving_metric", grams).text
-    household = f"{units:g} {word}" if profile.pieces else "1 portion" if bulk else "1 container"
+        chosen = _units(pack, product, piece, reference, found)
+    extra = () if single or reference is None else _second_column(pack, product, chosen, total, reference, found)
+    count = total / chosen.grams
+    metric = metric_quantity(pack, total) if single else declare_amount(pack, "serving_metric", chosen.grams).text
     servings = declare_amount(pack, "servings_per_container", count).text
-    line = "" if single else pack.text("panel", "servings").replace("{count}", servings)
-    return Serving(household, metric, line, grams, count, single, why), tuple(findings)
+    words = pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings")
+    line = "" if single else words.replace("{count}", servings)
+    return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra), tuple(found)
+
+
+def cut_parts(pack: Pack) -> tuple[int, ...]:
+    """The numbers of parts a large unit may be cut into: 2, 3, 4, 5, 6, 8, 9, 10, 12, 15, 16, 18 ..."""
+    parts = {int(n) for n in pack.entry("serving", "fractions")["values"]}
+    divisors = [int(n) for n in pack.entry("serving", "fraction_divisors")["values"]]
+    fresh = set(parts)
+    while fresh:
+        fresh = {n * d for n in fresh for d in divisors if n * d <= _MOST_PARTS} - parts
+        parts |= fresh
+    return tuple(sorted(parts))
+
+
+def _share(pack: Pack, key: str) -> float:
+    return float(pack.value("serving", key))
+
+
+def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None) -> bool:
+    if reference is not None:
+        return profile.pack.grams < _share(pack, "single_below") * reference * (1 - _DUST)
+    return not product.cut and (profile.pieces == 1 or (not profile.pieces and product.serving is None and not product.category))
+
+
+def _units(pack: Pack, product: Product, piece: float, reference: float | None, found: list[Finding]) -> _Chosen:
+    """Discrete units, (b)(2)(i)(A)-(D)."""
+    if reference is None:
+        return _Chosen(f"1 {product.unit}", piece, "one piece: no reference amount by weight is known")
+    ratio = piece / reference
+    asked = product.serving.count if product.serving and product.serving.kind == "count" else None
+    if ratio >= _share(pack, "dual_from") * (1 - _DUST):
+        return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g", found)
+    if ratio <= _share(pack, "units_several_at_most") * (1 + _DUST):
+        units, rule = _nearest_whole(reference / piece), "(b)(2)(i)(A)"
+    elif ratio < _share(pack, "units_one_from") * (1 - _DUST):
+        units, rule = (asked if asked in (1.0, 2.0) else _nearest_whole(reference / piece)), "(b)(2)(i)(B)"
+    else:
+        units, rule = 1, "(b)(2)(i)(C)"
+    if asked and asked != units:
+        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", f"cfr-21-101-9 {rule}"))
+    return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {rule}")
+
+
+def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str, found: list[Finding]) -> _Chosen:
+    """A part of one unit: the fraction nearest to the reference amount, (b)(2)(ii) and (b)(2)(i)(D)."""
+    if piece < 1.5 * reference * (1 - _DUST) and product.cut:
+        return _Chosen(f"1 {product.unit}", piece, f"{because}: whole, it is nearest to the reference amount of {reference:g} g")
+    parts = min(cut_parts(pack), key=lambda n: (round(abs(piece / n - reference), 9), n))
+    return _Chosen(f"1/{parts} {product.unit}", piece / parts, f"{because}; 1/{parts} is nearest to the reference amount of {reference:g} g, (b)(2)(ii)", piece)
+
+
+def _second_column(
+    pack: Pack, product: Product, chosen: _Chosen, total: float, reference: float, found: list[Finding]
+) -> tuple[tuple[str, float], ...]:
+    """The column per container, or per unit, that 200 to 300 percent of the reference amount calls for, (b)(12)(i), (b)(2)(i)(D)."""
+    low, high = _share(pack, "dual_from") * reference * (1 - _DUST), _share(pack, "dual_at_most") * reference * (1 + _DUST)
+    if low <= total <= high:
+        heading, grams, what = pack.text("panel", "per_container"), total, "the pack"
+    elif low <= chosen.part_of <= high and not product.cut:
+        heading, grams, what = pack.text("panel", "per_unit").replace("{unit}", product.unit), chosen.part_of, f"one {product.unit}"
+    else:
+        return ()
+    found.append(Finding("dual-column", "note", product.where, f"{product.key}: {what} of {grams:.1f} g holds {grams / reference:.2f} reference amounts of {reference:g} g: the panel gets a second column, '{heading}'. Only the small tabular and linear panels may leave it out", pack.entry("serving", "dual_from").source))
+    return ((heading, grams),)
+
+
+def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]) -> _Chosen:
+    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, (b)(2)(iii), (b)(5)."""
+    asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
+    amount, unit = (category["amount"], category["unit"]) if category else (None, "")
+    if asked and unit not in ("", "g"):
+        return _Chosen(f"{_fraction(float(amount))} {unit}", asked, f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given")
+    ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
+    target = asked or (float(amount) if unit == "g" else ounce)
+    ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
+    grams = min(total, asked or ounces * ounce)
+    what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: yes')"
+    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", "cfr-21-101-9 (b)(5)"))
+    return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, (b)(5)")
+
+
+def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
+    entry = pack.find("reference_amounts", product.category) if product.category else None
+    if entry is None:
+        what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece or the whole pack"
+        likely = ", ".join(likely_categories(pack, product))
+        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", "cfr-21-101-12 (b)"))
+    elif entry["unit"] != "g" and product.serving is None:
+        found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
+    return entry
+
+
+def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
+    """Reference-amount keys whose foods share words with the product's name, else the bakery's and confectioner's."""
+    said = {_stem(w) for w in re.findall(r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower())}
+    entries = pack.entries("reference_amounts")
+    shared = {e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())}) for e in entries}
+    best = sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])
+    return (best or [e.key for e in entries])[:most]
+
+
+def _stem(word: str) -> str:
+    return word[:-3] + "y" if word.endswith("ies") else word.removesuffix("s")
+
+
+def _nearest_whole(x: float) -> int:
+    return max(1, math.floor(x + 0.5 + _DUST))
+
+
+def _plural(product: Product, count: float) -> str:
+    return product.unit if count <= 1 else product.unit_plural or f"{product.unit}s"
+
+
+def _fraction(x: float) -> str:
+    """0.25 -> 1/4, 0.6667 -> 2/3, 2 -> 2."""
+    for parts in (1, 2, 3, 4, 8):
+        if abs(x * parts - round(x * parts)) < 0.001 * parts:
+            return f"{round(x * parts)}" if parts == 1 else f"{round(x * parts)}/{parts}"
+    return f"{x:g}"
