@@ -24,7 +24,7 @@ class Rolled:
 def roll_up_folder(folder: str | Path) -> Rolled:
     """Everything up to the nutrient profiles, with every finding of every room."""
     from labelgen.composition.dataset import open_dataset
-    from labelgen.composition.resolve import resolve_kitchen
+    from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.recipe.read import read_kitchen
 
@@ -33,19 +33,20 @@ def roll_up_folder(folder: str | Path) -> Rolled:
         return Rolled(None, {}, {}, findings)
     resolved = resolve_kitchen(kitchen, open_dataset())
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    every = (*findings, *(f for r in resolved.values() for f in r.findings), *balance)
+    every = (*findings, *check_handles(kitchen), *(f for r in resolved.values() for f in r.findings), *balance)
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)))
 
 
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> tuple[bytes | None, tuple[Finding, ...]]:
-    """(PDF bytes, findings) of one product. No PDF when a finding blocks it or the PDF does not read back."""
+    """(PDF bytes, findings) of one product. No PDF when a finding blocks it, anything in the
+    kitchen's files is at fault, or the PDF does not read back."""
     from labelgen.layout.label import lay_out_label
     from labelgen.market.declare import declare
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label
 
     declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
-    findings = tuple(by_danger(declaration.findings))
+    findings = tuple(by_danger((*(f for f in rolled.findings if f.blocks), *declaration.findings)))
     if any(f.blocks for f in findings):
         return None, findings
     layout = lay_out_label(declaration)

@@ -2,10 +2,33 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import replace
+from functools import cache
 
+from labelgen import paths
 from labelgen.composition.lexicon import find_allergens
 from labelgen.composition.records import AllergenHit
+
+
+@cache
+def _groups() -> dict[str, bool]:
+    """Allergen groups -> whether kinds may follow a slash (``tree_nut/almond``)."""
+    with open(paths.reference("allergens", "codes.csv"), encoding="utf-8", newline="") as f:
+        return {r["group"]: r["kinds"] == "any" for r in csv.DictReader(f)}
+
+
+def code_fault(code: str) -> str:
+    """What is wrong with an allergen code a maker typed, and what to type; "" if it is a known one.
+
+    >>> code_fault("tree_nut/almond")
+    ''
+    """
+    group, slash, kind = code.partition("/")
+    if group in _groups() and (not slash or (kind and _groups()[group])):
+        return ""
+    meant = [h.allergen for h in find_allergens(code.replace("_", " ").replace("/", " "), kind="name").contains]
+    return f"{code!r} is no allergen code: write {' or '.join(repr(m) for m in meant) or 'one of ' + ', '.join(_groups())}"
 
 
 def allergens_of(name: str, print_name: str, food_name: str, statement: str, contains, may_contain) -> tuple[tuple[AllergenHit, ...], tuple[AllergenHit, ...]]:

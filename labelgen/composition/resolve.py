@@ -6,7 +6,7 @@ import re
 
 import numpy as np
 
-from labelgen.composition.allergens import allergens_of
+from labelgen.composition.allergens import allergens_of, code_fault
 from labelgen.composition.bounds import upper_bounds
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient
@@ -48,6 +48,11 @@ def read_figure(text: str, key: str) -> tuple[float, float, float]:
     return max(0.0, number - spread), number, number + spread
 
 
+def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
+    """Faults in the allergens the kitchen says it handles."""
+    return tuple(Finding("allergen-code", "danger", kitchen.where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
+
+
 def resolve_kitchen(kitchen: Kitchen, dataset: Dataset) -> dict[str, ResolvedIngredient]:
     """Every specification of the kitchen, resolved; its faults stand in ``findings``."""
     return {name: resolve_ingredient(spec, dataset) for name, spec in kitchen.ingredients.items()}
@@ -85,6 +90,9 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset) -> ResolvedIngred
     if not disclosed:
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:'", "warn")
     holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain)
+    for code in (*(spec.contains or ()), *(spec.may_contain or ())):
+        if wrong := code_fault(code):
+            fault("allergen-code", wrong, "danger")
     if spec.contains is not None:
         for hit in holds:
             if hit.how == "statement" and not any(c.split("/")[0] == hit.allergen.split("/")[0] for c in spec.contains):

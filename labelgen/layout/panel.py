@@ -18,7 +18,7 @@ from labelgen.layout.boxes import Block, RuleBox
 from labelgen.layout.metrics import face
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, baseline_drop
-from labelgen.market.records import Panel, Row, Run
+from labelgen.market.records import Column, Panel, Row, Run
 
 TEMPLATE = "us_vertical"
 
@@ -155,20 +155,18 @@ class _Cells:
         self.pitch = rules["nutrient"].minimum + rules.geometry["leading_nutrient"]
         self.drop = baseline_drop(face("regular"), rules["nutrient"].minimum, self.pitch)
         gap = spacing["columns.between"]
-        widths = [self._column_width(number) for number in range(len(panel.columns))] if self.many else []
-        widest = max(widths, default=0.0)          # columns of equal prominence are equally wide
-        self.edges = [
-            (stack.right - (widest + 2 * gap) * (len(widths) - n) + gap, stack.right - (widest + 2 * gap) * (len(widths) - n - 1) - gap)
-            for n in range(len(widths))
-        ]
-        self.names = stack.inner - (widest + 2 * gap) * len(widths)
+        count = len(panel.columns) if self.many else 0
+        # columns of equal prominence are equally wide; the last one ends flush with the bars
+        wide = max((self._column_width(column) for column in panel.columns), default=0.0) if self.many else 0.0
+        step = wide + 2 * gap
+        self.edges = [(stack.right - step * (count - n) + 2 * gap, stack.right - step * (count - n - 1)) for n in range(count)]
+        self.names = stack.inner - step * count
 
     def _percent_face(self, row: Row) -> str:
         return "regular" if row.group == "micro" else "bold"
 
-    def _column_width(self, number: int) -> float:
+    def _column_width(self, column: Column) -> float:
         rules, spacing, regular, bold = self.rules, self.spacing, face("regular"), face("bold")
-        column = self.panel.columns[number]
         wide = [bold.width(column.heading, spacing["columns.heading"])]
         wide.append(bold.width(self.panel.percent_heading, rules["percent_heading"].minimum))
         for row in column.rows:

@@ -42,11 +42,11 @@ def declare_allergens(market: str, on: date, contains: Sequence[AllergenHit], ma
         for h in held
         if h.allergen in codes and (h.allergen in ("tree_nut", "fish", "crustacean") or h.allergen.endswith("/other"))
     )
-    printed = tuple(names[c] for c in names if c in codes)
+    printed = tuple(dict.fromkeys(names[c] for c in names if c in codes))
     runs = (Run(pack.text("allergen_wording", "contains"), bold=True), Run(", ".join(printed) + ".", bold=True)) if printed else ()
     stated = {h.allergen for h in may_contain if h.how == "declaration"}
-    extra = [c for c in names if c in stated and c not in codes]
-    asked = {h.allergen: h for h in may_contain if h.how != "declaration" and h.allergen in names and h.allergen not in codes}
+    extra = dict.fromkeys(names[c] for c in names if c in stated and names[c] not in printed)
+    asked = {h.allergen: h for h in may_contain if h.how != "declaration" and h.allergen in names and names[h.allergen] not in printed}
     findings += tuple(Finding("allergen-source-unknown", "warn", Where(h.ingredient), f"{h.because}; then write it into the statement, for example 'soy lecithin', or into 'contains:'", "usc-21-343 (w)") for h in asked.values())
-    precaution = f"{pack.text('allergen_wording', 'may_contain')}{', '.join(names[c] for c in extra)}." if extra else ""
+    precaution = f"{pack.text('allergen_wording', 'may_contain')}{', '.join(extra)}." if extra else ""
     return AllergenDeclaration(printed, runs, held, precaution, findings)

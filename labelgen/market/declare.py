@@ -2,58 +2,85 @@
 
 from __future__ import annotations
 
-import re
-from datetime import date, timedelta
+from collections.abc import Sequence
+from datetime import date
 
+from labelgen.composition.records import AllergenHit
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
+from labelgen.market.advisories import declare_advisories
 from labelgen.market.allergens import declare_allergens
+from labelgen.market.dates import declare_dates
 from labelgen.market.ingredients import declare_ingredients
 from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
-from labelgen.market.pack import read_pack
+from labelgen.market.pack import Pack, read_pack
 from labelgen.market.records import Declaration
-from labelgen.recipe.models import Kitchen, Product
+from labelgen.recipe.models import Kitchen, Producer, Product
 
 
 def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market: str, on: date, lot: str = "", made_on: date | None = None) -> Declaration:
     """The declaration, with every finding of this room. Nothing is decided to the right of it."""
     pack = read_pack(market, on)
-    panel, findings = declare_panel(pack, product, profile)
-    found = [*profile.findings, *findings]
-    runs, entries = declare_ingredients(pack, profile, kitchen)
+    panel, panel_doubts = declare_panel(pack, product, profile)
+    runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product)
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     allergens = declare_allergens(market, on, contains, may)
-    found += allergens.findings
-    declared = {h.allergen for h in contains}
-    for code in kitchen.handles:
-        if code not in declared and not product.precaution:
-            found.append(Finding("cross-contact", "warn", product.where, f"{product.key}: {code} is handled in the same kitchen: decide on a precaution ('precaution:') after looking at how it is kept apart"))
-    for claim in product.claims:
-        found.append(Finding("claim-not-judged", "block", product.where, f"{product.key}: the claim {claim!r} is not judged by this version: take it off the product"))
-    if not kitchen.producer.name or not kitchen.producer.address:
-        found.append(Finding("no-producer", "block", kitchen.where, "kitchen.yaml lacks the producer's name and address: add 'producer: {name: ..., address: ...}'"))
-    advisories = tuple(t for t in (product.precaution or allergens.precaution,) if t)
-    dates = _dates(product, made_on, lot, found)
-    producer = kitchen.producer
-    business = tuple(t for t in (" ".join(x for x in (producer.role, producer.name) if x), producer.address, producer.phone) if t)
+    dates, date_doubts = declare_dates(product, made_on, lot)
+    warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
+    found = [
+        *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
+        *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen),
+        *_exemptions(pack, product),
+    ]  # fmt: skip
     return Declaration(
-        market=market, on=on, product=product.name, identity=product.identity or product.name, panel=panel, ingredients=runs,
-        entries=entries, allergens=allergens.runs, contains=contains, may_contain=may, advisories=advisories,
-        net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams, business=business,
-        storage=product.storage, dates=dates, findings=tuple(dict.fromkeys(found)),
+        market=pack.market, on=on, product=product.name, identity=product.identity or product.name, panel=panel,
+        ingredients=runs, entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
+        # the maker's own precaution never replaces what a supplier warns of
+        advisories=tuple(t for t in (*warnings, allergens.precaution, product.precaution) if t),
+        net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
+        business=_business(kitchen.producer), storage=product.storage, dates=dates,
+        findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 
 
-def _dates(product: Product, made_on: date | None, lot: str, found: list[Finding]) -> tuple[str, ...]:
-    lines = []
-    match = re.fullmatch(r"(\d+)\s*(days?|weeks?)", product.best_before)
-    if product.best_before and not match:
-        found.append(Finding("best-before", "warn", product.where, f"{product.key}: best_before {product.best_before!r} is not understood: write for example '14 days' or '6 weeks'"))
-    if match and made_on:
-        span = timedelta(days=int(match[1]) * (7 if match[2].startswith("week") else 1))
-        lines.append(f"Best before {(made_on + span).strftime('%d %b %Y')}")
-    if lot:
-        lines.append(f"Lot {lot}")
-    return tuple(lines)
+def _business(producer: Producer) -> tuple[str, ...]:
+    name = " ".join(x for x in (producer.role, producer.name) if x)
+    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web) if t)
+
+
+def _business_missing(kitchen: Kitchen) -> list[Finding]:
+    lacking = [word for word in ("name", "address") if not getattr(kitchen.producer, word)]
+    if not lacking:
+        return []
+    return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", "cfr-21-101-5")]
+
+
+def _cross_contact(product: Product, kitchen: Kitchen, hits: Sequence[AllergenHit]) -> list[Finding]:
+    """Allergens of the room that the product neither holds nor is warned of: asked about, never guessed."""
+    said = {h.allergen for h in hits}
+    open_ones = [code for code in kitchen.handles if code not in said]
+    if not open_ones or product.precaution:
+        return []
+    return [Finding("cross-contact", "warn", product.where, f"{product.key}: {', '.join(open_ones)} {'is' if len(open_ones) == 1 else 'are'} handled in the same kitchen: look at how they are kept apart, then write the precaution to print under 'precaution:'")]
+
+
+def _claims(product: Product) -> list[Finding]:
+    return [
+        Finding("claim-not-judged", "block", product.where, f"{product.key}: the claim {claim!r} is not judged by this version: take it off the product")
+        for claim in product.claims
+    ]
+
+
+def _exemptions(pack: Pack, product: Product) -> list[Finding]:
+    """Who may leave the panel out, as long as nothing is claimed."""
+    if product.claims or not pack.has("exemptions"):
+        return []
+    known = []
+    for entry in pack.entries("exemptions"):
+        text = entry["text"]
+        for name, value in entry.get("values", {}).items():
+            text = text.replace(f"{{{name}}}", f"{value:,}")
+        known.append(f"{text} {entry.locator}")
+    return [Finding("panel-exemption", "note", product.where, f"{product.key}: the nutrition panel may be left out by {'; by '.join(known)}. Any nutrition claim ends that; ask your food authority which applies", pack.entries("exemptions")[0].source)]

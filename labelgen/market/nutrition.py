@@ -139,7 +139,8 @@ def _figures(entry: Entry, amounts: Amounts, energy: Energy) -> tuple[tuple[floa
     cap = entry.get("capped_by")
     if cap:
         low, value, high = (x if math.isnan(y) else min(x, y) for x, y in zip((low, value, high), amounts.get(cap)))
-    return (max(0.0, low), max(0.0, value), max(0.0, high)), amounts.coverage(tag)
+    # max() would turn an unknown (NaN) into a zero
+    return tuple(0.0 if x < 0 else x for x in (low, value, high)), amounts.coverage(tag)
 
 
 def _row(pack: Pack, entry: Entry, amounts: Amounts, energy: Energy) -> Row:

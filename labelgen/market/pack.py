@@ -120,8 +120,12 @@ class Pack:
     on: date
 
     def entries(self, table: str) -> tuple[Entry, ...]:
-        """Every entry of a table in force on the date, in the order of the file."""
-        return _in_force(self.market, table, self.on)[0]
+        """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there is none."""
+        found = _in_force(self.market, table, self.on)[0]
+        if not found:
+            first = min((e.effective for e in read_table(self.market, table)), default="never")
+            raise RuleError(f"{self.market}: no rule of {table} is in force on {self.on}; the first is of {first}: give a later date with --on")
+        return found
 
     def entry(self, table: str, key: str) -> Entry:
         """One entry by key. Raises RuleError when there is none on the date."""

@@ -49,7 +49,7 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     elif piece is None:
         chosen = _bulk(pack, product, category, total, found)
     elif product.cut:
-        chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut", found)
+        chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut")
     else:
         chosen = _units(pack, product, piece, reference, found)
     extra = () if single or reference is None else _second_column(pack, product, chosen, total, reference, found)
@@ -89,7 +89,7 @@ def _units(pack: Pack, product: Product, piece: float, reference: float | None, 
     ratio = piece / reference
     asked = product.serving.count if product.serving and product.serving.kind == "count" else None
     if ratio >= _share(pack, "dual_from") * (1 - _DUST):
-        return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g", found)
+        return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g")
     if ratio <= _share(pack, "units_several_at_most") * (1 + _DUST):
         units, rule = _nearest_whole(reference / piece), "(b)(2)(i)(A)"
     elif ratio < _share(pack, "units_one_from") * (1 - _DUST):
@@ -101,12 +101,11 @@ def _units(pack: Pack, product: Product, piece: float, reference: float | None, 
     return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {rule}")
 
 
-def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str, found: list[Finding]) -> _Chosen:
-    """A part of one unit: the fraction nearest to the reference amount, (b)(2)(ii) and (b)(2)(i)(D)."""
-    if piece < 1.5 * reference * (1 - _DUST) and product.cut:
-        return _Chosen(f"1 {product.unit}", piece, f"{because}: whole, it is nearest to the reference amount of {reference:g} g")
-    parts = min(cut_parts(pack), key=lambda n: (round(abs(piece / n - reference), 9), n))
-    return _Chosen(f"1/{parts} {product.unit}", piece / parts, f"{because}; 1/{parts} is nearest to the reference amount of {reference:g} g, (b)(2)(ii)", piece)
+def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str) -> _Chosen:
+    """One unit, or the part of it nearest to the reference amount, (b)(2)(ii) and (b)(2)(i)(D)."""
+    parts = min((1, *cut_parts(pack)), key=lambda n: (round(abs(piece / n - reference), 9), n))
+    share = "1" if parts == 1 else f"1/{parts}"
+    return _Chosen(f"{share} {product.unit}", piece / parts, f"{because}; {share} is nearest to the reference amount of {reference:g} g, (b)(2)(ii)", piece)
 
 
 def _second_column(
@@ -134,7 +133,7 @@ def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, fo
     target = asked or (float(amount) if unit == "g" else ounce)
     ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
     grams = min(total, asked or ounces * ounce)
-    what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: yes')"
+    what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: true')"
     found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", "cfr-21-101-9 (b)(5)"))
     return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, (b)(5)")
 

@@ -45,3 +45,13 @@ def test_a_word_of_unknown_source_is_asked_about_not_guessed():
 def test_precaution_names_only_what_the_supplier_states():
     hits, may = allergens_of("x", "", "", "sugar", [], ["milk", "tree_nut/hazelnut"])
     assert declare_allergens("us", ON, hits, may).precaution == "May contain: Milk, Hazelnut."
+
+
+def test_a_declared_gluten_cereal_is_wheat_once():
+    """Wheat includes spelt, khorasan, durum, emmer, einkorn and triticale (from memory; 21 USC 321(qq) names wheat)."""
+    hits, may = allergens_of("seasoning", "", "", "", ["gluten/spelt"], [])
+    assert declare_allergens("us", ON, hits, may).names == ("Wheat",)
+    hits, may = allergens_of("flour", "", "Wheat flour, white", "", ["gluten/wheat"], [])
+    assert declare_allergens("us", ON, hits, may).names == ("Wheat",)
+    hits, may = allergens_of("malt", "", "", "", ["gluten/barley"], [])
+    assert declare_allergens("us", ON, hits, may).names == ()

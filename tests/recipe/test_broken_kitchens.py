@@ -69,3 +69,16 @@ def test_unknown_product_and_usage(tmp_path, capsys):
     with pytest.raises(SystemExit) as stop:
         main(["panel"])
     assert stop.value.code == 2
+
+
+def test_a_mistyped_allergen_is_never_dropped(tmp_path, capsys):
+    write(tmp_path, "a: {food: usda/20081, contains: [hazelnuts]}\n", RECIPE, "markets: [us]\nhandles: [eggs]\n")
+    assert main(["check", str(tmp_path)]) == 1
+    out = capsys.readouterr().out
+    assert "DANGER" in out and "'tree_nut/hazelnut'" in out and "write 'egg'" in out
+
+
+def test_a_fault_anywhere_in_the_files_stops_the_label(tmp_path, capsys):
+    write(tmp_path, GOOD, RECIPE.replace("p: {of: d}", "p: {of: d, cut: perhaps}"), "producer: {name: A, address: B}\nmarkets: [us]\n")
+    assert main(["label", "p", "--kitchen", str(tmp_path), "--out", str(tmp_path)]) == 1
+    assert "cut" in capsys.readouterr().out and not list(tmp_path.glob("*.pdf"))

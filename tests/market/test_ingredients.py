@@ -1,0 +1,88 @@
+"""The ingredient statement of 21 CFR 101.4: order by ingoing weight, compounds, the tail, water."""
+
+from datetime import date
+
+import pytest
+
+from labelgen.market.ingredients import declare_ingredients
+from labelgen.market.pack import read_pack
+from tests.market.foods import amounts, kitchen, line, product, profile
+
+US = read_pack("us", date(2026, 12, 1))
+
+
+def statement(lines, pack=None, **kitchen_parts):
+    runs, entries, findings = declare_ingredients(US, profile(pack or amounts(sum(i.grams for i in lines)), lines=lines), kitchen(**kitchen_parts), product())
+    assert [(r.bold, r.text) for r in runs[:1]] == [(True, "Ingredients: ")] and not runs[1].bold
+    return runs[1].text, entries, findings
+
+
+def test_descending_weight_and_one_mention_across_formulations():
+    lines = [line("flour", 100), line("sugar", 60, ("whole", "dough")), line("butter", 110, ("whole", "dough")), line("sugar", 55, ("whole", "icing"))]
+    text, entries, _ = statement(lines)
+    assert text == "sugar, butter, flour." and [e.grams for e in entries] == [115, 110, 100]
+    assert sum(e.share for e in entries) == pytest.approx(1)
+
+
+def test_two_specifications_of_one_name_are_one_entry():
+    text, entries, _ = statement([line("almonds", 30), line("almonds-ground", 30, print_name="almonds"), line("sugar", 50)])
+    assert text == "almonds, sugar." and entries[0].ingredients == ("almonds", "almonds-ground")
+
+
+def test_a_named_formulation_is_a_compound():
+    lines = [line("flour", 100), line("sugar", 40, ("whole", "curd")), line("lemon juice", 60, ("whole", "curd")), line("sugar", 10)]
+    text, entries, _ = statement(lines, compounds=[("curd", "lemon curd")])
+    # both names mean 100 g: the alphabet decides between equal weights
+    assert text == "flour, lemon curd (lemon juice, sugar), sugar."
+    assert [e.name for e in entries[1].entries] == ["lemon juice", "sugar"]
+
+
+def test_compounds_nest():
+    lines = [line("flour", 90), line("cream", 30, ("whole", "cake", "icing")), line("sugar", 50, ("whole", "cake"))]
+    text, _, _ = statement(lines, compounds=[("cake", "cake pieces"), ("icing", "icing")])
+    assert text == "flour, cake pieces (sugar, icing (cream))."
+
+
+def test_the_products_own_name_is_no_compound():
+    text, _, _ = statement([line("flour", 90), line("sugar", 50)], compounds=[("whole", "biscuit")])
+    assert text == "flour, sugar."
+
+
+def test_the_suppliers_ingredients_stand_in_brackets():
+    lines = [line("flour", 60), line("chocolate", 40, print_name="dark chocolate")]
+    text, _, findings = statement(lines, specs=[("chocolate", "cocoa mass 55%, sugar, cocoa butter, soy lecithin (E322).")])
+    assert text == "flour, dark chocolate (cocoa mass, sugar, cocoa butter, soy lecithin)." and not findings
+
+
+def test_a_print_name_that_hides_a_sub_ingredient_is_found():
+    lines = [line("flour", 60), line("chips", 40, print_name="chocolate chips (sugar, cocoa mass)")]
+    _, _, findings = statement(lines, specs=[("chips", "sugar, cocoa mass, milk fat")])
+    assert [f.code for f in findings] == ["sub-ingredients-hidden"] and "milk fat" in findings[0].message
+
+
+@pytest.mark.parametrize("salt, tail", [(2.0, True), (2.1, False)])
+def test_two_percent_tail(salt, tail):
+    """(a)(2): 2 g in 100 g may stand in the tail, 2.1 g may not."""
+    text, _, _ = statement([line("flour", 97 - salt), line("salt", salt), line("yeast", 1.5), line("seeds", 1.5)])
+    assert text.startswith("flour. Contains 2% or less of: salt") is tail
+    assert "Contains 2% or less of: " in text and text.index("salt") < text.index("seeds") < text.index("yeast")
+
+
+def test_the_tail_is_judged_on_the_finished_weight_too():
+    """1.9 g of 100 g as added is 2.1 % of the 90 g that leave the oven."""
+    lines = [line("flour", 97), line("salt", 1.9), line("yeast", 0.6), line("seeds", 0.5)]
+    text, _, _ = statement(lines, pack=amounts(90))
+    assert text == "flour, salt. Contains 2% or less of: yeast, seeds."
+
+
+def test_water_is_listed_unless_all_is_driven_off():
+    lines = [line("sugar", 60), line("water", 30, water=100)]
+    assert statement(lines, pack=amounts(70, WATER=10))[0] == "sugar, water."
+    assert statement(lines, pack=amounts(60, WATER=0.01))[0] == "sugar."
+    unknown = [line("sugar", 60), line("syrup", 30, water=float("nan"))]
+    assert statement(unknown, pack=amounts(60, WATER=0.01))[0] == "sugar, syrup."
+
+
+def test_entries_carry_their_allergens():
+    _, entries, _ = statement([line("flour", 60, contains=["wheat"]), line("marzipan", 40, contains=["tree_nut/almond", "egg"])])
+    assert [e.allergens for e in entries] == [("wheat",), ("egg", "tree_nut/almond")]
