@@ -25,11 +25,11 @@ def run(args) -> int:
     if args.action == "search":
         hits = search(dataset, " ".join(args.words))
         if args.json:
-            output.print_json([{"id": h.id, "name": h.name, "score": h.score} for h in hits])
+            output.print_json([{"id": h.id, "name": h.name, "score": h.score, "note": h.note} for h in hits])
         elif not hits:
             print("nothing fits: try a simpler word, for example 'flour'")
         for h in hits if not args.json else ():
-            print(f"{h.id}  {h.name}")
+            print(f"{h.id}  {h.name}" + (f"  [{h.note}]" if h.note else ""))
         return 0 if hits else 1
     food = dataset.food(args.id)
     from labelgen.composition.allergens import allergens_of

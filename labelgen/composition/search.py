@@ -15,7 +15,7 @@ from functools import cache
 from typing import NamedTuple
 
 from labelgen import paths
-from labelgen.composition.searchrank import SURE, Match, take_alias, take_apart, weigh
+from labelgen.composition.searchrank import Match, take_alias, take_apart, weigh
 from labelgen.composition.searchwords import Typed, plain, read_query, spell, stem, words
 
 _PERFECT = 12.75
@@ -60,9 +60,8 @@ def search(dataset, query: str, limit: int = 10) -> list[Hit]:
     other = _joined(typed)
     ranked, found = _rank(dataset, typed, other)
     if not found:
-        corrected = _corrections(dataset, typed)
-        if corrected:
-            ranked, _ = _rank(dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens})
+        typed, corrected = _corrections(dataset, typed)
+        ranked, _ = _rank(dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens})
     return ranked[:limit]
 
 
@@ -94,7 +93,7 @@ def _surfaces(typed: Typed, other) -> dict[str, list[str]]:
     strong = {t: v for t, v in typed.tokens.items() if t[-1] != "%" and v >= 0.5} or {t: v for t, v in typed.tokens.items() if t[-1] != "%"}
     for token in strong:
         forms = [token, *(s for s, _ in other.get(token, ()))]
-        out[token] = list(dict.fromkeys([*forms, *(" ".join(p) for f in forms for p in written.get(f, ()))]))
+        out[token] = list(dict.fromkeys([*forms, *(p for f in forms for p in written.get(f, ()))]))
     return out
 
 
@@ -110,7 +109,7 @@ def _candidates(dataset, surfaces: dict[str, list[str]], typed: Typed) -> list[t
     groups = {t: group(forms) for t, forms in surfaces.items()}
     rows = dataset.connection.execute(sql, ("name : (" + " AND ".join(groups.values()) + ")", 250)).fetchall()
     if len(rows) < 5 and len(groups) > 1:
-        full = [g for t, g in groups.items() if typed.tokens[t] == 1.0] or list(groups.values())
+        full = [groups[t] for t in typed.matter if t in groups] or list(groups.values())
         seen = {r[0] for r in rows}
         if len(full) < len(groups):
             rows += [r for r in dataset.connection.execute(sql, ("name : (" + " AND ".join(full) + ")", 150)) if r[0] not in seen]
@@ -121,7 +120,7 @@ def _candidates(dataset, surfaces: dict[str, list[str]], typed: Typed) -> list[t
 
 
 def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
-    w = words()
+    """The foods in order, and whether some name holds every word that matters."""
     surfaces = _surfaces(typed, other)
     best: dict[str, tuple[float, str]] = {}
     names: dict[str, tuple[str, str]] = {}
@@ -131,35 +130,42 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
         match = weigh(typed, take_apart(name), other)
         found = found or match.found
         best[fid] = (match.score, "")
-    prefixes = [f.split()[0] for forms in surfaces.values() for f in forms]
-    for row in kitchen_names():
-        if not any(p[:4] in row.text for p in prefixes):
-            continue
-        top: Match | None = None
-        for name in row.names:
-            match = weigh(typed, take_alias(name), other)
-            found = found or match.found
-            score = match.score + (w.bonus["near" if row.near else "same"] if match.same else 0.0)
-            if top is None or score > top[0]:
-                top = match._replace(score=score)
-        if top.score <= 1:
-            continue
+    called = _called(typed, other, surfaces)
+    found = found or any(match.found for _, match in called)
+    missing = [fid for fid in dict.fromkeys(fid for row, _ in called for fid in row.ids) if fid not in names]
+    marks = ",".join("?" * len(missing))
+    names.update((r[0], r[1:]) for r in dataset.connection.execute(f"SELECT id, name, grp FROM food WHERE id IN ({marks})", missing))
+    total = sum(typed.tokens.values())
+    for row, match in called:
         for place, fid in enumerate(row.ids):
-            score = top.score - 0.2 * place
+            own = take_apart(names[fid][0]).place  # what the kitchen name lacks, the food's own name may say
+            score = match.score - 0.2 * place + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
             if fid not in best or score > best[fid][0]:
                 best[fid] = (score, row.note or "the nearest in the data" if row.near else "")
-    missing = [f for f in best if f not in names]
-    if missing:
-        marks = ",".join("?" * len(missing))
-        names.update((r[0], r[1:]) for r in dataset.connection.execute(f"SELECT id, name, grp FROM food WHERE id IN ({marks})", missing))
+    costs = words().groups
     hits = []
     for fid, (score, note) in best.items():
         name, group = names[fid]
-        score -= w.groups.get(group, 0.0)
+        score -= costs.get(group, 0.0)
         if score > 1:
             hits.append(Hit(fid, name, round(min(100.0, 100 * score / _PERFECT), 1), note))
     hits.sort(key=lambda h: (-h.score, len(h.name), h.id))
     return hits, found
+
+
+def _called(typed: Typed, other, surfaces: dict[str, list[str]]) -> list[tuple[Alias, Match]]:
+    """The rows of kitchen names that fit, each with its best match."""
+    bonus = words().bonus
+    starts = [f.split()[0][:4] for forms in surfaces.values() for f in forms]
+    out = []
+    for row in kitchen_names():
+        if any(s in row.text for s in starts):
+            exact = bonus["near" if row.near else "same"]
+            matches = (weigh(typed, take_alias(name), other) for name in row.names)
+            top = max((m._replace(score=m.score + exact) if m.same else m for m in matches), key=lambda m: (m.score, m.found))
+            if top.score > 1:
+                out.append((row, top))
+    return out
 
 
 @cache
@@ -173,22 +179,28 @@ def _vocabulary(dataset) -> Counter:
     return out
 
 
-def _corrections(dataset, typed: Typed) -> dict[str, list[tuple[str, float]]]:
-    """Near spellings of the words that are in no name; of all the words when each is in some name."""
+def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str, float]]]]:
+    """Near spellings of the words that are in no name (of all the words when each is in some name), and two words run together parted."""
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
     vocabulary = _vocabulary(dataset)
-    tokens = [t for t in typed.tokens if t.isalpha() and len(t) > 2]
-    unknown = [t for t in tokens if t not in vocabulary] or [t for t in tokens if len(t) > 3]
-    out: dict[str, list[tuple[str, float]]] = {}
+    tokens = [t for t in typed.tokens if t.isalpha() and len(t) > 1]
+    unknown = [t for t in tokens if t not in vocabulary]
+    likely = 0.75 if unknown else 0.6
+    unknown = unknown or [t for t in tokens if len(t) > 3]
+    other: dict[str, list[tuple[str, float]]] = {}
+    parted: dict[str, list[str]] = {}
     for token in unknown:
-        near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66, limit=8)
-        options = [(word, 0.75 * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token]
-        for cut in range(3, len(token) - 2):
-            if token[:cut] in vocabulary and token[cut:] in vocabulary:
-                options += [(token[:cut], 0.5), (token[cut:], 0.7)]
-        if options:
-            settled = [(s, q) for word, q in options for s in spell(word)]
-            out[token] = sorted(dict.fromkeys(settled), key=lambda o: -o[1])[:6]
-    return out
+        near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66 if len(token) < 7 else 0.72, limit=8)
+        options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and not token[:-2].startswith(word) for s in spell(word)]
+        cuts = [(stem(token[:i]), stem(token[i:])) for i in range(3, len(token) - 2) if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary]
+        if cuts and (not near or near[0][1] < 0.88):
+            parted[token] = spell(" ".join(max(cuts, key=lambda c: vocabulary[c[0]] * vocabulary[c[1]])))
+        elif options:
+            other[token] = sorted(dict.fromkeys(options), key=lambda o: -o[1])[:6]
+    if parted:
+        weights = words().weights
+        pieces = [p for t in typed.tokens for p in parted.get(t, [t])]
+        typed = Typed({p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces}, parted.get(typed.noun, [typed.noun])[-1])
+    return typed, other

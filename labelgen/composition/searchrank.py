@@ -15,17 +15,17 @@ from labelgen.composition.searchwords import Typed, spell, words
 _RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*%|(\d+(?:\.\d+)?)\s*%")
 _ASIDE = re.compile(r"\(([^)]*)\)?")
 _BRAND = re.compile(r"\b[A-Z]{4,}\b")
-SURE = 0.8  # a match at least this good counts as found
+SURE = 0.72  # a match at least this good counts as found
 
 
 class Named(NamedTuple):
     """A name taken apart. cost: word -> what it costs untyped. place: word -> how much it counts when typed.
-    joined: two words written as one -> both. last: the thing itself. spans: percentages named."""
+    joined: two words written as one -> both. nouns: words that name the thing itself. spans: percentages named."""
 
     cost: dict[str, float]
     place: dict[str, float]
     joined: dict[str, tuple[str, str]]
-    last: str
+    nouns: tuple[str, ...]
     order: tuple[str, ...]
     spans: tuple[tuple[float, float], ...]
     extra: float
@@ -46,10 +46,12 @@ def take_apart(name: str) -> Named:
     place: dict[str, float] = {}
     extra = 0.0
     head = parts[0] if parts else []
+    nouns = (head[-1],) if head else ()
     kind = w.classes.get(tuple(head)) if len(parts) > 1 else None
     rest = parts[1:]
     if kind is not None:
-        extra, head, rest = 0.0, parts[1], parts[2:]
+        head, rest = parts[1], parts[2:]
+        nouns += (head[-1],)
         for token in parts[0]:
             place[token], cost[token] = 0.9, kind / len(parts[0])
     for token in head:
@@ -63,7 +65,7 @@ def take_apart(name: str) -> Named:
             place[token], cost[token] = 0.9, w.left["aside"]
     if _BRAND.search(name):
         extra += 1.0
-    return Named(cost, place, _join(parts + asides), head[-1] if head else "", tuple(t for p in parts for t in p), spans, extra)
+    return Named(cost, place, _join(parts + asides), nouns, tuple(t for p in parts for t in p), spans, extra)
 
 
 @lru_cache(maxsize=20000)
@@ -72,15 +74,18 @@ def take_alias(name: str) -> Named:
     w = words()
     tokens = [t for t in spell(name) if t not in w.noise] or spell(name)
     cost = {t: 0.7 * max(w.weights.get(t, 1.0), 0.3) for t in tokens}
-    return Named(cost, dict.fromkeys(tokens, 1.0), _join([tokens]), tokens[-1], tuple(tokens), (), 0.0)
+    noun = next((t for t in reversed(tokens) if t not in w.states), tokens[-1])
+    return Named(cost, dict.fromkeys(tokens, 1.0), _join([tokens]), (noun,), tuple(tokens), (), 0.0)
 
 
 class Match(NamedTuple):
-    """score: higher is better. found: whether every word that matters was found. same: nothing typed or named is left over."""
+    """score: higher is better; 0 when no word that matters was found. found: whether every word that matters was found. same: nothing typed or named is left over.
+    missed: words typed and not found."""
 
     score: float
     found: bool
     same: bool
+    missed: tuple[str, ...]
 
 
 def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]]) -> Match:
@@ -114,18 +119,20 @@ def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]])
                         break
         got[token] = best
         used.update(hit)
-        if token == typed.noun and hit and hit[-1] == named.last:
+        if token == typed.noun and hit and hit[-1] in named.nouns:
             noun = True
     total = sum(tokens.values())
     cover = sum(v * got[t] for t, v in tokens.items()) / total
-    found = all(got[t] >= SURE * 0.9 for t, v in tokens.items() if v == 1.0)
+    found = all(got[t] >= SURE for t, v in tokens.items() if v >= 0.97 and t[-1] != "%")
     cost = min(sum(c for t, c in named.cost.items() if t not in used), w.left["most"]) + named.extra
     score = 10.0 * cover - cost
-    if noun:
+    if typed.matter and not any(got[t] for t in typed.matter):
+        score = 0.0
+    elif noun:
         score += w.bonus["noun"]
     if named.spans and any(t[-1] == "%" for t in tokens):
-        score += w.bonus["percent"] if any(got[t] for t in tokens if t[-1] == "%") else -w.bonus["percent"]
-    same = found and all(got[t] > 0.7 for t in tokens) and used >= place.keys()
+        score += (w.bonus["percent"] if any(got[t] for t in tokens if t[-1] == "%") else -w.bonus["percent"]) / len(named.spans)
+    same = noun and all(got[t] > 0.6 for t in tokens) and used >= place.keys()
     if same and named.order == tuple(tokens):
         score += w.bonus["order"]
-    return Match(score, found, same)
+    return Match(score, found, same, tuple(t for t, g in got.items() if not g))

@@ -15,18 +15,19 @@ from typing import NamedTuple
 
 from labelgen import paths
 
-_WORD = re.compile(r"\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
+_WORD = re.compile(r"\be\d{3,4}[a-z]?\b|\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
 
 
 class Words(NamedTuple):
-    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first. ``written``: meaning -> phrases."""
+    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first. ``written``: meaning -> phrases as they stand."""
 
     phrases: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
-    written: dict[str, list[tuple[str, ...]]]
+    written: dict[str, list[str]]
     noise: frozenset[str]
     units: frozenset[str]
     weights: dict[str, float]
+    states: frozenset[str]
     classes: dict[tuple[str, ...], float]
     left: dict[str, float]
     costs: dict[str, float]
@@ -55,7 +56,7 @@ def stem(word: str) -> str:
         word = word[:-1]
     if len(word) > 4 and word.endswith("ie"):
         return word[:-2] + "y"
-    return word[:-1] if len(word) > 4 and word.endswith("e") else word
+    return word[:-1] if len(word) > 4 and word.endswith("e") and word[-2] != "e" else word
 
 
 def _stems(text: str) -> list[str]:
@@ -73,14 +74,15 @@ def words() -> Words:
             phrase, means = tuple(_stems(row["written"])), tuple(_stems(row["means"]))
             phrases.setdefault(phrase[0], []).append((phrase, means))
             for word in means:
-                written.setdefault(word, []).append(phrase)
+                written.setdefault(word, []).append(" ".join(_WORD.findall(plain(row["written"]))))
     for options in phrases.values():
         options.sort(key=lambda p: -len(p[0]))
-    weights = {stem(w): table[kind]["weight"] for kind in ("general", "state", "soft") for w in table[kind]["words"]}
+    weights = {stem(w): table[kind]["weight"] for kind in ("general", "form", "state", "soft") for w in table[kind]["words"]}
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(
         phrases, written, frozenset(map(stem, table["noise"])), frozenset(map(stem, table["units"])), weights,
+        frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
         {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
         costs, table["groups"], table["bonus"],
     )  # fmt: skip
@@ -116,37 +118,43 @@ class Typed(NamedTuple):
     tokens: dict[str, float]
     noun: str
 
+    @property
+    def matter(self) -> list[str]:
+        """The words one of which a food must have."""
+        return [t for t, v in self.tokens.items() if v >= 0.98 and t[-1] != "%"]
+
 
 def read_query(query: str) -> Typed:
     """Amounts, units and connecting words dropped, percentages kept.
 
     >>> read_query("250 g butter, softened").tokens
-    {'butter': 1.0, 'softened': 0.1}
+    {'butter': 1.3, 'softened': 0.1}
     >>> read_query("Dark chocolate (70 %)")
-    Typed(tokens={'dark': 0.5, 'chocolat': 1.0, '70%': 0.5}, noun='chocolat')
+    Typed(tokens={'dark': 0.5, 'chocolat': 1.3, '70%': 0.75}, noun='chocolat')
     """
     w = words()
     text = _PERCENT.sub(lambda m: f" {float(m[1].replace(',', '.')):g}% ", plain(query))
     text = re.sub(r"\d+\s*/\s*\d+|(?<![\w.])(\d+(?:\.\d+)?)\s*x\s+(?=\d)", " 1 ", text)
-    text = re.sub(r"(\d)([a-z])", r"\1 \2", text)
+    text = re.sub(r"(?<![a-z\d])(\d+)([a-z])", r"\1 \2", re.sub(r"\be (?=\d{3}[a-z]?\b)", "e", text))
     parts = []
     for part in re.split(r"[,;(]", text):
         raw, kept = _stems(part), []
         for i, token in enumerate(raw):
             after_number = i > 0 and raw[i - 1][0].isdigit() and raw[i - 1][-1] != "%"
             before_of = i + 1 < len(raw) and raw[i + 1] == "of"
-            if token[0].isdigit() and token[-1] != "%" and token != "00":
+            if token[0].isdigit() and token[-1] != "%" and token != "00" and raw[i + 1 : i + 2] != ["proof"]:
                 continue
             if token in w.units and (after_number or before_of):
                 continue
             kept.append(token)
         parts.append(settle(kept))
     everything = [t for part in parts for t in part]
-    useful = [t for t in everything if t not in w.noise] or everything
-    weigh = {t: 0.5 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
+    useful = [t for t in everything if t not in w.noise]
+    weigh = {t: 0.75 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
     if weigh and max(weigh.values()) < 0.5:
         weigh = dict.fromkeys(weigh, 1.0)
-    first = next((part for part in parts if any(weigh.get(t, 0) >= 0.5 and t[-1] != "%" for t in part)), useful)
-    strong = max((weigh.get(t, 0) for t in first), default=0)
-    noun = next((t for t in reversed(first) if weigh.get(t, 0) == strong and t[-1] != "%"), "")
+    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states] for part in parts]
+    noun = next((part[-1] for part in named if part), next((t for t in reversed(useful) if t[-1] != "%"), ""))
+    if weigh.get(noun, 0) >= 0.75:
+        weigh[noun] *= w.bonus["noun_weight"]
     return Typed(weigh, noun)
