@@ -32,19 +32,32 @@ def run(args) -> int:
             return 1
         derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
     result = compare_label(text, args.market or "us", args.on or date.today(), derived)
+    names = dict(result.names)
     shown = {
-        name: [{"allergen": h.allergen, "because": h.because} for h in hits]
-        for name, hits in (("contains", result.contains), ("may_contain", result.may_contain), ("undeclared", result.undeclared), ("not_found", result.not_found))
+        part: [_shown(hit, names) for hit in getattr(result, part)]
+        for part in ("contains", "may_contain", "undeclared", "not_found", "misnamed", "also_found")
     }
     if args.json:
         output.print_json(shown)
     else:
         for name, hits in shown.items():
-            print(f"{name.replace('_', ' ')}: {', '.join(h['allergen'] for h in hits) or 'none found'}")
+            print(f"{name.replace('_', ' ')}: {', '.join(h['name'] or h['allergen'] for h in hits) or 'none found'}")
             for h in hits:
                 print(f"  {h['allergen']}: {h['because']}")
-        print("A word list is no proof of absence: check with the supplier.")
-    return 1 if result.undeclared else 0
+        print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
+    return 1 if result.undeclared or result.misnamed else 0
+
+
+def _shown(hit, names: dict[str, str]) -> dict[str, str]:
+    """One hit as JSON. Fish and shellfish go by their group's code, with the species beside it."""
+    group, _, species = hit.allergen.partition("/")
+    by_group = group in ("fish", "crustacean", "mollusc") and species
+    return {
+        "allergen": group if by_group else hit.allergen,
+        **({"species": species} if by_group else {}),
+        "name": names.get(hit.allergen, ""),
+        "because": hit.because,
+    }
 
 
 def _pdf_text(path: str) -> str | None:

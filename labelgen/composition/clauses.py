@@ -111,25 +111,32 @@ _CONTAINS = "|".join([
     r"all[eè]rg[eè]n(?:es?|i|os)\s*:",
     r"al[eé]rgenos\s*:",
 ])
+#: Words that never stand in a list of ingredients: they silence the rest of their line.
 _NOISE_LINE = "|".join([
-    r"(?:distributed|imported|marketed|supplied|sold|exported)\s+(?:exclusively\s+)?(?:by|for)\b",
-    rf"(?:manufactured|produced|packed|packaged|made|baked|prepared)\s+(?:exclusively\s+|with\s+love\s+|by\s+hand\s+)?"
+    r"(?:distributed|imported|marketed|supplied|exported)\s+(?:exclusively\s+)?(?:by|for)\b",
+    r"(?:manufactured|produced|packed|packaged|made|baked|prepared)\s+(?:exclusively\s+|with\s+love\s+|by\s+hand\s+)?"
     r"(?:by|for)\b",
-    r"(?:product|produce)\s+of\b(?!\s+(?:milk|wheat|soy|egg))",
-    r"made\s+in\s+(?!(?:a|an|the|our|facilit|same|shared)\b)",
     r"country\s+of\s+origin",
-    r"(?:best\s+(?:before|by)|use\s+by|sell\s+by|expir(?:y|es)|lot|batch)\b",
     r"net\s+(?:wt|weight|contents?)\b",
+    r"tel(?:ephone)?\s*[.:]",
+    r"www\.|https?:",
+])
+#: The same, but only at the start of a sentence or line.
+_NOISE_START = "|".join([
+    r"(?:best\s+(?:before|by)|use\s+by|sell\s+by|expir(?:y|es)|lot|batch)\b",
     r"(?:store|keep|refrigerate|freeze)\s+(?:in|at|frozen|refrigerated|chilled|cool|dry|away|below|out|tightly|airtight|after)\b",
     r"(?:questions|comments)\b\s*[?:]",
     r"(?:serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
-    r"tel(?:ephone)?\s*[.:]",
-    r"www\.|https?:",
+])
+#: A place of origin, silenced to the next comma.
+_PLACE = "|".join([
+    r"(?:product|produce)\s+of\b(?!\s+(?:milk|wheat|soy|egg|the\s+milk))",
+    r"(?:made|produced|packed|baked|manufactured|grown|milled)\s+in\s+(?!(?:a|an|the|our|this|facilit\w*|same|shared|small|\w+\s+(?:oil|batches))\b)",
 ])
 _NOISE_BLOCK = (
     r"(?:directions|instructions|how\s+to\s+(?:use|prepare|make|cook|bake)|preparation|cooking\s+instructions|method|"
     r"baking\s+(?:directions|instructions)|to\s+(?:prepare|make|bake|cook)\b|serving\s+suggestions?|suggested\s+use|"
-    r"recipe(?:\s+idea)?|usage|nutrition(?:al)?\s+(?:facts|information|declaration|values)|typical\s+values|storage"
+    r"recipe\s+(?:idea|suggestion)s?|nutrition(?:al)?\s+(?:facts|information|declaration|values)|typical\s+values|storage"
     r"(?:\s+(?:instructions|conditions))?|you\s+will\s+need|just\s+add)\b\s*:?"
 )
 _HEADING = (
@@ -140,7 +147,7 @@ _HEADING = (
 _TRIGGER = re.compile(
     rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
     rf"(?P<listlike>\b(?:{_LISTLIKE}))|(?P<contains>\b(?:{_CONTAINS}))|(?P<block>(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_BLOCK}))|"
-    rf"(?P<noise>\b(?:{_NOISE_LINE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)|(?P<handled>\b(?:is|are)\s+(?:also\s+)?"
+    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)|(?P<handled>\b(?:is|are)\s+(?:also\s+)?"
     rf"(?:handled|used|processed|present|stored|packed)\s+(?:in|on|at|elsewhere|by)\b)",
     re.IGNORECASE,
 )
@@ -150,7 +157,7 @@ _STOP = re.compile(
     r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
     re.IGNORECASE,
 )
-_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "block": NOISE, "signpost": NOISE}
+_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE}
 
 
 def read_clauses(text: str) -> list[Clause]:
@@ -167,7 +174,7 @@ def read_clauses(text: str) -> list[Clause]:
     until = 0
     for match in triggers:
         kind, at, level = match.lastgroup, match.start(), depth[match.start()]
-        if at < until and cuts[-1][1] == NOISE and kind in ("but", "handled", "noise"):
+        if at < until and cuts[-1][1] == NOISE and kind in ("but", "handled", "noise", "place"):
             continue
         if kind == "heading":
             base, until = LIST, at
@@ -175,8 +182,14 @@ def read_clauses(text: str) -> list[Clause]:
             cuts.insert(-1, (at, NOISE, False))
             continue
         if kind == "block":
-            base, until = NOISE, at
+            until = at
             cuts.append((at, NOISE, False))
+            if has_heading:
+                base = NOISE
+            else:
+                blank = re.search(r"\n[ \t]*\n", text[at:])
+                until = at + blank.start() if blank else len(text)
+                cuts.append((until, base, False))
             continue
         if kind == "listlike":
             if not (cuts[-1][1] == MAY and at < until):
@@ -195,7 +208,7 @@ def read_clauses(text: str) -> list[Clause]:
         elif kind == "contains" and cuts[-1][1] == MAY and at < until and match.group().lower().startswith("contain"):
             continue
         else:
-            if kind == "noise" and level:
+            if kind in ("noise", "place") and level:
                 continue
             if kind == "contains" and level:
                 continue
@@ -215,7 +228,10 @@ def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind
     if level:
         close = next((i for i in range(match.end(), len(text)) if depth[i] < level), len(text))
         end = min(end, close)
-    if kind == "noise":
+    if kind == "place":
+        comma = re.search(r"[,;()]", text[match.end() :])
+        end = min(end, match.end() + comma.start()) if comma else end
+    if kind in ("noise", "place"):
         line = text.find("\n", match.end())
         end = min(end, line if line >= 0 else len(text))
     return end

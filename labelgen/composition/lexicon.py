@@ -16,7 +16,7 @@ from labelgen import paths
 from labelgen.composition.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
 from labelgen.composition.matching import Match, find_matches
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.words import fold, read_words
+from labelgen.composition.words import Word, fold, key_of, read_words
 
 KINDS = ("statement", "name", "food")
 #: A group word -> the codes that make it specific; the group word falls away where one of them stands beside it.
@@ -78,10 +78,13 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             continue
         part = text[clause.start : clause.end]
         words = read_words(part, lines_separate=lines and clause.mode == LIST)
-        matches = find_matches(words, "en" if kind == "food" else language, food=kind == "food")
-        matches = [m for m in matches if not _is_general(m, matches)]
+        unsure = clause.mode == MAY and "guarantee" in part.lower()
+        matches = find_matches(words, "en" if kind == "food" else language, food=kind == "food", denials=not unsure)
+        matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
             _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
+    if kind == "food":
+        found[LIST] = _reviewed(text, found[LIST])
     return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]))
 
 
@@ -106,26 +109,39 @@ def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> 
         found["ask"].append(AllergenHit(code, because, "", said, how))
 
 
-def _is_general(match: Match, matches: list[Match]) -> bool:
+def _is_general(match: Match, matches: list[Match], words: list[Word], food: bool) -> bool:
     """A group word such as "tree nuts" with its members beside it ("tree nuts (almonds)") says nothing more."""
-    groups = set(match.contains) & set(GROUPS)
-    if not groups or match.contains != tuple(groups):
+    groups = [c for c in match.contains if c in GROUPS]
+    if not groups or len(groups) != len(match.contains):
         return False
-    group = groups.pop()
+    group = groups[0]
     members = (f"{group}/", *(_OTHER_NUTS if group == "tree_nut" else ()), *(("wheat",) if group == "gluten" else ()))
+    bracketed = match.start > 0 and words[match.start - 1].text == "("
+    before = match.start - 1 if bracketed else match.start
     return any(
-        m is not match and any(code.startswith(members) for code in m.contains)
-        and (match.start < m.start <= match.members_end or m.end == match.start)
+        m is not match
+        and any(code.startswith(members) for code in m.contains)
+        and (match.start < m.start <= match.members_end or m.end == before or (food and match.start == 0))
         for m in matches
     )
 
 
+#: Last words of ingredients that some market exempts: a hit on them must not stand for one on the food itself.
+_EXEMPTABLE = {key_of(w) for w in "oil fat syrup dextrose glucose maltodextrin lactitol isinglass".split()}
+
+
 def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
-    """One hit per allergen, the first, in order."""
+    """One hit per allergen, in order: the first that no market could exempt, else the first."""
     kept: dict[str, AllergenHit] = {}
     for hit in hits:
-        kept.setdefault(hit.allergen, hit)
+        if hit.allergen not in kept or (_may_be_exempt(kept[hit.allergen]) and not _may_be_exempt(hit)):
+            kept[hit.allergen] = hit
     return tuple(kept.values())
+
+
+def _may_be_exempt(hit: AllergenHit) -> bool:
+    keys = [w.key for w in read_words(hit.words)]
+    return any(k in _EXEMPTABLE for k in keys)
 
 
 def spoken(code: str) -> str:
@@ -160,11 +176,18 @@ def one_item_a_line(text: str) -> bool:
 
 
 @cache
-def _reviewed_foods() -> dict[str, tuple[tuple[str, ...], tuple[str, ...], str]]:
-    """Food id -> (allergens to add, allergens to take away, because), from ``foods.csv``."""
+def _reviewed_foods() -> dict[str, tuple[str, tuple[str, ...], tuple[str, ...], str]]:
+    """Food name -> (id, allergens to add, allergens to take away, because), from ``foods.csv``."""
     with paths.reference("allergens", "foods.csv").open(encoding="utf-8", newline="") as file:
         rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return {r["id"]: (tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in rows}
+        return {r["name"]: (r["id"], tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in rows}
+
+
+def _reviewed(name: str, hits: list[AllergenHit]) -> list[AllergenHit]:
+    """A food's hits after the review: what its name does not tell added, what its words only seem to say taken off."""
+    _, add, drop, because = _reviewed_foods().get(name, ("", (), (), ""))
+    kept = [h for h in hits if h.allergen not in drop]
+    return kept + [AllergenHit(code, f"{spoken(code)}: {because}", "", "", "food-table") for code in add]
 
 
 def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[AllergenHit, ...]:
@@ -172,11 +195,7 @@ def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[Allerge
 
     A composite food (a bought cake, a sauce) gets the allergens it is typically made with; each hit says so.
     """
-    hits = list(find_allergens(name, kind="food").contains)
-    add, drop, because = _reviewed_foods().get(food_id, ((), (), ""))
-    for code in add:
-        hits.append(AllergenHit(code, because or "typical of this food", "", "", "food-table"))
-    return _once(tuple(h for h in hits if h.allergen not in drop))
+    return find_allergens(name, kind="food").contains
 
 
 __all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "one_item_a_line", "spoken", "survey", "tidy"]

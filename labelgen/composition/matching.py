@@ -1,26 +1,13 @@
 """Matches a text's words against the allergen lexicon: longest term first, then what stands around it.
-
-A lexicon row gives a term up to three lists of allergens: ``contains`` (the word names them), ``typical``
-(the food is made with them unless its own ingredients follow in brackets) and ``may`` (it depends on the
-source, as with lecithin). A row with none of the three is a false friend: it matches and says nothing.
 """
 
 from __future__ import annotations
 
-import csv
-import re
 from dataclasses import dataclass, replace
-from functools import cache
-from itertools import product
 
-from labelgen import paths
-from labelgen.composition.words import BREAKS, Word, fold, key_of, read_words
+from labelgen.composition.terms import Lexicon, Term, read_lexicon
+from labelgen.composition.words import BREAKS, Word, key_of
 
-#: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part: inside a
-#: longer word (German compounds). modifier: not an allergen, but takes the listed ones off the next food
-#: ("vegan cheese"). source: a plant or animal that is no allergen and settles a source-dependent word.
-#: number: an additive number without its E, after a class name.
-RULES = ("word", "item", "part", "modifier", "source", "number")
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
@@ -37,18 +24,6 @@ _CLASSES = {key_of(w) for w in (
 
 
 @dataclass(frozen=True)
-class Term:
-    """One row of the lexicon, ready to match. keys: its words' keys, brackets included."""
-
-    keys: tuple[str, ...]
-    rule: str
-    contains: tuple[str, ...]
-    typical: tuple[str, ...]
-    may: tuple[str, ...]
-    words: str
-
-
-@dataclass(frozen=True)
 class Match:
     """A term found at words[start:end]. members_end: where a bracket or list of its members, if any, ends."""
 
@@ -61,79 +36,38 @@ class Match:
     members_end: int = 0
 
 
-@dataclass(frozen=True)
-class Lexicon:
-    """terms: first key -> terms, longest first. parts: (text inside a word, term). parts_pattern finds any."""
-
-    terms: dict[str, tuple[Term, ...]]
-    parts: dict[str, Term]
-    parts_pattern: re.Pattern
-
-
-def expand(term: str) -> list[str]:
-    """A term with its alternatives written out: "{rice|corn} flour" -> ["rice flour", "corn flour"]."""
-    pieces = re.split(r"\{([^}]*)\}", term)
-    choices = [p.split("|") if i % 2 else [p] for i, p in enumerate(pieces)]
-    return ["".join(c) for c in product(*choices)]
-
-
-@cache
-def read_lexicon(language: str | None = None) -> Lexicon:
-    """The lexicon of one language, or of all. Raises ValueError for a row it cannot use."""
-    terms: dict[str, dict[tuple, Term]] = {}
-    parts: dict[str, Term] = {}
-    path = paths.reference("allergens", "lexicon.csv")
-    with path.open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(line for line in file if not line.startswith("#")):
-            if language and row["language"] not in (language, "any"):
-                continue
-            if row["match"] not in RULES:
-                raise ValueError(f"{path.name}: {row['term']}: match {row['match']!r} is not one of {', '.join(RULES)}")
-            for words in expand(row["term"]):
-                _add(terms, parts, row, words)
-    ordered = {first: tuple(sorted(t.values(), key=lambda t: -len(t.keys))) for first, t in terms.items()}
-    pattern = re.compile("|".join(map(re.escape, sorted(parts, key=len, reverse=True))) or r"(?!)")
-    return Lexicon(ordered, parts, pattern)
-
-
-def _add(terms: dict, parts: dict, row: dict, words: str) -> None:
-    lists = (tuple(row["contains"].split()), tuple(row["typical"].split()), tuple(row["may"].split()))
-    if row["match"] == "part":
-        parts[fold(words)] = Term((fold(words),), "part", *lists, words)
-        return
-    found = read_words(words)
-    for texts in _spellings([w.text for w in found]):
-        keys = tuple(key_of(t) for t in texts)
-        terms.setdefault(keys[0], {}).setdefault(keys, Term(keys, row["match"], *lists, words))
-
-
-def _spellings(texts: list[str]) -> list[list[str]]:
-    """The words as they are, and with two neighbours, or all, written as one ("soy bean", "soybean")."""
-    plain = all(t.isalpha() for t in texts)
-    found = [texts]
-    if plain and len(texts) > 1:
-        found += [[*texts[:i], texts[i] + texts[i + 1], *texts[i + 2 :]] for i in range(len(texts) - 1)]
-        if len(texts) > 2:
-            found.append(["".join(texts)])
-    return found
-
-
-def find_matches(words: list[Word], language: str | None = None, food: bool = False) -> list[Match]:
+def find_matches(words: list[Word], language: str | None = None, food: bool = False, denials: bool = True) -> list[Match]:
     """The allergen matches of one clause, after false friends, denials and modifiers have had their say.
 
-    food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter").
+    food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials: "nut-free" takes the nuts away.
     """
     lexicon = read_lexicon(language)
-    raw = _longest(words, lexicon)
+    raw = _in_one_language(_longest(words, lexicon))
     if food:
         raw = _turned_round(words, raw, lexicon)
-    denied = _denied(words, raw)
+    denied = _denied(words, raw) if denials else set()
     found = []
     for i, match in enumerate(raw):
-        if i in denied or match.term.rule in ("modifier", "source"):
+        if i in denied or match.term.rule in ("modifier", "source", "grain"):
             continue
         found.append(_in_context(words, raw, i, denied))
     return [m for m in found if m.contains or m.typical or m.may]
+
+
+def _in_one_language(raw: list[Match]) -> list[Match]:
+    """Words that differ in meaning between languages, read in the language most of the other words are in."""
+    if not any(m.term.others for m in raw):
+        return raw
+    votes: dict[str, int] = {}
+    for match in raw:
+        if not match.term.others and not match.term.silent and match.term.language != "any":
+            votes[match.term.language] = votes.get(match.term.language, 0) + 1
+    chosen = []
+    for match in raw:
+        options = (match.term, *match.term.others)
+        term = max(options, key=lambda t: (votes.get(t.language, 0), not t.silent, t.language == "en"))
+        chosen.append(replace(match, term=term, contains=term.contains, typical=term.typical, may=term.may))
+    return chosen
 
 
 def _longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
@@ -145,7 +79,7 @@ def _longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
             i = match.end
             continue
         if len(words[i].text) > 3 and not words[i].text.endswith(("frei", "free")):
-            for part in lexicon.parts_pattern.finditer(words[i].text):
+            for part in lexicon.pattern.finditer(words[i].text):
                 term = lexicon.parts[part.group()]
                 found.append(Match(term, i, i + 1, term.contains, term.typical, term.may))
         i += 1
@@ -153,7 +87,7 @@ def _longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
 
 
 def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:
-    for term in lexicon.terms.get(words[i].key, ()):
+    for term in lexicon.terms(words[i].key):
         end = i + len(term.keys)
         if tuple(w.key for w in words[i:end]) != term.keys:
             continue
@@ -190,7 +124,7 @@ def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list
         for k in range(j):
             turned = segments[j] + segments[k]
             for match in _longest(turned, lexicon):
-                if match.start < len(segments[j]) < match.end and not (match.contains or match.typical or match.may):
+                if match.start == 0 < len(segments[j]) < match.end and match.term.silent and match.term.rule == "word":
                     quiet |= {place[w.start] for w in turned[match.start : match.end]}
     return [m for m in raw if m.start not in quiet]
 
@@ -205,7 +139,8 @@ def _denied(words: list[Word], raw: list[Match]) -> set[int]:
         then = words[match.end + 1].text if match.end + 1 < len(words) else ""
         if after == "free" and then not in _FREE_UNLESS:
             denied.add(n)
-            denied |= _chain_back(words, raw, match, by_end)
+            alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
+            denied |= _chain_back(words, raw, match, by_end, alone)
         before = match.start - 1
         while before >= 0 and words[before].text in ("added", "any", "the", "de", "d"):
             before -= 1
@@ -219,8 +154,8 @@ def _with_or_without(words: list[Word], i: int) -> bool:
     return i >= 2 and words[i].text == "without" and words[i - 1].text == "or" and words[i - 2].text == "with"
 
 
-def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict) -> set[int]:
-    """Further foods before "... and milk free". Across commas only when nothing but such foods precedes."""
+def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict, alone: bool) -> set[int]:
+    """Further foods before "... and milk free". Across commas only when the sentence says nothing else (alone)."""
     chain, at, commas = [], match.start, False
     if at and words[at - 1].text == ",":
         return set()
@@ -233,7 +168,7 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict)
             return set() if commas else set(chain)
         chain.append(by_end[at])
         at = raw[by_end[at]].start
-    return set(chain) if not commas or at == 0 or words[at - 1].text in (".", "!", ":") else set()
+    return set(chain) if not commas or alone and (at == 0 or words[at - 1].text in (".", "!", ":")) else set()
 
 
 def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
@@ -274,10 +209,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
     if inside:
         told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
         items = sum(w.text in (",", ";") for w in inside) + 1
-        if match.term.keys[-1] in _MILLED:
-            typical = () if any(m.term.rule == "source" for m in told) else typical
-        elif items >= 2 and told:
-            typical = ()
+        typical = tuple(c for c in typical if not _settled(c, contains, told, items))
         may = () if told or items >= 3 else may
     elif match.end < len(words) and words[match.end].text in _OF:
         at = match.end
@@ -303,13 +235,24 @@ def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int]):
             yield off | ({"wheat", "gluten"} if off & {"wheat", "gluten"} else set()), False
 
 
+def _settled(code: str, named: tuple[str, ...], told: list[Match], items: int) -> bool:
+    """Whether a food's own ingredients settle what it is usually made with.
+
+    Flour and baked goods stay wheat unless a grain that takes its place is among them: a bracket after
+    "enriched flour" often lists only what was added to it.
+    """
+    if _family(code) in ("wheat", "gluten") and not named:
+        return any(m.term.rule == "grain" for m in told)
+    return items >= 2 and bool(told)
+
+
 def _plant_before(raw: list[Match], i: int) -> bool:
     """Whether a plant's name stands right before a milled or pressed thing: then that plant is what it is made of."""
     before = raw[i - 1] if i else None
     if before is None or before.end != raw[i].start:
         return False
     named = any(_family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in before.contains)
-    return before.term.rule == "source" or named
+    return before.term.rule in ("source", "grain") or named
 
 
 def _family(code: str) -> str:
@@ -327,6 +270,8 @@ def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
     """The words of a bracket that opens at ``end`` (a percentage may stand before it), and where it closes."""
     while end < len(words) and words[end].text.replace(".", "").isdigit():
         end += 1
+    if end < len(words) and words[end].text == ":":
+        return words[end + 1 :], len(words)
     if end >= len(words) or words[end].text != "(":
         return [], end
     depth, at = 0, end

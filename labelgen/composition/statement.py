@@ -19,7 +19,7 @@ from labelgen.errors import Finding, Where
 _OPEN, _CLOSE = "([{", ")]}"
 _MARKS = re.compile(r"[*†‡§°^#~®™©•·▪●◦‣■\u00b9\u00b2\u00b3]+")
 _PERCENT = r"(?:(?:min(?:imum)?|max(?:imum)?|at least|approx(?:imately)?|about|<|>|≤|≥)\.?\s*)?(\d{1,3}(?:[.,]\d+)?)\s?%(?:\s*(?:min(?:imum)?|max(?:imum)?)\.?)?"
-_LEADING = re.compile(rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|cocoa|juice|proof|acid|or less)(?=\S)", re.IGNORECASE)
+_LEADING = re.compile(rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|juice|proof|acid|or less)(?=\S)", re.IGNORECASE)
 _TRAILING = re.compile(rf"\s*[,:\-–]?\s*\b{_PERCENT}$", re.IGNORECASE)
 _ONLY_PERCENT = re.compile(rf"^{_PERCENT}$", re.IGNORECASE)
 _E_NUMBER = re.compile(r"^(?:e|ins)[\s\-]?(\d{3,4})\s?([a-h])?\s?(\((?:i|ii|iii|iv|v|vi)\)|(?:i|ii|iii|iv|v|vi)\b)?$", re.IGNORECASE)
@@ -31,15 +31,19 @@ _MINOR = re.compile(
     r"(?:of\b\s*)?(?:each\b\s*)?(?:of\b\s*)?(?:the\s+)?(?:following(?:\s+ingredients)?\b)?\s*[:\-–]?\s*",
     re.IGNORECASE,
 )
+#: What follows, to the end of the list, is a choice from which some are used.
+_CHOICE = re.compile(r"^(?:contains\s+)?(?:one or more|any|some) of(?:\s+the\s+following)?\s*:", re.IGNORECASE)
 _HEADING = re.compile(
     r"^\s*(?:sub[- ]?)?(?:ingredients?(?:\s+(?:list|statement|declaration))?|ingr[ée]dients?|zutaten|ingredientes|ingredienti)\s*[:\-–]\s*",
     re.IGNORECASE,
 )
 #: Names that hold "and" themselves.
 _PAIRED = re.compile(
-    r"\b(?:mono|natural|artificial|herbs?|spices?|half|mac|fruits?|vegetables?|cake|corn|salt|bread|oil|oils|sweet|hot)\s*-?\s*"
-    r"(?:and|&)\s*(?:di-?glycerides?|artificial|natural|spices?|herbs?|half|cheese|vegetables?|fruits?|pastry|sour|fats?|butter|"
-    r"coloring|vinegar|pepper seasoning)\b|fd\s*&\s*c|d\s*&\s*c|and/or|one or more of|black and white",
+    r"\b(?:mono\s*-?\s*(?:and|&)\s*di-?glycerides?|natural\s+(?:and|&)\s+artificial|artificial\s+(?:and|&)\s+natural|"
+    r"herbs?\s+(?:and|&)\s+spices?|spices?\s+(?:and|&)\s+(?:herbs?|colou?ring|flavou?rings?)|half\s+(?:and|&)\s+half|"
+    r"mac\s+(?:and|&)\s+cheese|fruits?\s+(?:and|&)\s+vegetables?|vegetables?\s+(?:and|&)\s+fruits?|"
+    r"(?:cake|bread|biscuit)\s+(?:and|&)\s+(?:pastry|butter)|(?:sweet|hot)\s+(?:and|&)\s+sour|oils?\s+(?:and|&)\s+fats?|"
+    r"fats?\s+(?:and|&)\s+oils?|salt\s+(?:and|&)\s+vinegar)\b|\bf?d\s*&\s*c\b|and/or|(?:one|two)\s+or\s+more\s+of",
     re.IGNORECASE,
 )
 _KEEP_CAPS = {"FD&C", "BHA", "BHT", "TBHQ", "MSG", "UHT", "DATEM", "HVP", "TVP", "DHA", "EPA", "PGPR", "EDTA", "CMC", "SSL", "USA", "INS"}
@@ -55,12 +59,23 @@ def read_statement(text: str) -> SupplierStatement:
     >>> [(i.name, i.function, i.e_number, i.percent) for i in s.items]
     [('sugar', '', '', None), ('soy lecithin', 'emulsifier', '', None), ('E471', 'emulsifier', 'E471', None), ('cocoa', '', '', 12.0)]
     """
+    items = _read_items(text)
+    for _ in range(8):  # what prints differently from how it reads is settled here, so that printed text reads the same
+        again = _read_items(_printed(items))
+        if again == items:
+            break
+        items = again
+    seen = survey(text)
+    return SupplierStatement(items, seen.declared, seen.precaution, text)
+
+
+def _read_items(text: str) -> tuple[StatementItem, ...]:
     clean = tidy(text)
     listing = []
     for clause in read_clauses(clean):
         if clause.mode == LIST or clause.nested:
             listing.append(clean[clause.start : clause.end])
-        elif clause.mode in (CONTAINS, MAY) and listing and listing[-1].rstrip()[-1:] not in "." :
+        elif clause.mode in (CONTAINS, MAY) and listing and listing[-1].rstrip()[-1:] != ".":
             listing.append(" . ")
     body = "".join(listing)
     if one_item_a_line(clean):
@@ -68,8 +83,7 @@ def read_statement(text: str) -> SupplierStatement:
     body = _HEADING.sub("", " ".join(_MARKS.sub(" ", body).split()))
     if body and not any(c.islower() for c in body) and sum(c.isupper() for c in body) > 3:
         body = _quiet(body)
-    seen = survey(text)
-    return SupplierStatement(tuple(_items(_balanced(body))), seen.declared, seen.precaution, text)
+    return tuple(_items(_balanced(body)))
 
 
 def check_brackets(text: str, where: Where) -> tuple[Finding, ...]:
@@ -181,6 +195,11 @@ def _items(text: str, function: str = "") -> list[StatementItem]:
     last = max((i for i, p in enumerate(parts) if p.strip(" .")), default=-1)
     for n, part in enumerate(parts):
         part = _trimmed(part)
+        choice = _CHOICE.match(part)
+        if choice:
+            inner = tuple(_items(",".join([part[choice.end() :], *parts[n + 1 :]])))
+            found.append(StatementItem(_trimmed(choice.group()), inner, None, function, "", minor))
+            break
         lead = _MINOR.match(part)
         if lead and lead.group().strip() and not _MINOR.fullmatch(part) and re.search(r"less|of\b|following|:", lead.group(), re.I):
             minor, part = True, _trimmed(part[lead.end() :])
@@ -224,6 +243,8 @@ def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], 
     if not part:
         return [], carried
     label, colon, rest = part.partition(":")
+    if colon and _ONLY_PERCENT.match(rest.strip()):
+        part, colon = label + rest, ""
     if colon and "(" not in label and rest.strip():
         named = CLASS_OF.get(label.strip().lower())
         if named:

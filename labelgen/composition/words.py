@@ -21,7 +21,8 @@ _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
 #: Spellings brought to one form before the plural is taken off.
 _SAME = {
     "soya": "soy", "soja": "soja", "sulfite": "sulphite", "sulfites": "sulphite", "bisulfite": "bisulphite",
-    "metabisulfite": "metabisulphite", "sulfur": "sulphur", "sulfurous": "sulphurous", "sulfiting": "sulphiting",
+    "metabisulfite": "metabisulphite", "sulfur": "sulphur", "sulfurous": "sulphurous", "sulfured": "sulphured", "unsulfured": "unsulphured",
+    "sulfited": "sulphited", "sulfate": "sulphate", "sulfuric": "sulphuric", "sulfiting": "sulphiting",
     "colour": "color", "colours": "color", "flavour": "flavor", "flavours": "flavor",
     "flavouring": "flavor", "flavourings": "flavor", "flavoring": "flavor", "flavorings": "flavor",
     "flavoured": "flavored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
@@ -37,7 +38,7 @@ _SAME = {
     "licithin": "lecithin", "lecitin": "lecithin", "semolena": "semolina", "bulghur": "bulgur", "bulgar": "bulgur",
     "burghul": "bulgur", "grey": "gray", "calamari": "calamari", "prawns": "prawn", "pistachioes": "pistachio",
     "shelfish": "shellfish", "shell": "shell", "filberts": "filbert", "tryticale": "triticale",
-    "ghee": "ghee", "coffee": "coffee", "lychees": "lychee", "litchi": "lychee", "litchis": "lychee",
+    "orge": "orge", "orges": "orge", "ostriche": "ostriche", "ghee": "ghee", "coffee": "coffee", "lychees": "lychee", "litchi": "lychee", "litchis": "lychee",
 }
 
 

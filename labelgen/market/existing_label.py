@@ -2,45 +2,97 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 
+from labelgen import paths
 from labelgen.composition.lexicon import survey
 from labelgen.composition.records import AllergenHit
-from labelgen.market.allergens import declare_allergens
+from labelgen.composition.words import read_words
+from labelgen.errors import RuleError
+from labelgen.market.allergens import Counted, count, pack_of
+from labelgen.market.pack import Pack
 
 
 @dataclass(frozen=True)
 class Comparison:
     """contains, may_contain: what the words say, by the market's codes. undeclared: present, yet not declared.
-    not_found: declared, yet not in the recipe (only when a recipe was given)."""
+    not_found: declared, yet not in the recipe (only when a recipe was given). misnamed: declared by a word the
+    market does not accept as its name ("semolina" for wheat). also_found: allergens this market does not list.
+    names: a hit's code -> the name this market prints."""
 
     contains: tuple[AllergenHit, ...]
     may_contain: tuple[AllergenHit, ...]
     undeclared: tuple[AllergenHit, ...]
     not_found: tuple[AllergenHit, ...]
+    misnamed: tuple[AllergenHit, ...] = ()
+    also_found: tuple[AllergenHit, ...] = ()
+    names: tuple[tuple[str, str], ...] = ()
 
 
 def compare_label(text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None) -> Comparison:
     """What a label's or packet's text says, against a recipe's hits or against its own ingredient list.
 
     Without a recipe, an allergen of the list that a "Contains" statement in the same text leaves out is undeclared.
+    With a recipe, whatever it holds must be named by the "Contains" statement, or by the list where there is none.
+    Raises RuleError for an unknown market.
     """
-    seen = survey(text)
-
-    def counted(hits) -> dict[str, AllergenHit]:
-        kept = {h.allergen: h for h in reversed(declare_allergens(market, on, tuple(hits), ()).contains)}
-        return {c: h for c, h in kept.items() if "/" in c or not any(o.startswith(c + "/") for o in kept)}
-
-    listed, declared = counted(seen.listed), counted(seen.declared)
+    pack, seen = pack_of(market, on), survey(text)
+    listed, asked, other = _counted(pack, seen.listed)
+    declared, asked_too, other_too = _counted(pack, seen.declared)
     said = {**declared, **listed}
-    may = {c: h for c, h in counted((*seen.precaution, *seen.source_unknown)).items() if c not in said}
+    warned, unsure, _ = _counted(pack, (*seen.precaution, *seen.source_unknown))
+    may = {c: h for c, h in {**_by_code(pack, (*asked, *asked_too, *unsure)), **warned}.items() if c not in said}
     if derived is None:
         missing = {c: h for c, h in listed.items() if c not in declared} if declared else {}
-        extra = {}
+        extra, wrong = {}, {}
     else:
-        held = counted(derived)
+        held, _, _ = _counted(pack, derived)
         words = declared or said
         missing = {c: h for c, h in held.items() if c not in words}
-        extra = {c: h for c, h in words.items() if c not in held}
-    return Comparison(*(tuple(sorted(d.values(), key=lambda h: h.allergen)) for d in (said, may, missing, extra)))
+        extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)}
+        wrong = {} if declared else {c: h for c, h in held.items() if c not in missing and not _named(h, text)}
+    hits = tuple(_sorted(d) for d in (said, may, missing, extra, wrong))
+    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and _counted_elsewhere(h, pack)}
+    names = {code: item.name for part in (may, said, missing) for code, item in part.items()}
+    return Comparison(*hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+
+
+def _counted(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[dict[str, Counted], list[AllergenHit], list[AllergenHit]]:
+    """Counted hits by code with species (``fish/anchovy``), group words dropped beside their kinds."""
+    counted, asked, rest = count(pack, hits)
+    kept: dict[str, Counted] = {}
+    for item in counted:
+        kept.setdefault(item.code if "/" in item.code or not item.by_species else f"{item.code}/{item.species}", item)
+    return {c: i for c, i in kept.items() if "/" in c or not any(o.startswith(c + "/") for o in kept)}, asked, rest
+
+
+def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
+    """Hits that are only asked about, shaped like counted ones (their words, not their exemption, matter here)."""
+    counted, _, _ = count(pack, [replace(h, words="") for h in hits])
+    return {c.code: c for c in counted}
+
+
+def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
+    """Whether another market lists this allergen on the same date."""
+    for path in paths.reference("markets").glob("*/allergens.toml"):
+        if path.parent.name != here.market:
+            try:
+                counted, _, _ = count(Pack(path.parent.name, here.on), [hit])
+            except RuleError:  # that market's list is younger than the date
+                continue
+            if counted:
+                return True
+    return False
+
+
+def _named(item: Counted, text: str) -> bool:
+    """Whether the label carries one of the words by which the market lets this allergen be named."""
+    wanted = item.entry.get("words") or (item.species.replace("_", " "),)
+    said = " ".join(w.key for w in read_words(text))
+    return any(f" {' '.join(w.key for w in read_words(word))} " in f" {said} " for word in wanted if word)
+
+
+def _sorted(found: dict[str, Counted]) -> tuple[AllergenHit, ...]:
+    return tuple(replace(found[c].hit, allergen=c) for c in sorted(found))

@@ -2,10 +2,17 @@
 
 from datetime import date
 
+import tomllib
+
 import pytest
 
+from labelgen import paths
 from labelgen.composition.allergens import allergens_of
-from labelgen.market.allergens import declare_allergens
+from labelgen.composition.lexicon import find_allergens
+from labelgen.errors import RuleError
+from labelgen.market.allergens import declare_allergens, name_in_list
+from labelgen.market.existing_label import compare_label
+from labelgen.market.pack import read_table
 
 ON = date(2026, 12, 1)
 
@@ -55,3 +62,113 @@ def test_a_declared_gluten_cereal_is_wheat_once():
     assert declare_allergens("us", ON, hits, may).names == ("Wheat",)
     hits, may = allergens_of("malt", "", "", "", ["gluten/barley"], [])
     assert declare_allergens("us", ON, hits, may).names == ()
+
+
+SIX = ("us", "eu", "uk", "ca", "au", "nz")
+
+
+def names_of(market, text, on=ON):
+    found = find_allergens(text)
+    return declare_allergens(market, on, found.contains, found.may_contain).names
+
+
+@pytest.mark.parametrize("market", SIX)
+def test_every_list_is_cited(market):
+    """The loader refuses undated and ungraded rules; the sources must exist, whatever else the market still lacks."""
+    cited = {k for p in paths.reference("citations").glob("*.toml") for k in tomllib.loads(p.read_text(encoding="utf-8"))}
+    for table in ("allergens", "allergen_wording"):
+        assert {e.cite for e in read_table(market, table)} <= cited
+
+
+@pytest.mark.parametrize("market, text, names", [
+    # Regulation (EU) No 1169/2011, Annex II: fourteen substances, nuts a closed list
+    ("eu", "rye flour, whelks, prawns, celery, mustard, lupin flour, sulphur dioxide",
+     ("rye", "crustaceans", "celery", "mustard", "sulphur dioxide and sulphites", "lupin", "molluscs")),
+    ("eu", "pine nuts, chestnuts, coconut, buckwheat", ()),
+    ("uk", "pecans, spelt flour, sesame seeds, anchovies", ("wheat", "fish", "pecan nuts", "sesame seeds")),
+    # Food and Drug Regulations (Canada), B.01.010.1
+    ("ca", "barley malt, pine nuts, mustard seed, cod, sodium metabisulphite", ("Barley", "Pine nuts", "Mustard", "Cod", "Sulphites")),
+    ("ca", "triticale flour, celery", ("Wheat", "Triticale")),
+    # Standard 1.2.3 and Schedule 9 (Australia, New Zealand): wheat is named, and gluten too
+    ("au", "wheat flour, oats, lupin flour, almonds", ("wheat", "gluten", "lupin", "almond")),
+    ("nz", "barley, pine nuts, mussels, celery", ("gluten", "mollusc", "pine nut")),
+    # 21 USC 343(w): gluten cereals other than wheat, celery, mustard, molluscs and sulphites are no majors
+    ("us", "rye flour, barley malt, oats, celery, mustard, mussels, lupin, sulphites", ()),
+])  # fmt: skip
+def test_what_each_market_declares(market, text, names):
+    assert names_of(market, text) == names
+
+
+@pytest.mark.parametrize("market, text, names", [
+    # 21 USC 321(qq)(2)(A); Annex II 1(a), 6(a), 7(b)
+    ("us", "highly refined soybean oil, highly refined peanut oil", ()),
+    ("us", "soybean oil", ("Soy",)),
+    ("us", "cold-pressed peanut oil", ("Peanut",)),
+    ("us", "highly refined soybean oil, soy flour", ("Soy",)),
+    ("eu", "wheat glucose syrup, glucose syrup (wheat), fully refined soya oil, lactitol", ()),
+    ("eu", "wheat glucose syrup, wheat flour", ("wheat",)),
+    ("ca", "wheat glucose syrup", ("Wheat",)),
+])  # fmt: skip
+def test_exemptions_hold_only_where_the_market_has_them(market, text, names):
+    assert names_of(market, text) == names
+
+
+def test_a_conditional_exemption_is_asked_about():
+    found = find_allergens("refined peanut oil")
+    declared = declare_allergens("us", ON, found.contains, ())
+    assert declared.names == () and [h.allergen for h in declared.asked] == ["peanut"]
+    assert [f.code for f in declared.findings] == ["allergen-exempt-if"]
+
+
+@pytest.mark.parametrize("on, names", [(date(2025, 1, 5), ("Coconut",)), (date(2025, 1, 6), ())])
+def test_the_list_of_tree_nuts_changed_on_6_january_2025(on, names):
+    """FDA guidance, edition 5 of 6 January 2025: coconut is no longer a tree nut."""
+    assert names_of("us", "coconut", on) == names
+
+
+def test_one_ingredient_that_tells_its_kind_needs_no_group_word():
+    hits, may = allergens_of("sauce", "", "", "anchovies, salt", ["fish"], None)
+    declared = declare_allergens("us", ON, hits, may)
+    assert declared.names == ("Anchovy",) and not declared.findings
+
+
+def test_europe_has_no_contains_statement_and_the_others_have():
+    found = find_allergens("milk")
+    runs = {m: declare_allergens(m, ON, found.contains, ()).runs for m in SIX}
+    assert not runs["eu"] and not runs["uk"]
+    assert "".join(r.text for r in runs["au"]) == "Contains: milk." and all(r.bold for r in runs["au"])
+
+
+@pytest.mark.parametrize("market, text, codes, printed", [
+    ("eu", "wheat flour", ("wheat", "gluten/wheat"), "**wheat** flour"),
+    ("eu", "ghee", ("milk",), "ghee (**milk**)"),
+    ("eu", "spelt flour", ("wheat", "gluten/spelt"), "spelt flour (**wheat**)"),
+    ("au", "soy lecithin", ("soy",), "**soy** lecithin"),
+    ("eu", "sugar", (), "sugar"),
+    ("us", "ghee", ("milk",), "ghee"),
+])  # fmt: skip
+def test_emphasis_in_the_list(market, text, codes, printed):
+    runs = name_in_list(market, ON, text, codes)
+    assert "".join(f"**{r.text}**" if r.bold else r.text for r in runs) == printed
+
+
+def test_an_old_label_is_misnamed_when_only_a_derived_word_stands_in_it():
+    held = find_allergens("semolina").contains
+    got = compare_label("Ingredients: semolina, water", "us", ON, held)
+    assert [h.allergen for h in got.misnamed] == ["wheat"] and not got.undeclared
+    assert not compare_label("Ingredients: semolina (wheat), water", "us", ON, held).misnamed
+
+
+def test_an_old_label_that_names_an_allergen_the_recipe_lacks():
+    got = compare_label("Ingredients: sugar. Contains: milk.", "us", ON, ())
+    assert [h.allergen for h in got.not_found] == ["milk"]
+
+
+def test_allergens_of_other_markets_are_told_too():
+    got = compare_label("Ingredients: celery, coconut, rye", "us", ON)
+    assert [h.allergen for h in got.also_found] == ["celery", "gluten/rye"]
+
+
+def test_an_unknown_market_is_refused():
+    with pytest.raises(RuleError, match="market"):
+        declare_allergens("xx", ON, (), ())

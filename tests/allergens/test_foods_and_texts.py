@@ -1,0 +1,51 @@
+"""The lexicon against foods and texts whose allergens were written down from what the foods are.
+
+foods.csv: foods of the open USDA SR24 table. texts.csv: invented packets, trade words and false friends;
+names of allergens in five languages after Regulation (EU) No 1169/2011, Annex II.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from labelgen.composition.lexicon import allergens_of_food, find_allergens
+
+HERE = Path(__file__).parent
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with (HERE / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def codes(text: str) -> set[str]:
+    return set(text.split()) | ({"gluten/wheat"} if "wheat" in text.split() else set())
+
+
+FOODS, TEXTS = rows("foods.csv"), rows("texts.csv")
+
+
+def test_sets_are_large_enough_to_mean_something():
+    assert len(FOODS) >= 300 and len(TEXTS) >= 220
+
+
+@pytest.mark.parametrize("row", FOODS, ids=lambda r: r["id"])
+def test_food(row):
+    found = {h.allergen for h in allergens_of_food(row["id"], row["name"])}
+    wanted = codes(row["contains"])
+    assert not wanted - found, "missed"
+    groups = {c.partition("/")[0] for c in wanted}
+    if row["others"] == "none":
+        assert not {c for c in found - wanted if c.partition("/")[0] not in groups}, "false alarm"
+
+
+@pytest.mark.parametrize("row", TEXTS, ids=lambda r: r["text"][:40])
+def test_text(row):
+    found = find_allergens(row["text"])
+    contains = {h.allergen for h in found.contains}
+    assert not codes(row["contains"]) - contains, "missed"
+    assert not contains - codes(row["contains"]), "false alarm"
+    assert not set(row["may_contain"].split()) - {h.allergen for h in found.may_contain}, "missed warning"
