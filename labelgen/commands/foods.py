@@ -32,17 +32,17 @@ def run(args) -> int:
             print(f"{h.id}  {h.name}" + (f"  [{h.note}]" if h.note else ""))
         return 0 if hits else 1
     food = dataset.food(args.id)
-    from labelgen.composition.allergens import allergens_of
+    from labelgen.composition.lexicon import allergens_of_food
     from labelgen.nutrients import NUTRIENTS
 
     values = {n.key: food.composition.get(n.key) for n in NUTRIENTS}
-    hits, _ = allergens_of("", "", food.name, "", None, None)
+    hits = allergens_of_food(food.id, food.name, food.group)
     if args.json:
         output.print_json(
             {
                 "id": food.id, "name": food.name, "composite": food.composite, "release": food.release, "grade": food.grade, "note": food.note,
                 "per_100g": {n.key: {"value": v if v == v else None, "low": a, "high": b if b != float("inf") else None, "unit": n.unit, "source": food.composition.source[i]} for i, n in enumerate(NUTRIENTS) for a, v, b in (values[n.key],)},
-                "allergens": [{"allergen": h.allergen, "because": h.because.removesuffix(" of ")} for h in hits],
+                "allergens": [{"allergen": h.allergen, "because": h.because} for h in hits],
                 "portions": [{"amount": p.amount, "unit": p.unit, "grams": p.grams} for p in food.portions],
             }
         )  # fmt: skip
@@ -53,6 +53,7 @@ def run(args) -> int:
         v = values[n.key][1]
         rows.append((n.name, "unknown" if v != v else f"{v:g} {n.unit.replace('ug', 'mcg')}", food.composition.source[i]))
     output.table(rows)
+    print(f"allergens: {', '.join(f'{h.allergen} ({h.because})' for h in hits) or 'none found'}{'; its make-up is not told, so more is possible' if food.composite else ''}")
     for p in food.portions:
         print(f"{p.amount:g} {p.unit} = {p.grams:g} g")
     return 0

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.lexicon import find_allergens
+from labelgen.composition.lexicon import allergens_of_food, find_allergens
 from labelgen.composition.records import AllergenHit
 
 
@@ -31,15 +31,22 @@ def code_fault(code: str) -> str:
     return f"{code!r} is no allergen code: write {' or '.join(repr(m) for m in meant) or 'one of ' + ', '.join(_groups())}"
 
 
-def allergens_of(name: str, print_name: str, food_name: str, statement: str, contains, may_contain) -> tuple[tuple[AllergenHit, ...], tuple[AllergenHit, ...]]:
+def allergens_of(name: str, print_name: str, food_name: str, statement: str, contains, may_contain, food_id: str = "") -> tuple[tuple[AllergenHit, ...], tuple[AllergenHit, ...]]:
     """(contains, may contain) of one ingredient, each hit with the words it rests on.
 
     ``contains`` and ``may_contain`` are the supplier's own declaration as codes, or None. A word whose source is
-    not told (lecithin, vegetable oil) counts as "may contain" until the statement or declaration settles it.
+    not told (lecithin, vegetable oil) counts as "may contain" until the statement or declaration settles it. A dataset
+    food brings what is usual in it as long as the packet's own words are not given.
     """
+    told = bool(statement) or contains is not None
     hits: dict[str, AllergenHit] = {}
     doubts: dict[str, AllergenHit] = {}
-    for kind, text in (("food", food_name), ("statement", statement), ("name", print_name), ("name", name.replace("-", " "))):
+    for hit in allergens_of_food(food_id, food_name) if food_name else ():
+        if hit.words or not told:
+            hits[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} ({name})" if name else hit.because)
+    for hit in find_allergens(food_name, kind="food").may_contain if food_name and not told else ():
+        doubts[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")
+    for kind, text in (("statement", statement), ("name", print_name), ("name", name.replace("-", " "))):
         if not text:
             continue
         found = find_allergens(text, kind=kind)

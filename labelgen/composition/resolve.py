@@ -89,7 +89,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset) -> ResolvedIngred
     disclosed = bool(spec.statement) or spec.contains is not None or (food is not None and not food.composite)
     if not disclosed:
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:'", "warn")
-    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain)
+    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain, spec.food)
     for code in (*(spec.contains or ()), *(spec.may_contain or ())):
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
