@@ -13,12 +13,16 @@ from labelgen.recipe.models import Kitchen
 
 @dataclass(frozen=True, eq=False)
 class Rolled:
-    """A kitchen, its resolved ingredients, its products rolled up, and all findings so far."""
+    """A kitchen, its resolved ingredients, its products rolled up, and all findings so far.
+
+    misread: the findings of the files themselves, which may concern any product.
+    """
 
     kitchen: Kitchen | None
     resolved: dict[str, ResolvedIngredient]
     profiles: dict[str, NutrientProfile]
     findings: tuple[Finding, ...]
+    misread: tuple[Finding, ...] = ()
 
 
 def roll_up_folder(folder: str | Path) -> Rolled:
@@ -33,8 +37,9 @@ def roll_up_folder(folder: str | Path) -> Rolled:
         return Rolled(None, {}, {}, findings)
     resolved = resolve_kitchen(kitchen, open_dataset())
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    every = (*findings, *check_handles(kitchen), *(f for r in resolved.values() for f in r.findings), *balance)
-    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)))
+    misread = (*findings, *check_handles(kitchen))
+    every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
+    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread)
 
 
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> tuple[bytes | None, tuple[Finding, ...]]:
@@ -46,7 +51,7 @@ def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on
     from labelgen.pdf.draw import draw_label
 
     declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
-    findings = tuple(by_danger((*(f for f in rolled.findings if f.blocks), *declaration.findings)))
+    findings = tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings)))
     if any(f.blocks for f in findings):
         return None, findings
     layout = lay_out_label(declaration)

@@ -86,9 +86,10 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset) -> ResolvedIngred
             source = spec.source or "supplier's figures"
     if not spec.food and not figures:
         fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
-    disclosed = bool(spec.statement) or spec.contains is not None or (food is not None and not food.composite)
+    disclosed = bool(spec.statement) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
     if not disclosed:
-        fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:'", "warn")
+        # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
+        fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")
     holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain, spec.food)
     for code in (*(spec.contains or ()), *(spec.may_contain or ())):
         if wrong := code_fault(code):
@@ -102,6 +103,16 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset) -> ResolvedIngred
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
         composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
     )  # fmt: skip
+
+
+def _single_substance(spec: IngredientSpec, dataset: Dataset) -> bool:
+    """Whether its name is that of a pure substance, such as erythritol, which holds nothing else by definition."""
+    for name in (spec.print_name, spec.name):
+        try:
+            return dataset.food(f"pure/{name.lower().replace(' ', '-')}").grade == "by definition"
+        except CompositionError:
+            continue
+    return False
 
 
 def _own_portions(spec: IngredientSpec):

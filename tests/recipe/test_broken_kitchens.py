@@ -82,3 +82,17 @@ def test_a_fault_anywhere_in_the_files_stops_the_label(tmp_path, capsys):
     write(tmp_path, GOOD, RECIPE.replace("p: {of: d}", "p: {of: d, cut: perhaps}"), "producer: {name: A, address: B}\nmarkets: [us]\n")
     assert main(["label", "p", "--kitchen", str(tmp_path), "--out", str(tmp_path)]) == 1
     assert "cut" in capsys.readouterr().out and not list(tmp_path.glob("*.pdf"))
+
+
+def test_an_ingredient_of_unknown_make_up_stops_the_label(tmp_path, capsys):
+    """Figures alone do not tell what is in a topping; a pure substance by its name needs no list."""
+    figures = "per: 100 g, nutrients: {energy: 0 kcal, fat: 0 g, saturated fat: 0 g, trans fat: 0 g, cholesterol: 0 mg, sodium: 0 mg, carbohydrate: 100 g, fibre: 0 g, sugars: 0 g, added sugars: 0 g, protein: 0 g, vitamin d: 0 mcg, calcium: 0 mg, iron: 0 mg, potassium: 0 mg}"
+    recipe = RECIPE.replace("100 g a", "100 g a, 20 g top").replace("{of: d}", "{of: d, category: cookies}")
+    kitchen = "producer: {name: A, address: B}\nmarkets: [us]\n"
+    argv = ["label", "p", "--kitchen", str(tmp_path), "--out", str(tmp_path / "out")]
+    write(tmp_path, GOOD + f"top: {{print: topping, {figures}}}\n", recipe, kitchen)
+    assert main(argv) == 1 and "DANGER ingredients/all.yaml:2:1 make-up-unknown" in capsys.readouterr().out
+    write(tmp_path, GOOD + f"top: {{print: topping, contains: [], {figures}}}\n", recipe, kitchen)
+    assert main(argv) == 0
+    write(tmp_path, GOOD + f"top: {{print: erythritol, {figures}}}\n", recipe, kitchen)
+    assert main(argv) == 0
