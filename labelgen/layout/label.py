@@ -31,7 +31,8 @@ def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayo
 
     full = width_pt - 2 * _MARGIN
     identity = text("identity", (Run(declaration.identity, bold=True),), full, max(14.0, size), small)
-    brand = text("name", (Run(declaration.product, bold=True),), full, 20.0, small)
+    named_apart = declaration.product != declaration.identity
+    brand = text("name", (Run(declaration.product if named_apart else "", bold=True),), full, 20.0, small)
     top = stack_blocks([brand, identity], 2.0, full)
     right = [text("ingredients", declaration.ingredients, text_width, size, small)]
     right.append(text("allergens", declaration.allergens, text_width, size, small))
