@@ -9,6 +9,7 @@ import sqlite3
 import numpy as np
 
 from labelgen import paths
+from labelgen.composition.bounds import upper_bounds
 from labelgen.nutrients import INDEX, KEYS, POLYOLS
 
 RELEASE = "USDA SR24"
@@ -29,7 +30,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     """Fills an empty database. Everything is read from ``reference/composition``."""
     db.executescript(
         "PRAGMA journal_mode=OFF; PRAGMA synchronous=OFF;"
-        "CREATE TABLE food(id TEXT PRIMARY KEY, name, grp, grade, release, note, composite, retention, added, vals BLOB, codes BLOB) WITHOUT ROWID;"
+        "CREATE TABLE food(id TEXT PRIMARY KEY, name, grp, grade, release, note, composite, retention, added, vals BLOB, lows BLOB, highs BLOB, codes BLOB) WITHOUT ROWID;"
         "CREATE TABLE portion(id, amount, unit, grams); CREATE TABLE source(code INTEGER PRIMARY KEY, text);"
         "CREATE VIRTUAL TABLE food_fts USING fts5(id UNINDEXED, name, group_name, tokenize='porter unicode61');"
     )
@@ -43,8 +44,14 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     def code(text: str) -> int:
         return codes.setdefault(text, len(codes))
 
-    def insert(fid, name, group, grade, release, note, value, sources, composite, retention, kind):
-        db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(composite), retention, kind, value.tobytes(), bytes(code(s) for s in sources)))
+    def insert(fid, name, group, grade, release, note, value, sources, composite, retention, kind, spread=()):
+        low, high = np.where(np.isnan(value), 0.0, value), upper_bounds(value)
+        for key, least, most in spread:
+            low[INDEX[key]], high[INDEX[key]] = least, most
+        if kind == "mixed":
+            low[INDEX["SUGAD"]], high[INDEX["SUGAD"]] = 0.0, high[INDEX["SUGAR"]]
+        figures = (value.tobytes(), low.tobytes(), high.tobytes(), bytes(code(s) for s in sources))
+        db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(composite), retention, kind, *figures))
         db.execute("INSERT INTO food_fts VALUES(?,?,?)", (fid, name, group))
 
     for file, release in (("foods.csv", RELEASE), ("supplements.csv", FOUNDATION)):
@@ -57,8 +64,8 @@ def compile_dataset(db: sqlite3.Connection) -> None:
                     value[INDEX[key]], sources[INDEX[key]] = float(row[key]), release
             for key, later in revisions.get(fid, {}).items():
                 value[INDEX[key]], sources[INDEX[key]] = later, LATER
-            kind = _presume(name, group, value, sources, presumed, added)
-            insert(fid, name, group, "read", release, "", value, sources, _composite(name, group), _retention(name, group), kind)
+            kind, spread = _presume(name, group, value, sources, presumed, added)
+            insert(fid, name, group, "read", release, "", value, sources, _composite(name, group), _retention(name, group), kind, spread)
     for row in _rows("substances.csv"):
         value, sources = np.full(len(KEYS), np.nan), [""] * len(KEYS)
         if row["grade"] == "by definition":
@@ -78,8 +85,10 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     db.commit()
 
 
-def _presume(name, group, value, sources, presumed, added) -> str:
-    """Fills logical zeros in place, each with its reason; returns the added-sugars class."""
+def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tuple[str, float, float]]]:
+    """Fills logical zeros and presumed figures in place, each with its reason; returns the added-sugars class
+    and (key, least, most) per 100 g of every figure presumed within bounds."""
+    spread = []
 
     def put(key, figure, reason):
         if np.isnan(value[INDEX[key]]):
@@ -93,12 +102,13 @@ def _presume(name, group, value, sources, presumed, added) -> str:
             put(key, 0.0, "logical zero: the food has no carbohydrate")
     for row, groups, include, exclude in presumed:
         if (not groups or group in groups) and include.search(name) and not (exclude and exclude.search(name)):
-            put(row["key"], float(row["value"]), row["reason"])
+            whole = value[INDEX[row["of"]]] if row["of"] else 1.0
+            if row["most"] and np.isnan(value[INDEX[row["key"]]]):
+                spread.append((row["key"], float(row["least"]) * whole, float(row["most"]) * whole))
+            put(row["key"], float(row["value"]) * whole, row["reason"])
     if value[INDEX["FIBTG"]] == 0:
         put("FIBSOL", 0.0, "logical zero: the food has no fibre")
         put("FIBINS", 0.0, "logical zero: the food has no fibre")
-    if group == "01" and not re.search("imitation|substitute|filled|egg", name, re.I):
-        put("FATRN", value[INDEX["FAT"]] * 3.278 / 81.11, "imputed: butterfat's share of trans (USDA 01145: 3.278 g in 81.11 g fat)")
     if not _DIETETIC.search(name):
         for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE"):
             put(key, 0.0, "presumed zero: not added to this food")
@@ -110,7 +120,7 @@ def _presume(name, group, value, sources, presumed, added) -> str:
     put("SUGAD", {"all": sugar, "none": 0.0, "mixed": sugar}[kind], {"all": "all its sugars are added", "none": "its sugars are inherent", "mixed": "cautious: all its sugars counted as added"}[kind])
     if np.isnan(value[INDEX["SUGAD"]]):
         sources[INDEX["SUGAD"]] = ""
-    return kind
+    return kind, spread
 
 
 def _composite(name: str, group: str) -> bool:

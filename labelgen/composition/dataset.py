@@ -17,13 +17,12 @@ from pathlib import Path
 import numpy as np
 
 from labelgen import paths
-from labelgen.composition.bounds import upper_bounds
-from labelgen.nutrients import INDEX, KEYS
+from labelgen.nutrients import KEYS
 from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 
 TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv")
-_FORMAT = b"2"
+_FORMAT = b"3"
 
 
 def _digest() -> str:
@@ -78,21 +77,14 @@ class Dataset:
     def food(self, food_id: str) -> Food:
         """One food by its id (``usda/20081``, ``pure/erythritol``). Raises CompositionError naming near ids."""
         row = self.connection.execute(
-            "SELECT id, name, grp, grade, release, note, composite, retention, added, vals, codes FROM food WHERE id = ?", (food_id,)
+            "SELECT id, name, grp, grade, release, note, composite, retention, added, vals, lows, highs, codes FROM food WHERE id = ?", (food_id,)
         ).fetchone()
         if row is None:
             near = difflib.get_close_matches(food_id, [i for i, _ in self.names()], n=3)
             raise CompositionError(f"{food_id!r} is not in the food table; near: {', '.join(near) or 'none'}: find it with 'labelgen foods search NAME'")
-        fid, name, group, grade, release, note, composite, retention, added, vals, codes = row
-        value = np.frombuffer(vals)
-        known = ~np.isnan(value)
-        low = np.where(known, value, 0.0)
-        high = upper_bounds(value)
-        if added == "mixed":
-            low[INDEX["SUGAD"]] = 0.0
-            high[INDEX["SUGAD"]] = high[INDEX["SUGAR"]]
+        fid, name, group, grade, release, note, composite, retention, added, vals, lows, highs, codes = row
         sources = self._sources()
-        composition = Composition(low, value, high, np.zeros(len(KEYS), bool), tuple(sources[c] for c in codes))
+        composition = Composition(np.frombuffer(lows), np.frombuffer(vals), np.frombuffer(highs), np.zeros(len(KEYS), bool), tuple(sources[c] for c in codes))
         return Food(fid, name, group, composition, self.portions(fid), grade, release, note, bool(composite), retention, added)
 
     @cache  # noqa: B019 - one dataset per process

@@ -23,7 +23,10 @@ KEYS = [row["key"] for row in csv.DictReader(open(OUT / "nutrients.csv", encodin
 CAROTENES = ("Beta-carotene", "Alpha-carotene", "Beta-cryptoxanthin")
 #: Words written in capitals in USDA names that are no brand.
 NOT_BRANDS = {"USDA", "UHT", "RTE", "NFS", "NS", "UPC", "II", "III", "IV", "US", "U.S", "MSG", "DHA", "ARA", "BBQ", "WIC"}
+#: Food groups nobody bakes from: baby foods, restaurant foods.
 LEFT_OUT = ("03", "36")
+#: Foods whose names carry a brand in ordinary letters.
+BY_ID = {row["id"] for row in csv.DictReader(open(OUT / "left_out.csv", encoding="utf-8"))}
 SUPPLEMENTS = re.compile(
     r"^(Flour, (almond|coconut|cassava|chestnut|spelt|buckwheat|sorghum|quinoa|amaranth|oat)\b.*|Oat milk, unsweetened.*|Almond butter, creamy|Sesame butter, creamy)$"
 )
@@ -35,7 +38,7 @@ def number(x: float) -> str:
 
 
 def branded(ndb: str, name: str) -> bool:
-    if ndb[:2] in LEFT_OUT or "infant" in name.lower() or "babyfood" in name.lower():
+    if ndb[:2] in LEFT_OUT or f"usda/{ndb}" in BY_ID or "infant" in name.lower() or "babyfood" in name.lower():
         return True
     words = re.findall(r"[A-Z][A-Z'&.]{2,}", name)
     return any(w.strip(".'") not in NOT_BRANDS for w in words)
