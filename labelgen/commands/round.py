@@ -43,7 +43,7 @@ def run(args) -> int:
 def rule_named(pack, word: str) -> str:
     """A rule as typed, or the market's rule for a nutrient's name or tagname such as ``fat`` or FASAT."""
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
-    if pack.find("rounding", rule):
+    if pack.find("rounding", rule) or (pack.has("formulas") and pack.find("formulas", rule)):
         return rule
     from labelgen.market.rounding import percent_of
 

@@ -56,6 +56,10 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"unit": str, "factors": dict, "title": str},
         {"less": dict, "when_present": list, "cautious": dict},
     ),
+    "formulas": (
+        {"unit": str, "rule": str},
+        {"energy": str, "within": dict, "whole": _NUMBER, "over": _NUMBER, "times": _NUMBER, "share": list, "words": dict},
+    ),
     "reference_amounts": (
         {"food": str, "amount": _NUMBER, "unit": str, "form": str},
         {"group": str, "other": str},

@@ -115,15 +115,20 @@ def declare_percent(pack: Pack, nutrient: str, amount) -> Declared:
 
 
 def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
-    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``, ``servings_per_container`` ...
+    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``, ``servings_per_container``, a formula ...
 
-    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit.
+    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit. The amount of
+    a formula is its components, ``protein=6.5;fat=18``.
     """
+    if pack.has("formulas") and pack.find("formulas", rule):
+        from labelgen.market.formulas import declare_formula
+
+        return declare_formula(pack, rule, amount, unit)
     nutrient = percent_of(pack, rule)
     if nutrient:
         wanted = pack.entry("daily_values", nutrient)["unit"]
-        return declare_percent(pack, nutrient, _in_unit(amount, unit, wanted))
-    return declare_amount(pack, rule, _in_unit(amount, unit, pack.entry("rounding", rule)["unit"]))
+        return declare_percent(pack, nutrient, in_unit(amount, unit, wanted))
+    return declare_amount(pack, rule, in_unit(amount, unit, pack.entry("rounding", rule)["unit"]))
 
 
 def percent_of(pack: Pack, rule: str) -> str:
@@ -135,7 +140,8 @@ def percent_of(pack: Pack, rule: str) -> str:
     return ""
 
 
-def _in_unit(amount, unit: str, wanted: str) -> Decimal:
+def in_unit(amount, unit: str, wanted: str) -> Decimal:
+    """An amount in the unit wanted: g, mg and mcg are converted, any other unit must be the one wanted or "". Raises RuleError."""
     exact = clean(amount)
     word = (unit.split() or [""])[0]
     given = _UNITS.get(word.lower(), word)
@@ -202,4 +208,4 @@ def _read_printed(printed: str, entry: Entry) -> tuple[bool, Decimal]:
     match = _FIGURE.fullmatch(rest)
     if not match:
         raise RuleError(f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'")
-    return rest != text and bool(_LESS.match(text)), _in_unit(match["number"], match["unit"], entry["unit"])
+    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry["unit"])
