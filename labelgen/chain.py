@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, by_danger
 from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import Kitchen
+
+if TYPE_CHECKING:
+    from labelgen.market.records import Declaration
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,19 +46,25 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread)
 
 
+def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> Declaration:
+    """The declaration of one product. Its findings include every fault of the kitchen's files that stops a label."""
+    from labelgen.market.declare import declare
+
+    declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
+    return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
+
+
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> tuple[bytes | None, tuple[Finding, ...]]:
     """(PDF bytes, findings) of one product. No PDF when a finding blocks it, anything in the
     kitchen's files is at fault, or the PDF does not read back."""
     from labelgen.layout.label import lay_out_label
-    from labelgen.market.declare import declare
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label
 
-    declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
-    findings = tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings)))
-    if any(f.blocks for f in findings):
-        return None, findings
+    declaration = declare_product(rolled, key, market, on, lot, made_on)
+    if any(f.blocks for f in declaration.findings):
+        return None, declaration.findings
     layout = lay_out_label(declaration)
     pdf = draw_label(layout)
     faults = check_label(pdf, layout)
-    return (None if faults else pdf), (*findings, *faults)
+    return (None if faults else pdf), (*declaration.findings, *faults)

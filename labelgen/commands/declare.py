@@ -1,0 +1,76 @@
+"""``labelgen declare``: what a label says, in the forms other programs read."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+HELP = "Write a product's declaration as JSON, CSV, schema.org JSON-LD or plain text for a shop listing."
+EXAMPLE = "labelgen declare oat-thins --as text --kitchen my-kitchen"
+FORMS = ("json", "csv", "jsonld", "text")
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen")
+    parser.add_argument("--as", dest="form", choices=FORMS, default="json", help="the form (default: json)")
+    parser.add_argument("--lot", default="", help="the lot")
+    parser.add_argument("--made-on", type=date.fromisoformat, metavar="DATE", help="the day it was made")
+    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of the json form, and nothing else")
+
+
+def run(args) -> int:
+    from labelgen.chain import declare_product, roll_up_folder
+    from labelgen.commands import output
+    from labelgen.export.declared import declaration_schema
+
+    if args.schema:
+        output.print_json(declaration_schema())
+        return 0
+    rolled = roll_up_folder(args.kitchen)
+    keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
+    if any([output.product_of(rolled, key) is None for key in keys]):
+        return 1
+    market = args.market or rolled.kitchen.markets[0]
+    declared = {key: declare_product(rolled, key, market, args.on or date.today(), args.lot, args.made_on) for key in keys}
+    held_back = [key for key, d in declared.items() if any(f.blocks for f in d.findings)]
+    for key in held_back:
+        print(f"labelgen: {key}: not fit to publish:", file=sys.stderr)
+        output.print_findings([f for f in declared[key].findings if f.blocks], sys.stderr)
+    if args.form == "json" or args.json:
+        written = _json(declared)
+    else:
+        written = _written(args.form, [d for key, d in declared.items() if key not in held_back])
+    if args.out and written:
+        from labelgen.pdf.write import write_whole
+
+        write_whole(Path(args.out), written.encode())
+        print(args.out)
+    elif written:
+        print(written, end="" if written.endswith("\n") else "\n")
+    return 1 if held_back else 0
+
+
+def _json(declarations: dict) -> str:
+    import json
+
+    from labelgen.export.declared import declaration_as_dict
+
+    data = [declaration_as_dict(d) for d in declarations.values()]
+    return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False)
+
+
+def _written(form: str, declarations: list) -> str:
+    import json
+
+    from labelgen.export.linked import declaration_as_jsonld
+    from labelgen.export.plain import declaration_as_text, declarations_as_csv
+
+    if not declarations:
+        return ""
+    if form == "csv":
+        return declarations_as_csv(declarations)
+    if form == "text":
+        return "\n----\n\n".join(declaration_as_text(d) for d in declarations)
+    data = [declaration_as_jsonld(d) for d in declarations]
+    return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False)

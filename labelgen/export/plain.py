@@ -1,0 +1,63 @@
+"""A declaration as plain text for a shop listing, and as CSV for a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+
+from labelgen.market.records import Declaration, Row, Run
+
+COLUMNS = ("product", "market", "date", "section", "column", "key", "name", "declared", "percent", "low", "value", "high", "unit", "robust", "citation")
+
+
+def words(runs: Iterable[Run]) -> str:
+    """Styled runs as one plain text."""
+    return "".join(r.text for r in runs)
+
+
+def row_name(row: Row) -> str:
+    """A panel row's words, the amount set in where the law sets it inside them."""
+    return row.label.replace("{amount}", row.declared)
+
+
+def declaration_as_text(declaration: Declaration) -> str:
+    """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity."""
+    d = declaration
+    parts = [d.product, d.identity if d.identity != d.product else "", words(d.ingredients), words(d.allergens), *d.advisories]
+    parts += [c.text for c in d.claims if c.allowed]
+    lines = []
+    for column in d.panel.columns:
+        basis = column.heading or d.panel.serving.household
+        lines.append(f"{d.panel.title} ({', '.join(x for x in (basis, f'{column.grams:g} g') if x)})")
+        for row in column.rows:
+            name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known'}"
+            lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))
+    parts += ["\n".join((*lines, *d.panel.foot, d.panel.footnote)).rstrip(), d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
+    return "\n\n".join(p for p in parts if p) + "\n"
+
+
+def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
+    """One line a panel row, statement, allergen or claim; the columns are ``COLUMNS``."""
+    out = io.StringIO()
+    writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\n")
+    writer.writeheader()
+    for d in declarations:
+        about = {"product": d.product, "market": d.market, "date": d.on.isoformat()}
+        for section, text in (("identity", d.identity), ("ingredients", words(d.ingredients)), ("allergens", words(d.allergens)), ("net quantity", d.net_quantity)):
+            writer.writerow({**about, "section": section, "declared": text})
+        for section, hits in (("contains", d.contains), ("may contain", d.may_contain)):
+            for hit in hits:
+                writer.writerow({**about, "section": section, "key": hit.allergen, "declared": hit.because})
+        for text in d.advisories:
+            writer.writerow({**about, "section": "advisory", "declared": text})
+        for claim in d.claims:
+            writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.text if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
+        for column in d.panel.columns:
+            for r in column.rows:
+                figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}
+                writer.writerow(
+                    {**about, "section": "nutrition", "column": column.heading or d.panel.serving.household, "key": r.key, "name": row_name(r),
+                     "declared": r.declared, "percent": r.percent, **figures, "unit": r.unit, "robust": r.robust, "citation": r.cite}
+                )  # fmt: skip
+    return out.getvalue()
