@@ -32,6 +32,18 @@ def reference(*parts: str) -> Path:
     return data_root().joinpath("reference", *parts)
 
 
+def market_roots() -> tuple[Path, ...]:
+    """The folders that hold a folder per market: labelgen's own, then those ``LABELGEN_MARKETS`` names."""
+    more = os.environ.get("LABELGEN_MARKETS", "")
+    return (reference("markets"), *(Path(p) for p in more.split(os.pathsep) if p))
+
+
+def market(code: str, *parts: str) -> Path:
+    """A path below a market's folder, wherever that is; labelgen's own folder where there is none."""
+    found = next((root for root in market_roots() if (root / code).is_dir()), reference("markets"))
+    return found.joinpath(code, *parts)
+
+
 def templates(*parts: str) -> Path:
     """A path below ``templates/`` (label stock, panel arrangement, starter kitchens)."""
     return data_root().joinpath("templates", *parts)

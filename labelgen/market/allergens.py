@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cache
 
-from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.words import read_words
 from labelgen.errors import Finding, Where
@@ -82,7 +81,7 @@ def declare_allergens(
 def pack_of(market: str, on: date) -> Pack:
     """The market's rules; a market whose other tables are still missing can declare allergens all the same."""
     code = str(market).strip().lower()
-    if code.isalpha() and paths.reference("markets", code, "allergens.toml").is_file():
+    if code.isalpha() and Pack(code, on).has("allergens"):
         return Pack(code, on)
     return read_pack(market, on)
 

@@ -76,10 +76,10 @@ def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
 
 def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
     """Whether another market lists this allergen on the same date."""
-    for path in paths.reference("markets").glob("*/allergens.toml"):
-        if path.parent.name != here.market:
+    for code in {p.name for root in paths.market_roots() for p in root.iterdir() if p.is_dir()} - {here.market}:
+        if Pack(code, here.on).has("allergens"):
             try:
-                counted, _, _ = count(Pack(path.parent.name, here.on), [hit])
+                counted, _, _ = count(Pack(code, here.on), [hit])
             except RuleError:  # that market's list is younger than the date
                 continue
             if counted:

@@ -1,7 +1,7 @@
-"""Panel rows of a per-serving market: legal order and names, declared text, percent, and what is not known.
+"""The nutrition panel of any market: its columns, which rows stand in them, and what is not known.
 
-Policy: every mandatory row is printed. ``show: [shortest panel]`` leaves out the rows the law lets go and
-names them in one "Not a significant source of" statement.
+Policy: every mandatory row is printed. ``show: [shortest panel]`` leaves out what the law lets go: rows, which it
+names in one "Not a significant source of" statement where the market has one, and percentages nobody asks for.
 """
 
 from __future__ import annotations
@@ -12,20 +12,19 @@ from dataclasses import replace
 
 from labelgen.errors import CompositionError, Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.energy import Energy, count_energy, energy_method
+from labelgen.market.energy import BOUNDED, count_energy, energy_method, energy_methods
 from labelgen.market.pack import Entry, Pack
-from labelgen.market.records import Column, Panel, Row
-from labelgen.market.rounding import declare_amount, declare_percent
+from labelgen.market.records import Column, Panel, Row, Serving
+from labelgen.market.rounding import declare_percent
+from labelgen.market.rows import ENERGY, GROUPS, declare_rows
 from labelgen.market.serving import declare_serving
-from labelgen.nutrients import UNITS, key_of
+from labelgen.nutrients import key_of
 from labelgen.recipe.models import Product
 
 #: What a maker writes under ``show:`` to leave out what may be left out.
 SHORTEST = "shortest panel"
-_ENERGY = "ENERC"
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
 _KNOWN = 1 - 1e-9
-_MICROGRAMS = {"g": 1e6, "mg": 1e3, "ug": 1.0, "mcg": 1.0}
 
 
 def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Panel, tuple[Finding, ...]]:
@@ -34,35 +33,64 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     found = list(findings)
     entries, unknown_words = _rows_asked(pack, product, profile.pack)
     found += unknown_words
-    rows = declare_rows(pack, entries, profile.pack.per(serving.grams))
-    for entry, row in zip(entries, rows):
-        found += _doubts(entry, row, product, profile)
-    entries = [e for e, row in zip(entries, rows) if row.robust or row.covered >= _KNOWN or _must_stand(e, product)]
-    keys = {e.key for e in entries}
-    entries = [e for e in entries if keys.issuperset(e.get("together", ()))]
-    rows = tuple(row for row in rows if row.key in {e.key for e in entries})
-    columns = [Column(pack.text("panel", "per_serving") if serving.extra else "", serving.grams, rows)]
-    for heading, grams in serving.extra:
-        columns.append(Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams))))
+    columns = [
+        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent), per)
+        for heading, grams, percent, per in _columns(pack, product, serving)
+    ]
+    for entry, rows in zip(entries, zip(*(c.rows for c in columns))):
+        found += _doubts(entry, rows[0], columns[0], product, profile)
+    keys = {e.key for e, row in zip(entries, columns[0].rows) if row.robust or row.covered >= _KNOWN or _must_stand(e, product)}
+    keys = {e.key for e in entries if e.key in keys and keys.issuperset(e.get("together", ()))}
+    columns = [replace(c, rows=tuple(r for r in c.rows if r.key in keys)) for c in columns]
     foot: tuple[str, ...] = ()
-    if SHORTEST in product.show:
+    if SHORTEST in product.show and pack.find("panel", "not_significant"):
         columns, foot = leave_out_insignificant(pack, columns, product.claims)
-    method = energy_method(pack, profile.pack)
-    found += _other_method(pack, method, profile.pack.per(serving.grams), product)
-    if product.pdcaas is not None:
+    found += _other_method(pack, profile.pack.per(columns[0].grams), columns[0], product)
+    if product.pdcaas is not None and pack.find("percent", "protein_corrected"):
         columns = [replace(c, rows=_with_protein_percent(pack, c.rows, product.pdcaas)) for c in columns]
-    words = {k: pack.text("panel", k) for k in ("title", "footnote", "percent_heading", "amount_heading")}
-    panel = Panel(
-        words["title"], serving, tuple(columns), foot, words["footnote"], method["title"], words["percent_heading"],
-        "" if serving.extra else words["amount_heading"],
-    )
-    return panel, tuple(found)
+    return _panel(pack, serving, columns, foot, energy_method(pack, profile.pack)["title"]), tuple(found)
 
 
-def declare_rows(pack: Pack, entries: Sequence[Entry], amounts: Amounts) -> tuple[Row, ...]:
-    """The rows of one column for an amount of food."""
-    energy = count_energy(energy_method(pack, amounts), amounts)
-    return tuple(_row(pack, entry, amounts, energy) for entry in entries)
+def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, float, Sequence[str], str]]:
+    """(heading, grams, row groups with percentages, what the figures are of) of each column, in the market's order."""
+    entries = [e for e in pack.entries("columns") if e["status"] == "mandatory" or product.serving is not None]
+    alone = len(entries) + len(serving.extra) == 1
+    columns = []
+    for entry in entries:
+        heading = entry.get("heading_alone", entry["heading"]) if alone else entry["heading"]
+        percent = entry.get("percent_alone", entry["percent"]) if alone else entry["percent"]
+        if SHORTEST in product.show:
+            percent = [g for g in percent if g not in entry.get("percent_voluntary", ())]
+        grams = serving.grams if entry["per"] == "serving" else _per(entry)
+        columns.append((_filled(heading, serving), grams, percent, entry["per"]))
+    return columns + [(heading, grams, GROUPS, "extra") for heading, grams in serving.extra]
+
+
+def _per(entry: Entry) -> float:
+    """Grams of a column such as ``100g``."""
+    return float(entry["per"].removesuffix("g"))
+
+
+def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[str, ...], method: str) -> Panel:
+    def words(key: str) -> str:
+        found = pack.find("panel", key)
+        return found["text"] if found else ""
+
+    rows = [row for column in columns for row in column.rows]
+    # the fixed footnote explains the percentages of energy and macronutrients
+    footnote = words("footnote") if any(r.percent and r.group != "micro" for r in rows) else ""
+    caption: tuple[str, ...] = ()
+    if words("caption") and any(c.per == "serving" for c in columns):
+        caption = (_filled(words("caption"), serving), serving.per_container)
+    return Panel(
+        words("title"), serving, tuple(columns), foot, footnote, method,
+        words("percent_heading") if any(r.percent for r in rows) else "", "" if len(columns) > 1 else words("amount_heading"),
+        tuple(c for c in caption if c), words("energy_joiner"),
+    )  # fmt: skip
+
+
+def _filled(text: str, serving: Serving) -> str:
+    return text.replace("{household}", serving.household).replace("{metric}", serving.metric)
 
 
 def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Sequence[str]) -> tuple[list[Column], tuple[str, ...]]:
@@ -126,65 +154,6 @@ def _must_stand(entry: Entry, product: Product) -> bool:
     return entry["status"] == "mandatory" or _claimed(entry, product.claims)
 
 
-def _figures(entry: Entry, amounts: Amounts, energy: Energy) -> tuple[tuple[float, float, float], float]:
-    """(low, value, high) of a row in its tag's unit, and the fraction of the mass known."""
-    tag = entry["tag"]
-    if tag == _ENERGY:
-        return energy.figures, energy.covered
-    low, value, high = amounts.get(tag)
-    for part in entry.get("less", ()):
-        off = amounts.get(part)[1]
-        if not math.isnan(off):
-            low, value, high = (x - off for x in (low, value, high))
-    cap = entry.get("capped_by")
-    if cap:
-        low, value, high = (x if math.isnan(y) else min(x, y) for x, y in zip((low, value, high), amounts.get(cap)))
-    # max() would turn an unknown (NaN) into a zero
-    return tuple(0.0 if x < 0 else x for x in (low, value, high)), amounts.coverage(tag)
-
-
-def _row(pack: Pack, entry: Entry, amounts: Amounts, energy: Energy) -> Row:
-    figures, covered = _figures(entry, amounts, energy)
-    low, value, high = (x if math.isfinite(x) else None for x in figures)
-    texts = {_texts(pack, entry, x) for x in (low, high) if x is not None}
-    robust = high is not None and len(texts) == 1
-    best = low if value is None and robust else value
-    declared, percent = ("", "") if best is None else _texts(pack, entry, best)
-    robust = robust and texts == {(declared, percent)}
-    unit = "kcal" if entry["tag"] == _ENERGY else UNITS[entry["tag"]]
-    return Row(
-        entry.key, entry["tag"], _label(entry, amounts), declared, percent, int(entry["indent"]), entry["bold"], unit,
-        low, value, high, robust, covered, entry["group"], entry.source,
-    )  # fmt: skip
-
-
-def _texts(pack: Pack, entry: Entry, amount: float) -> tuple[str, str]:
-    """(declared, percent) of an amount in the tag's unit; 0% stands beside an amount declared as 0."""
-    own = "kcal" if entry["tag"] == _ENERGY else UNITS[entry["tag"]]
-    declared = declare_amount(pack, entry["rule"], _converted(amount, own, pack.entry("rounding", entry["rule"])["unit"]))
-    text = f"{declared.text} {entry['unit_name']}" if entry.get("unit_name") else declared.text
-    if not entry["percent"]:
-        return text, ""
-    amount = 0.0 if declared.value == 0 else _converted(amount, own, pack.entry("daily_values", entry.key)["unit"])
-    return text, declare_percent(pack, entry.key, amount).text
-
-
-def _converted(amount: float, unit: str, wanted: str) -> float:
-    if unit == wanted or unit not in _MICROGRAMS:
-        return amount
-    return amount * _MICROGRAMS[unit] / _MICROGRAMS[wanted.split()[0]]
-
-
-def _label(entry: Entry, amounts: Amounts) -> str:
-    """The row's name; for sugar alcohols the specific name when the food holds only that one."""
-    single = entry.get("single", {})
-    total = amounts.get(entry["tag"])[1] if single else 0.0
-    held = {k: amounts.get(k)[1] for k in single if amounts.get(k)[1] > 0}
-    if len(held) == 1 and (known := next(iter(held.items())))[1] >= 0.999 * total:
-        return single[known[0]]
-    return entry["label"]
-
-
 def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tuple[Row, ...]:
     """Protein's percent, of grams corrected by the digestibility score (0..1); never of plain grams."""
     score = min(1.0, max(0.0, pdcaas))
@@ -194,13 +163,14 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
     )
 
 
-def _doubts(entry: Entry, row: Row, product: Product, profile: NutrientProfile) -> list[Finding]:
+def _doubts(entry: Entry, row: Row, column: Column, product: Product, profile: NutrientProfile) -> list[Finding]:
     """A row resting on missing data: which ingredients lack the figure, and whether the printed text could change."""
-    if row.covered >= _KNOWN or row.tag == _ENERGY:
+    if row.covered >= _KNOWN or row.tag == ENERGY:
         return []
-    lacking = sorted({i.ingredient.name for i in profile.ingoing if i.amounts.coverage(row.tag) < _KNOWN})
-    name = row.label.replace("{amount} ", "")
-    known = f"{product.key}: {name} per serving is known for {_share(row.covered)} of the weight"
+    tags = (row.tag, *(t for t in entry.get("less", ()) if t in BOUNDED))
+    lacking = sorted({i.ingredient.name for i in profile.ingoing if any(i.amounts.coverage(t) < _KNOWN for t in tags)})
+    name, per = row.label.replace("{amount} ", ""), "serving" if column.per == "serving" else "100 g"
+    known = f"{product.key}: {name} per {per} is known for {_share(row.covered)} of the weight"
     if row.robust:
         return [Finding("figure-missing", "note", product.where, f"{known}; it prints as {row.declared} whatever the rest holds. The figure is missing for {', '.join(lacking)}", entry.source)]
     bound = "has no upper bound" if row.high is None else f"lies anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
@@ -213,10 +183,11 @@ def _share(covered: float) -> str:
     return f"{math.floor(1000 * covered) / 10:g} %"
 
 
-def _other_method(pack: Pack, method: Entry, amounts: Amounts, product: Product) -> list[Finding]:
+def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product) -> list[Finding]:
     """What the other lawful method would give, when it is not the default that was used."""
-    default = pack.entries("energy")[0]
+    default, method = energy_methods(pack)[0], energy_method(pack, amounts)
     if method.key == default.key:
         return []
     used, other = count_energy(method, amounts).value, count_energy(default, amounts).value
-    return [Finding("energy-method", "note", product.where, f"{product.key}: calories by {method['title']}: {used:.1f} kcal per serving; by {default['title']} they would be {other:.1f} kcal. Both are lawful; the first is printed", method.source)]
+    per = "serving" if column.per == "serving" else "100 g"
+    return [Finding("energy-method", "note", product.where, f"{product.key}: calories by {method['title']}: {used:.1f} kcal per {per}; by {default['title']} they would be {other:.1f} kcal. Both are lawful; the first is printed", method.source)]

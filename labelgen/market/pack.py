@@ -14,76 +14,25 @@ A pack is a market on a date. Each table is one TOML file, read only when asked 
 
 An entry may override anything in ``[all]`` and may end: ``until`` is its last day in force. Unknown
 keys, missing sources and overlapping periods are refused when the file is read.
+
+A market that starts from another one (``starts_from`` in its ``market.toml``) has that market's tables and writes only its
+differences: an entry takes over its key from its own first day, and ``[[without]]`` (key, cite, locator, grade, reviewed)
+takes one out.
 """
 
 from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from datetime import date
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
 from types import MappingProxyType
 
 from labelgen import paths
 from labelgen.errors import RuleError
-
-#: What a band may say: its limit, and what is declared inside it.
-_LIMITS, _GIVES = {"below", "at_most"}, {"to", "step", "figures", "text", "or_to", "or_step", "or_text"}
-GRADES = ("read", "read-secondary", "memory")
-_DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
-_SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
-_NUMBER = (int, Decimal)
-
-#: table -> (keys every entry must have, keys it may have), with the type of each.
-TABLES: dict[str, tuple[dict, dict]] = {
-    "rounding": (
-        {"unit": str, "bands": list, "ties": str},
-        {"after": str, "zeros": str, "rounded_prefix": str},
-    ),
-    "percent": (
-        {"bands": list, "ties": str, "basis": str, "pattern": str},
-        {"after": str, "zeros": str, "zero_when_declared_zero": bool},
-    ),
-    "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
-    "nutrients": (
-        {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
-        {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
-         "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str},
-    ),
-    "energy": (
-        {"unit": str, "factors": dict, "title": str},
-        {"less": dict, "when_present": list, "cautious": dict},
-    ),
-    "formulas": (
-        {"unit": str, "rule": str},
-        {"energy": str, "within": dict, "whole": _NUMBER, "over": _NUMBER, "times": _NUMBER, "share": list, "words": dict},
-    ),
-    "reference_amounts": (
-        {"food": str, "amount": _NUMBER, "unit": str, "form": str},
-        {"group": str, "other": str},
-    ),
-    "serving": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
-    "statement": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
-    "net_quantity": ({}, {"value": _NUMBER, "values": list, "unit": str, "text": str}),
-    "panel": ({"text": str}, {"variants": list}),
-    "advisories": (
-        {"text": str},
-        {"tag": str, "amount": _NUMBER, "over": bool, "unit": str, "per": str, "words": list, "bold": bool},
-    ),
-    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
-    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
-    "allergen_wording": ({"text": str}, {"bold": bool}),
-    "type_sizes": (
-        {"standard_pt": _NUMBER, "tabular_pt": _NUMBER, "small_pt": _NUMBER, "bold": bool},
-        {"capitals_in": _NUMBER, "fallback_pt": _NUMBER},
-    ),
-    "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),
-    "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str}),
-    "formats": ({}, {"value": _NUMBER, "unit": str, "text": str, "abbreviation": str}),
-}
-
+from labelgen.market.tables import DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES
 
 @dataclass(frozen=True)
 class Entry:
@@ -150,7 +99,7 @@ class Pack:
 
     def has(self, table: str) -> bool:
         """Whether the market has this table at all."""
-        return _path(self.market, table).is_file()
+        return bool(_files(self.market, table))
 
     def _no_rule(self, table: str, key: str) -> str:
         every = [e for e in read_table(self.market, table) if e.key == key]
@@ -182,14 +131,47 @@ def _in_force(market: str, table: str, on: date) -> tuple[tuple[Entry, ...], dic
 
 @cache
 def read_table(market: str, table: str) -> tuple[Entry, ...]:
-    """Every entry of one table file, of all periods, checked. Raises RuleError naming the file and the entry."""
+    """Every entry of one table, of all periods, checked: the market's own, over those of the market it starts from.
+    Raises RuleError naming the file and the entry."""
     if table not in TABLES:
         raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
+    from labelgen.market.registry import starts_from
+
+    base, cites = starts_from(market)
+    if not base:
+        return _read_file(market, table)[0]
+    inherited = [replace(e, cite=cites.get(e.cite, e.cite)) for e in read_table(base, table)] if _files(base, table) else []
+    if inherited and not _path(market, table).is_file():
+        return tuple(inherited)
+    own, without = _read_file(market, table)
+    known = {e.key for e in inherited}
+    if strange := sorted(without - known):
+        raise RuleError(f"{_shown(market, table)}: {', '.join(strange)} cannot be taken out: {base!r} has no such rule")
+    return _differing([e for e in inherited if e.key not in without], own)
+
+
+def _differing(inherited: list[Entry], own: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """Own entries in place of the inherited ones of their key, each from its first day; new keys stand last."""
+    first = {e.key: min(o.effective for o in own if o.key == e.key) for e in own}
+    merged, placed = [], set()
+    for entry in inherited:
+        start = first.get(entry.key)
+        if start is None or entry.effective < start:
+            last = min(entry.until or date.max, start - timedelta(days=1)) if start else entry.until
+            merged.append(replace(entry, until=last))
+        if start is not None and entry.key not in placed:
+            merged += [e for e in own if e.key == entry.key]
+            placed.add(entry.key)
+    return (*merged, *(e for e in own if e.key not in placed))
+
+
+def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
+    """(entries of one file, keys it takes out of the market it starts from)."""
     shown = _shown(market, table)
     raw = load_toml(_path(market, table), shown)
-    extra = set(raw) - {"all", "rule"}
+    extra = set(raw) - {"all", "rule", "without"}
     if extra:
-        raise RuleError(f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all] and [[rule]] only")
+        raise RuleError(f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all], [[rule]] and [[without]] only")
     shared = raw.get("all", {})
     entries = []
     for number, given in enumerate(raw.get("rule", []), 1):
@@ -200,12 +182,15 @@ def read_table(market: str, table: str) -> tuple[Entry, ...]:
             raise RuleError(f"{shown}: rule {number} has no key; add key = \"name\"")
         entries += _checked(table, keys, merged, f"{shown}: {keys[0]}")
     _refuse_overlaps(entries, shown)
-    return tuple(entries)
+    for given in raw.get("without", []):
+        if missing := {"key", "cite", "locator", "grade", "reviewed"} - {*given, *shared}:
+            raise RuleError(f"{shown}: [[without]] {given.get('key', '')}: {', '.join(sorted(missing))} missing")
+    return tuple(entries), {given["key"] for given in raw.get("without", [])}
 
 
 def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
     required, optional = TABLES[table]
-    types = {**required, **optional, **_DATED, **_SOURCED}
+    types = {**required, **optional, **DATED, **SOURCED}
     for name, value in given.items():
         if name not in types:
             raise RuleError(f"{at}: unknown key {name!r}; allowed are {', '.join(sorted(types))}")
@@ -234,8 +219,8 @@ def _check_bands(bands: list, at: str) -> None:
     """Bands rise, say what is declared, and hold nothing else; only the last may be without a limit."""
     last = (Decimal(-1), 0)
     for number, band in enumerate(bands, 1):
-        limits, gives = set(band) & _LIMITS, set(band) & (_GIVES - {"or_to", "or_step", "or_text"})
-        if set(band) - _LIMITS - _GIVES or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
+        limits, gives = set(band) & LIMITS, set(band) & (GIVES - {"or_to", "or_step", "or_text"})
+        if set(band) - LIMITS - GIVES or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
             raise RuleError(f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step, figures, text")
         if not limits and number < len(bands):
             raise RuleError(f"{at}: band {number} has no limit, so the bands after it are never reached; give it one")
@@ -282,7 +267,17 @@ def load_toml(path, shown: str) -> dict:
 
 
 def _path(market: str, table: str):
-    return paths.reference("markets", market, f"{table}.toml")
+    return paths.market(market, f"{table}.toml")
+
+
+@cache
+def _files(market: str, table: str) -> tuple:
+    """The files a table is made of: the market's own, then those of the markets it starts from."""
+    from labelgen.market.registry import starts_from
+
+    own = _path(market, table)
+    base, _ = starts_from(market)
+    return (*((own,) if own.is_file() else ()), *(_files(base, table) if base else ()))
 
 
 def _shown(market: str, table: str) -> str:

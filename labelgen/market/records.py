@@ -46,7 +46,8 @@ class Row:
     where the amount stands inside them. declared: amount text ("12g", "less than 1g"). percent: "15%"
     or "". indent: 0, 1, 2. bold: the name is bold. low/value/high: unrounded amount in ``unit``.
     robust: the declared text is the same anywhere in low..high. covered: fraction of mass known.
-    group: "head" (calories), "main" or "micro" (vitamins and minerals). cite: citation key + locator.
+    group: "head" (energy), "main" or "micro" (vitamins and minerals). cite: citation key + locator.
+    joined: its amount stands in the line of the row above, which has the same label: "1234 kJ / 295 kcal".
     """
 
     key: str
@@ -64,21 +65,31 @@ class Row:
     covered: float
     group: str
     cite: str
+    joined: bool = False
 
 
 @dataclass(frozen=True)
 class Column:
-    """A panel column: heading ("", "Per serving", "Per container") and its rows."""
+    """A panel column: heading ("", "Per serving", "per 100 g") and its rows. per: what its figures are of, "serving",
+    "100g", or "extra" for a further amount the serving calls for. grams: that amount of food. Every column has the
+    same rows in the same order; a row without a percentage in this column has "" there."""
 
     heading: str
     grams: float
     rows: tuple[Row, ...]
+    per: str = "serving"
+
+    @property
+    def has_percent(self) -> bool:
+        return any(r.percent for r in self.rows)
 
 
 @dataclass(frozen=True)
 class Panel:
-    """A nutrition panel in words. foot: statements under the rows ("Not a significant source of ...").
-    footnote: the market's fixed footnote. energy_method: which lawful method made the calories."""
+    """A nutrition panel in words. caption: lines between the title and the table, as printed ("Servings per package:
+    6"), () where the serving lines are drawn from ``serving``. foot: statements under the rows ("Not a significant
+    source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method made the energy.
+    percent_heading: over the percentages. energy_joiner: between joined rows set in one line, such as " / "."""
 
     title: str
     serving: Serving
@@ -88,6 +99,8 @@ class Panel:
     energy_method: str
     percent_heading: str
     amount_heading: str
+    caption: tuple[str, ...] = ()
+    energy_joiner: str = " / "
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.pack import Entry, Pack
+from labelgen.market.portion import declare_portion
 from labelgen.market.records import Serving
 from labelgen.market.rounding import declare_amount
 from labelgen.recipe.models import Product
@@ -35,7 +36,12 @@ class _Chosen:
 
 
 def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
-    """The serving and its findings. Without a category the serving is one piece, or the whole pack."""
+    """The serving and its findings. Without a category the serving is one piece, or the whole pack.
+
+    Markets without reference amounts take the maker's own serving.
+    """
+    if not pack.has("reference_amounts"):
+        return declare_portion(pack, product, profile)
     found: list[Finding] = []
     total = profile.pack.grams
     category = _category(pack, product, found)

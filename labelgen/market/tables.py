@@ -1,0 +1,78 @@
+"""The shape of every rule table: which keys an entry must and may have, and the type of each.
+
+A market need not have every table. ``columns``, ``nutrients``, ``rounding``, ``energy``, ``panel``, ``statement`` and
+``net_quantity`` are what a panel and a label cannot do without.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+#: What a band may say: its limit, and what is declared inside it.
+LIMITS, GIVES = {"below", "at_most"}, {"to", "step", "figures", "text", "or_to", "or_step", "or_text"}
+GRADES = ("read", "read-secondary", "memory")
+DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
+SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
+_NUMBER = (int, Decimal)
+_WORDING = {"value": _NUMBER, "values": list, "unit": str, "text": str}
+
+#: table -> (keys every entry must have, keys it may have), with the type of each.
+TABLES: dict[str, tuple[dict, dict]] = {
+    "rounding": (
+        {"unit": str, "bands": list, "ties": str},
+        {"after": str, "zeros": str, "rounded_prefix": str},
+    ),
+    "percent": (
+        {"bands": list, "ties": str, "basis": str, "pattern": str},
+        {"after": str, "zeros": str, "zero_when_declared_zero": bool},
+    ),
+    "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
+    # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone, heading_alone: when no
+    # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status: mandatory, or asked
+    # (only when the maker gives a serving).
+    "columns": (
+        {"per": str, "heading": str, "status": str, "percent": list},
+        {"heading_alone": str, "percent_alone": list, "percent_voluntary": list},
+    ),
+    # less: keys taken off the tag. times: the factor from the tag to the row (salt from sodium). joined: stands in the
+    # line of the row above. percent_key, percent_tags: the percentage of several tags together.
+    "nutrients": (
+        {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
+        {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
+         "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str,
+         "times": _NUMBER, "joined": bool, "percent_key": str, "percent_tags": list, "significant": str},
+    ),
+    # of: the unit of the method this one is worked out from, times a figure or divided by it.
+    "energy": (
+        {"unit": str, "title": str},
+        {"factors": dict, "less": dict, "when_present": list, "cautious": dict, "of": str, "times": _NUMBER, "divided_by": _NUMBER},
+    ),
+    "formulas": (
+        {"unit": str, "rule": str},
+        {"energy": str, "within": dict, "whole": _NUMBER, "over": _NUMBER, "times": _NUMBER, "share": list, "words": dict},
+    ),
+    "reference_amounts": (
+        {"food": str, "amount": _NUMBER, "unit": str, "form": str},
+        {"group": str, "other": str},
+    ),
+    "serving": ({}, _WORDING),
+    "statement": ({}, _WORDING),
+    "net_quantity": ({}, _WORDING),
+    "dates": ({}, _WORDING),
+    "panel": ({"text": str}, {"variants": list}),
+    "advisories": (
+        {"text": str},
+        {"tag": str, "amount": _NUMBER, "over": bool, "unit": str, "per": str, "words": list, "bold": bool},
+    ),
+    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
+    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
+    "allergen_wording": ({"text": str}, {"bold": bool}),
+    "type_sizes": (
+        {"standard_pt": _NUMBER, "tabular_pt": _NUMBER, "small_pt": _NUMBER, "bold": bool},
+        {"capitals_in": _NUMBER, "fallback_pt": _NUMBER},
+    ),
+    "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),
+    "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str}),
+    "formats": ({}, {"value": _NUMBER, "unit": str, "text": str, "abbreviation": str}),
+}
