@@ -34,6 +34,7 @@ from labelgen import paths
 from labelgen.errors import RuleError
 from labelgen.market.tables import DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES
 
+
 @dataclass(frozen=True)
 class Entry:
     """One rule for one period. ``entry["name"]`` reads its own values; numbers are Decimal."""
