@@ -5,14 +5,15 @@ Only minimums live here. How a label is arranged above those minimums is in ``te
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
 from labelgen.errors import RuleError
-from labelgen.layout.metrics import Face
-from labelgen.market.pack import Pack, read_pack
+from labelgen.layout.metrics import Face, face
+from labelgen.market.pack import Entry, Pack, read_pack
 
 #: Points in one unit of length.
 POINTS = {"pt": 1.0, "in": 72.0, "mm": 72.0 / 25.4}
@@ -46,20 +47,34 @@ class TypeRule:
 
 @dataclass(frozen=True, eq=False)
 class PanelRules:
-    """The type rules of one panel format, with its leading, bars and fixed words.
+    """The rules of one panel format: what may be printed how small, with leading and bars.
 
-    types: element -> rule. geometry: name -> points. words: names the panel prints that are not in the
-    ``Panel`` record. short: long name -> abbreviation allowed in this format.
+    format: the format's entry in the market's formats table. types: element -> rule; an element without its own
+    takes the one named "any". geometry: name -> points. short: long name -> abbreviation, {} where none may be
+    used. base: type size [pt] asked for, never below the law's.
     """
 
-    form: str
+    format: Entry
     types: Mapping[str, TypeRule]
     geometry: Mapping[str, float]
-    words: Mapping[str, str]
     short: Mapping[str, str]
+    base: float = 0.0
 
     def __getitem__(self, element: str) -> TypeRule:
-        return self.types[element]
+        return self.types.get(element) or self.types["any"]
+
+    def size(self, element: str, name: str = "regular", times: float = 1.0) -> float:
+        """Type size of an element in a face: ``times`` the base size or the law's least, whichever is larger [pt]."""
+        return max(self.base * times, _up(self[element].least_size(face(name))))
+
+    @property
+    def template(self) -> str:
+        return self.format["template"]
+
+
+def _up(points: float) -> float:
+    """Rounded up to a twentieth of a point: a size is never rounded below the minimum."""
+    return math.ceil(points * 20 - 1e-6) / 20
 
 
 @dataclass(frozen=True)
@@ -69,9 +84,9 @@ class LabelRules:
     market: str
     pack: Pack
 
-    def panel(self, form: str) -> PanelRules:
-        """Rules of a panel format: "standard", "tabular" or "small"."""
-        return _panel_rules(self.pack, form)
+    def panel(self, key: str, base: float = 0.0) -> PanelRules:
+        """Rules of one of the market's panel formats, its text set at ``base`` points or the law's least."""
+        return _panel_rules(self.pack, key, base)
 
     @property
     def information(self) -> TypeRule:
@@ -81,10 +96,6 @@ class LabelRules:
     def net_quantity(self, area_sq_in: float, text: str = "a") -> TypeRule:
         """Net quantity on a principal display panel of this area [square inches]."""
         return self._letter_height("net_quantity", area_sq_in, capitals=text.isupper())
-
-    def limit(self, key: str) -> float:
-        """A limit from the formats table, e.g. ``small_package`` [square inches]."""
-        return float(self.pack.value("formats", key))
 
     def _letter_height(self, key: str, amount: float, capitals: bool = False) -> TypeRule:
         entry = self.pack.entry("letter_heights", key)
@@ -101,17 +112,15 @@ def read_label_rules(market: str, on: date) -> LabelRules:
 
 
 @cache
-def _panel_rules(pack: Pack, form: str) -> PanelRules:
+def _panel_rules(pack: Pack, key: str, base: float) -> PanelRules:
+    given = pack.entry("formats", key)
     types = {
-        entry.key: TypeRule(float(entry[f"{form}_pt"]), "size", entry["bold"], entry.source)
+        entry.key: TypeRule(
+            float(entry["sizes"][given["sizes"]]) * POINTS[entry["unit"]], entry["measured"], entry["bold"], entry.source
+        )
         for entry in pack.entries("type_sizes")
+        if given["sizes"] in entry["sizes"]
     }
-    geometry = {
-        entry.key: float(entry["value"]) * POINTS[entry["unit"]]
-        for entry in pack.entries("geometry")
-        if entry["unit"] in POINTS
-    }
-    formats = pack.entries("formats")
-    words = {entry.key: entry["text"] for entry in formats if entry.get("abbreviation")}
-    short = {entry["text"]: entry["abbreviation"] for entry in formats if entry.get("abbreviation")}
-    return PanelRules(form, types, geometry, words, short if form == "small" else {})
+    geometry = {e.key: float(e["value"]) * POINTS[e["unit"]] for e in pack.entries("geometry") if e["unit"] in POINTS}
+    short = {e["text"]: e["abbreviation"] for e in pack.entries("abbreviations")} if given.get("abbreviate") else {}
+    return PanelRules(given, types, geometry, short, base)

@@ -19,6 +19,7 @@ class Stack:
     """A block under construction. ``left`` and ``right`` bound the text; ``down`` is how far it has got.
 
     ``needed`` grows to the width that every line asked for: wider than ``width`` means it does not fit.
+    ``wanted`` is the width at which nothing would be broken that reads better whole.
     """
 
     def __init__(self, width: float, padding: float = 0.0):
@@ -28,6 +29,7 @@ class Stack:
         self.right = width - padding
         self.down = 0.0
         self.needed = 0.0
+        self.wanted = 0.0
         self.boxes: list[Box] = []
         self.statements: list[Statement] = []
 
@@ -41,6 +43,10 @@ class Stack:
     def need(self, inner: float) -> None:
         """Note that a line wants this much width between the paddings."""
         self.needed = max(self.needed, inner + self.padding * 2)
+
+    def want(self, width: float) -> None:
+        """Note the whole width at which this would look right."""
+        self.wanted = max(self.wanted, width)
 
     def put(self, text: str, x: float, drop: float, name: str, size: float, part: str, lead: str = "") -> float:
         """Text with its baseline ``drop`` points below the current place. Returns its right end."""

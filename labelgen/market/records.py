@@ -72,12 +72,14 @@ class Row:
 class Column:
     """A panel column: heading ("", "Per serving", "per 100 g") and its rows. per: what its figures are of, "serving",
     "100g", or "extra" for a further amount the serving calls for. grams: that amount of food. Every column has the
-    same rows in the same order; a row without a percentage in this column has "" there."""
+    same rows in the same order; a row without a percentage in this column has "" there. serving: of this column's
+    own food, in a panel for several foods."""
 
     heading: str
     grams: float
     rows: tuple[Row, ...]
     per: str = "serving"
+    serving: Serving | None = None
 
     @property
     def has_percent(self) -> bool:
@@ -89,7 +91,9 @@ class Panel:
     """A nutrition panel in words. caption: lines between the title and the table, as printed ("Servings per package:
     6"), () where the serving lines are drawn from ``serving``. foot: statements under the rows ("Not a significant
     source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method made the energy.
-    percent_heading: over the percentages. energy_joiner: between joined rows set in one line, such as " / "."""
+    percent_heading: over the percentages. energy_joiner: between joined rows set in one line, such as " / ".
+    names_heading: over the names of a table ("Typical values"). serving_heading: before the serving's household measure
+    and metric amount ("Serving size"). second: the same panel, row for row, in the market's second language."""
 
     title: str
     serving: Serving
@@ -101,6 +105,9 @@ class Panel:
     amount_heading: str
     caption: tuple[str, ...] = ()
     energy_joiner: str = " / "
+    names_heading: str = ""
+    serving_heading: str = ""
+    second: "Panel | None" = None
 
 
 @dataclass(frozen=True)

@@ -68,11 +68,17 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
     "allergen_wording": ({"text": str}, {"bold": bool}),
-    "type_sizes": (
-        {"standard_pt": _NUMBER, "tabular_pt": _NUMBER, "small_pt": _NUMBER, "bold": bool},
-        {"capitals_in": _NUMBER, "fallback_pt": _NUMBER},
-    ),
+    # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.
+    "type_sizes": ({"sizes": dict, "unit": str, "measured": str, "bold": bool}, {}),
     "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),
     "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str}),
-    "formats": ({}, {"value": _NUMBER, "unit": str, "text": str, "abbreviation": str}),
+    # surface: which surface of the package below or at_most limits: total, largest or display.
+    "formats": (
+        {"title": str, "template": str, "sizes": str},
+        {"surface": str, "below": _NUMBER, "at_most": _NUMBER, "unit": str, "height_below": _NUMBER, "height_unit": str,
+         "share": _NUMBER, "columns": str, "abbreviate": bool, "languages": int},
+    ),
+    "abbreviations": ({"text": str, "abbreviation": str}, {}),
+    "offers": ({"text": str}, {"surface": str, "below": _NUMBER, "at_most": _NUMBER, "unit": str}),
+    "simplified": ({"value": _NUMBER, "unit": str}, {}),
 }

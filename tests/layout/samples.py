@@ -50,7 +50,7 @@ def panel(columns=None, foot=(), per_container="about 6 servings per container",
     serving = Serving("2 biscuits", "30g", "" if single else per_container, 30.4, 5.9, single, "test")
     return Panel(
         "Nutrition Facts", serving, columns or (Column("", 30.4, rows()),), tuple(foot), FOOTNOTE, "general",
-        "% Daily Value*", "Amount per serving",
+        "% Daily Value*", "Amount per serving", serving_heading="Serving size",
     )
 
 
@@ -125,3 +125,74 @@ EVERY = {
     "dual": lambda: declaration(panel=dual_panel()),
     "foot": lambda: declaration(panel=panel(foot=("Not a significant source of trans fat, vitamin D and calcium.",))),
 }
+
+
+def plain_row(key, label, declared, percent="", indent=0, group="main"):
+    return row(key, label, declared, percent, indent, group=group)
+
+
+def energy_rows(label, first, second, percent=""):
+    """An energy in two units: the second stands in the line of the first."""
+    return (plain_row("energy", label, first, percent, group="head"), replace(plain_row("energy_2", label, second, group="head"), joined=True))
+
+
+def eu_rows(energy=("2045 kJ", "489 kcal"), ri=False, factor=1.0):
+    def g(amount):
+        return f"{amount * factor:.2g} g"
+
+    def p(percent):
+        return f"{percent * factor:.0f} %" if ri else ""
+
+    return (
+        *energy_rows("energy", *energy, p(24)),
+        plain_row("fat", "fat", g(24), p(34)),
+        plain_row("saturates", "of which saturates", g(9.5), p(48), 1),
+        plain_row("carbohydrate", "carbohydrate", g(58), p(22)),
+        plain_row("sugars", "of which sugars", g(27), p(30), 1),
+        plain_row("fibre", "fibre", g(3.1)),
+        plain_row("protein", "protein", g(6.7), p(13)),
+        plain_row("salt", "salt", "0.42 g" if factor == 1 else "<0.01 g", p(7)),
+    )
+
+
+def eu_panel(portion=False, ri=False):
+    """Per 100 g, and per portion with percentages of the reference intake when asked."""
+    columns = (Column("per 100 g", 100.0, eu_rows()),)
+    caption = ()
+    if portion:
+        columns += (Column("per biscuit (15 g)", 15.0, eu_rows(("307 kJ", "73 kcal"), ri, 0.15)),)
+        caption = ("This pack contains 12 biscuits.",)
+    serving = Serving("", "", "", 15.0, 12.0, False, "test")
+    foot = "*Reference intake of an average adult (8 400 kJ/2 000 kcal)" if ri else ""
+    return Panel("Nutrition declaration", serving, columns, (), foot, "annex", "% RI*", "", caption, " / ", "Typical values")
+
+
+def anz_rows(energy, daily=False, factor=1.0):
+    def g(amount):
+        text = f"{amount * factor:.1f}"
+        return "LESS THAN 1 g" if float(text) < 1 else f"{text} g"
+
+    def p(percent):
+        return f"{percent}%" if daily else ""
+
+    return (
+        *energy_rows("Energy", *energy, p(6)),
+        plain_row("protein", "Protein", g(6.4), p(4)),
+        plain_row("fat", "Fat, total", g(24.2), p(9)),
+        plain_row("saturated", "– saturated", g(11.8), p(13), 1),
+        plain_row("carbohydrate", "Carbohydrate", g(59.3), p(5)),
+        plain_row("sugars", "– sugars", g(28.0), p(8), 1),
+        plain_row("sodium", "Sodium", f"{300 * factor:.0f} mg", p(4)),
+    )
+
+
+def anz_panel(daily=False):
+    """The nutrition information panel of Schedule 12, with the daily-intake column when asked."""
+    serving = Serving("", "25 g", "Servings per package: 6", 25.0, 6.0, False, "test")
+    caption = ("Servings per package: 6", "Serving size: 25 g")
+    columns = (
+        Column("Average quantity per serving", 25.0, anz_rows(("505 kJ", "(121 Cal)"), daily, 0.25)),
+        Column("Average quantity per 100 g", 100.0, anz_rows(("2020 kJ", "(483 Cal)"))),
+    )
+    foot = "* Percentage daily intakes are based on an average adult diet of 8 700 kJ." if daily else ""
+    return Panel("NUTRITION INFORMATION", serving, columns, (), foot, "s11", "% Daily intake* (per serving)", "", caption, " ")
