@@ -13,7 +13,8 @@ A pack is a market on a date. Each table is one TOML file, read only when asked 
     grade = "read"               # read, read-secondary (a report of the text) or memory
 
 An entry may override anything in ``[all]`` and may end: ``until`` is its last day in force. Unknown
-keys, missing sources and overlapping periods are refused when the file is read.
+keys, missing sources and overlapping periods are refused when the file is read. Wording in a further language
+stands beside the first, ``fr = {label = "Lipides"}``: a pack read in that language holds it instead.
 
 A market that starts from another one (``starts_from`` in its ``market.toml``) has that market's tables and writes only its
 differences: an entry takes over its key from its own first day, and ``[[without]]`` (key, cite, locator, grade, reviewed)
@@ -32,7 +33,7 @@ from types import MappingProxyType
 
 from labelgen import paths
 from labelgen.errors import RuleError
-from labelgen.market.tables import DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES
+from labelgen.market.tables import DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
 
 
 @dataclass(frozen=True)
@@ -62,20 +63,28 @@ class Entry:
         """Citation key and locator, e.g. ``cfr-21-101-9 (c)(2)(i)``."""
         return f"{self.cite} {self.locator}".rstrip()
 
+    def worded(self, language: str) -> "Entry":
+        """The entry in a language; what is not worded in it stays as it is."""
+        own = self.get(language)
+        return replace(self, values=MappingProxyType({**self.values, **own})) if own else self
+
     def in_force(self, on: date) -> bool:
         return self.effective <= on and (self.until is None or on <= self.until)
 
 
 @dataclass(frozen=True)
 class Pack:
-    """The rules of one market on one date. Tables are read when first asked for and kept."""
+    """The rules of one market on one date. Tables are read when first asked for and kept.
+
+    language: of the wording; "" is the one every entry is first written in."""
 
     market: str
     on: date
+    language: str = ""
 
     def entries(self, table: str) -> tuple[Entry, ...]:
         """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there is none."""
-        found = _in_force(self.market, table, self.on)[0]
+        found = _in_force(self.market, table, self.on, self.language)[0]
         if not found:
             first = min((e.effective for e in read_table(self.market, table)), default="never")
             raise RuleError(f"{self.market}: no rule of {table} is in force on {self.on}; the first is of {first}: give a later date with --on")
@@ -90,7 +99,7 @@ class Pack:
 
     def find(self, table: str, key: str) -> Entry | None:
         """One entry by key, or None."""
-        return _in_force(self.market, table, self.on)[1].get(key)
+        return _in_force(self.market, table, self.on, self.language)[1].get(key)
 
     def text(self, table: str, key: str) -> str:
         return self.entry(table, key)["text"]
@@ -125,8 +134,8 @@ def read_pack(market: str, on: date) -> Pack:
 
 
 @cache
-def _in_force(market: str, table: str, on: date) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
-    entries = tuple(e for e in read_table(market, table) if e.in_force(on))
+def _in_force(market: str, table: str, on: date, language: str) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
+    entries = tuple(e.worded(language) for e in read_table(market, table) if e.in_force(on))
     return entries, {e.key: e for e in entries}
 
 
@@ -191,12 +200,15 @@ def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
 
 def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
     required, optional = TABLES[table]
-    types = {**required, **optional, **DATED, **SOURCED}
+    types = {**required, **optional, **DATED, **SOURCED, **WORDED}
     for name, value in given.items():
         if name not in types:
             raise RuleError(f"{at}: unknown key {name!r}; allowed are {', '.join(sorted(types))}")
         if not isinstance(value, types[name]) or (isinstance(value, bool) and types[name] is not bool):
             raise RuleError(f"{at}: {name} = {value!r} has the wrong type")
+    for language in set(given) & set(WORDED):
+        if strange := sorted(set(given[language]) - set(required) - set(optional)):
+            raise RuleError(f"{at}: {language} words {', '.join(strange)}, which this table does not have")
     needed = {*required, "effective", "cite", "locator", "grade", "reviewed"}
     if missing := sorted(needed - set(given)):
         raise RuleError(f"{at}: {', '.join(missing)} missing; every rule is dated, cited and graded")
@@ -206,7 +218,7 @@ def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
     dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
     if dates != sorted(dates):
         raise RuleError(f"{at}: effective, mandatory and until are not in that order")
-    own = MappingProxyType({n: _exact(v) for n, v in given.items() if n in required or n in optional})
+    own = MappingProxyType({n: _exact(v) for n, v in given.items() if n in required or n in optional or n in WORDED})
     return [
         Entry(
             table, key, given["effective"], given.get("mandatory"), given.get("until"), given["cite"],

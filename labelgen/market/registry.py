@@ -19,12 +19,13 @@ from labelgen.market.pack import load_toml
 @dataclass(frozen=True)
 class Market:
     """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the label.
-    starts_from: the market whose tables these differ from, or "". cites: that market's sources -> the sources here."""
+    also_in: languages every label is printed in as well, such as ``fr``. starts_from: the market whose tables these differ from, or "". cites: that market's sources -> the sources here."""
 
     code: str
     name: str
     status: str
     language: str
+    also_in: tuple[str, ...] = ()
     starts_from: str = ""
     cites: Mapping[str, str] = field(default_factory=dict, hash=False)
 
@@ -63,4 +64,4 @@ def _read(code: str) -> Market:
         raise RuleError(f"{shown}: needs {', '.join(sorted(needed))} and may have {', '.join(sorted(set(known) - needed))}; it has {', '.join(sorted(raw))}")
     if raw["code"] != code:
         raise RuleError(f"{shown}: code {raw['code']!r} differs from its folder {code!r}")
-    return Market(**raw)
+    return Market(**raw | {"also_in": tuple(raw.get("also_in", ()))})

@@ -14,6 +14,8 @@ LIMITS, GIVES = {"below", "at_most"}, {"to", "step", "figures", "text", "or_to",
 GRADES = ("read", "read-secondary", "memory")
 DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
 SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
+#: A further language -> an entry's own keys worded in it: ``fr = {text = "Valeur nutritive"}``.
+WORDED = {language: dict for language in ("de", "en", "es", "fr", "it")}
 _NUMBER = (int, Decimal)
 _WORDING = {"value": _NUMBER, "values": list, "unit": str, "text": str}
 

@@ -7,6 +7,8 @@ to type. An unknown key is refused with the nearest known one.
 from __future__ import annotations
 
 import difflib
+import re
+from dataclasses import dataclass
 from typing import Any, Callable
 
 from labelgen.nutrients import key_of
@@ -26,6 +28,29 @@ def text(source: Source, path: tuple, raw: Any, country: str) -> str:
     if len(value) > _MOST_TEXT:
         raise ValueError(f"is longer than {_MOST_TEXT} characters: shorten it")
     return value
+
+
+@dataclass(frozen=True)
+class Worded:
+    """A text with its wordings in further languages: language -> text."""
+
+    text: str
+    also: dict[str, str]
+
+
+def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
+    """``butter`` or ``{en: butter, fr: beurre}``: the first language stands for the product wherever none is asked for."""
+    if not isinstance(raw, dict):
+        return text(source, path, raw, country)
+    said = {}
+    for language, value in raw.items():
+        if not re.fullmatch(r"[a-z]{2}", str(language)):
+            raise ValueError(f"{language!r} is no language: write for example {{en: butter, fr: beurre}}")
+        said[language] = text(source, (*path, language), value, country)
+    if not said:
+        raise ValueError("is empty: write for example {en: butter, fr: beurre}")
+    first = said.get("en") or next(iter(said.values()))
+    return Worded(first, said)
 
 
 def words(source, path, raw, country) -> tuple[str, ...]:
@@ -189,7 +214,7 @@ COOK = {
 }  # fmt: skip
 PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "role")}
 INGREDIENT = {
-    "print": ("print_name", text), "food": ("food", text), "statement": ("statement", text),
+    "print": ("print_name", worded), "food": ("food", text), "statement": ("statement", worded),
     "contains": ("contains", words), "may_contain": ("may_contain", words), "panel": ("panel", panel),
     "per": ("per", quantity), "nutrients": ("nutrients", figures), "source": ("source", text), "weighs": ("weighs", weights),
     "added_sugars": ("added_sugars", _amount_words), "supplier": ("supplier", text), "supplier_lot": ("supplier_lot", text),
@@ -197,13 +222,13 @@ INGREDIENT = {
 }  # fmt: skip
 FORMULATION = {
     "yields": ("yields", mass), "makes": ("makes", pieces), "per": ("makes", _per), "left": ("left", fraction),
-    "print": ("print_name", text), **{m: ("cook", cook(m)) for m in METHODS},
+    "print": ("print_name", worded), **{m: ("cook", cook(m)) for m in METHODS},
 }  # fmt: skip
 PRODUCT = {
-    "name": ("name", text), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
-    "category": ("category", text), "unit": ("unit", text), "unit_plural": ("unit_plural", text),
-    "identity": ("identity", text), "cut": ("cut", yes_no), "best_before": ("best_before", text),
-    "storage": ("storage", text), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", text),
+    "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
+    "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
+    "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text),
+    "storage": ("storage", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
     "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "gluten_tested_ppm": ("gluten_tested_ppm", number),
     "price": ("price", text),
 }  # fmt: skip
@@ -229,9 +254,14 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
             source.fault("key-twice", here, f"{key!r} says again what stands above: keep one of them")
             continue
         try:
-            values[field] = read(source, here, raw, country)
+            value = read(source, here, raw, country)
         except LabelError as error:
             source.fault("amount", here, f"{key}: {error}")
         except ValueError as error:
             source.fault("value", here, f"{key}: {error}")
+        else:
+            values[field] = value.text if isinstance(value, Worded) else value
+            if isinstance(value, Worded):
+                for language, said in value.also.items():
+                    values.setdefault("also", {}).setdefault(language, {})[field] = said
     return values

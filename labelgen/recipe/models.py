@@ -31,6 +31,12 @@ class Model(BaseModel):
     where: Where = Field(default=Where("?"), repr=False)
 
 
+class Worded(Model):
+    """An entry whose texts may be given in several languages. also: language -> field -> text."""
+
+    also: dict[str, dict[str, str]] = Field(default_factory=dict)
+
+
 class Producer(Model):
     """Whose name stands on the label. role: "" (the maker), "Distributed by", "Manufactured for" ..."""
 
@@ -50,7 +56,7 @@ class PanelText(Model):
     figures: dict[str, str]
 
 
-class IngredientSpec(Model):
+class IngredientSpec(Worded):
     """One ingredient specification.
 
     name: how recipes call it. print_name: how the label names it. food: pinned dataset id. statement:
@@ -104,7 +110,7 @@ class Cook(Model):
     loses: Literal["water", "everything"] = "water"
 
 
-class Formulation(Model):
+class Formulation(Worded):
     """Ingredients in, one batch out. yields: weighed output [g]; makes: pieces the batch makes (1 for
     ``per: piece``); left: fraction left on utensils. print_name: when set, the statement shows this
     formulation as a compound ingredient of that name."""
@@ -118,7 +124,7 @@ class Formulation(Model):
     print_name: str = ""
 
 
-class Product(Model):
+class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
     reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for."""
 

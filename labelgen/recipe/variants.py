@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from labelgen.errors import LabelError
 from labelgen.recipe import fields
 
 KEYS = ("of", "name", "replace", "omit", "add", "claims", "identity")
@@ -70,11 +69,11 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines)})
     for form in set(add) - set(reached):
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
-    try:
-        given = {k: fields.PRODUCT[k][1](source, (*path, k), raw[k], reader.country) for k in ("name", "claims", "identity") if k in raw}
-    except (LabelError, ValueError) as error:
-        source.fault("value", path, str(error))
-        given = {}
+    own = {k: raw[k] for k in ("name", "claims", "identity") if k in raw}
+    given = fields.entry(source, path, own, fields.PRODUCT, reader.country)
+    # a wording of the base that the variant words anew no longer fits
+    kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given)} for lang, said in base.also.items()}
+    also = {lang: kept.get(lang, {}) | given.get("also", {}).get(lang, {}) for lang in {*kept, *given.get("also", {})}}
     made["products"][name] = base.model_copy(
-        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})"} | given
+        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})"} | given | {"also": also}
     )
