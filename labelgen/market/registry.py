@@ -19,7 +19,8 @@ from labelgen.market.pack import load_toml
 @dataclass(frozen=True)
 class Market:
     """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the label.
-    also_in: languages every label is printed in as well, such as ``fr``. starts_from: the market whose tables these differ from, or "". cites: that market's sources -> the sources here."""
+    also_in: languages every label is printed in as well, such as ``fr``. starts_from: the market whose tables these
+    differ from, or "". cites: that market's sources -> the sources here."""
 
     code: str
     name: str
