@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.pack import Entry, Pack
+
+#: Slack at a threshold [g]: binary dust only.
+_DUST = 1e-9
 
 
 def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> tuple[str, ...]:
@@ -19,8 +22,15 @@ def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, s
 def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> bool:
     if any(re.search(rf"\b{re.escape(word)}\b", statement, re.IGNORECASE) for word in entry.get("words", ())):
         return True
-    if not entry.get("tag"):
+    tags = entry.get("tags") or [t for t in (entry.get("tag"),) if t]
+    if not tags:
         return False
-    food = profile.pack if entry["per"] == "pack" else profile.pack.per(serving_g)
-    grams, limit = food.get(entry["tag"])[1], float(entry["amount"])
-    return grams > limit if entry.get("over") else grams >= limit
+    food = {"pack": profile.pack, "100g": profile.per_100g}.get(entry["per"]) or profile.pack.per(serving_g)
+    if any(not _sum(food, group) for group in entry.get("each", ())):
+        return False
+    grams, limit = _sum(food, tags) - _sum(food, entry.get("less", ())), float(entry["amount"])
+    return grams > limit if entry.get("over") else grams >= limit - _DUST
+
+
+def _sum(food: Amounts, tags) -> float:
+    return sum(x for x in (food.get(tag)[1] for tag in tags) if x == x)

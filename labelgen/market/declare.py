@@ -32,7 +32,6 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
         *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen),
-        *_exemptions(pack, product),
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=on, product=product.name, identity=product.identity or product.name, panel=panel,
@@ -71,16 +70,3 @@ def _claims(product: Product) -> list[Finding]:
         Finding("claim-not-judged", "block", product.where, f"{product.key}: the claim {claim!r} is not judged by this version: take it off the product")
         for claim in product.claims
     ]
-
-
-def _exemptions(pack: Pack, product: Product) -> list[Finding]:
-    """Who may leave the panel out, as long as nothing is claimed."""
-    if product.claims or not pack.has("exemptions"):
-        return []
-    known = []
-    for entry in pack.entries("exemptions"):
-        text = entry["text"]
-        for name, value in entry.get("values", {}).items():
-            text = text.replace(f"{{{name}}}", f"{value:,}")
-        known.append(f"{text} {entry.locator}")
-    return [Finding("panel-exemption", "note", product.where, f"{product.key}: the nutrition panel may be left out by {'; by '.join(known)}. Any nutrition claim ends that; ask your food authority which applies", pack.entries("exemptions")[0].source)]

@@ -65,8 +65,11 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "panel": ({"text": str}, {"variants": list}),
     "advisories": (
         {"text": str},
-        {"tag": str, "amount": _NUMBER, "over": bool, "unit": str, "per": str, "words": list, "bold": bool},
+        {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
+         "words": list, "bold": bool},
     ),
+    # answered_by: the product's entry that answers the question. words: asked only where one of them is said.
+    "asked": ({"text": str}, {"answered_by": str, "words": list}),
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
     "allergen_wording": ({"text": str}, {"bold": bool}),

@@ -92,9 +92,3 @@ def test_the_role_stands_before_the_name():
 def test_compulsory_warnings(figures, statement, advice):
     d = declaration(kitchen(specs=[("sweetener", statement)]), [line("sweetener", 240)], amounts(240, **figures))
     assert d.advisories == ((advice,) if advice else ())
-
-
-def test_exemptions_are_told_until_something_is_claimed():
-    plain = [f for f in declaration().findings if f.code == "panel-exemption"]
-    assert "$500,000" in plain[0].message and "$50,000" in plain[0].message and "100,000 units" in plain[0].message
-    assert not [f for f in declaration(claims=["low sodium"]).findings if f.code == "panel-exemption"]

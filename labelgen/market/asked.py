@@ -1,0 +1,56 @@
+"""What a market's law asks of a pack that labelgen cannot know, and who may be let off what: told and asked, never assumed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from labelgen.errors import Finding
+from labelgen.market.pack import Entry, Pack
+from labelgen.market.records import Declaration
+from labelgen.recipe.models import Kitchen, Product
+
+_AUTHORITY = "Your food authority has the last word"
+
+
+def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declaration]) -> tuple[Finding, ...]:
+    """One note for each question of the market's ``asked`` table that is open, naming the products it concerns.
+
+    declarations: product key -> its declaration. ``answered_by`` names the product's field that answers a question,
+    ``words`` those that must stand in the product's name or statement for it to be asked at all.
+    """
+    if not pack.has("asked"):
+        return ()
+    found = []
+    for entry in pack.entries("asked"):
+        concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d)]
+        if concerned:
+            which = "" if len(concerned) == len(declarations) else f" Asked of {', '.join(concerned)}."
+            found.append(_note("asked", entry, kitchen, f"{entry['text']}{which}"))
+    return tuple(found)
+
+
+def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
+    """One note for each exemption of the market: what it lets off, and what ends it. A claim ends the nutrition ones."""
+    if not pack.has("exemptions"):
+        return ()
+    found = []
+    for entry in pack.entries("exemptions"):
+        text = entry["text"]
+        for name, value in entry.get("values", {}).items():
+            text = text.replace(f"{{{name}}}", f"{value:,}")
+        ends = f"; it ends with {entry['lost_by']}" if entry.get("lost_by") else ""
+        found.append(_note("exemption", entry, kitchen, f"may apply to you: {text}{ends}."))
+    return tuple(found)
+
+
+def _note(kind: str, entry: Entry, kitchen: Kitchen, text: str) -> Finding:
+    return Finding(f"{kind}-{entry.key.replace('_', '-')}", "note", kitchen.where, f"{text} {_AUTHORITY}", entry.source)
+
+
+def _open(entry: Entry, product: Product, declaration: Declaration) -> bool:
+    if entry.get("answered_by") and getattr(product, entry["answered_by"]):
+        return False
+    said = f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)}"
+    words = entry.get("words", ())
+    return not words or any(re.search(rf"\b{re.escape(w)}s?\b", said, re.IGNORECASE) for w in words)
