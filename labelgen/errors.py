@@ -37,6 +37,17 @@ class LayoutError(LabelError, ValueError):
     """A label cannot be laid out legally in the space given."""
 
 
+class NoRoomError(LayoutError):
+    """A panel finds no lawful format for its space. ``least``: (width, height) [pt] of the least space near the one
+    given that would do, None when no format may be used at all. ``offers``: what else the law lets a maker do.
+    """
+
+    def __init__(self, message: str, least: tuple[float, float] | None = None, offers: tuple[str, ...] = ()):
+        super().__init__(message)
+        self.least = least
+        self.offers = tuple(offers)
+
+
 class ReadBackError(LabelError, ValueError):
     """The finished PDF does not say what was declared. ``findings`` holds every fault found."""
 

@@ -4,25 +4,22 @@ from __future__ import annotations
 
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import Block, PageLayout, stack_blocks
+from labelgen.layout.fit import fit_panel
 from labelgen.layout.metrics import face, missing_characters
-from labelgen.layout.panel import comfortable_width, lay_out_panel
 from labelgen.layout.rules import read_label_rules
 from labelgen.layout.stack import lay_out_text
 from labelgen.market.records import Declaration, Run
 
-_MARGIN, _GAP = 9.0, 7.0
+_MARGIN, _GAP, _LEAST_TEXT = 9.0, 7.0, 100.0
 
 
 def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayout:
     """One label of the given width [pt], as high as it needs to be. Raises LayoutError with the least width."""
     rules = read_label_rules(declaration.market, declaration.on)
-    panel_rules = rules.panel("dual_vertical" if len(declaration.panel.columns) > 1 else "vertical")
-    panel_width = comfortable_width(declaration.panel, panel_rules)
-    text_width = width_pt - 2 * _MARGIN - _GAP - panel_width
-    if text_width < 100:
-        raise LayoutError(f"the label is {width_pt / 72:.2f} in wide but needs {(2 * _MARGIN + _GAP + panel_width + 100) / 72:.2f} in: choose a wider one")
     _refuse_missing(declaration)
-    panel = lay_out_panel(declaration.panel, panel_width, panel_rules)
+    panel, _ = fit_panel(declaration.panel, declaration.market, declaration.on, width_pt - 2 * _MARGIN - _GAP - _LEAST_TEXT)
+    panel_width = panel.width
+    text_width = width_pt - 2 * _MARGIN - _GAP - panel_width
     small = rules.information
     size = _up(small.least_size(face("regular")))
 

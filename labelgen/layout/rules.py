@@ -17,6 +17,8 @@ from labelgen.market.pack import Entry, Pack, read_pack
 
 #: Points in one unit of length.
 POINTS = {"pt": 1.0, "in": 72.0, "mm": 72.0 / 25.4}
+#: Square millimetres in one unit of area.
+AREAS = {"sq in": 25.4**2, "cm2": 100.0}
 
 
 @dataclass(frozen=True, slots=True)

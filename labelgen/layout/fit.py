@@ -1,0 +1,173 @@
+"""Chooses a nutrition panel's format for the space there is: the largest lawful one that fits, and why.
+
+The formats of a market, their order and the package sizes they are meant for are data
+(``reference/markets/<market>/formats.toml``). Nothing is measured by drawing: a panel that does not fit is known from
+the font's own widths.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+from labelgen.errors import NoRoomError
+from labelgen.layout.arrangement import read_spacing
+from labelgen.layout.boxes import Block
+from labelgen.layout.panel import build_panel, comfortable_width, least_width
+from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
+from labelgen.market.pack import Entry, Pack, read_pack
+from labelgen.market.records import Panel
+
+_MM = POINTS["mm"]
+#: A panel may overstep its space by this much [pt]: binary dust only.
+_DUST = 1e-6
+
+
+@dataclass(frozen=True)
+class Package:
+    """Surfaces of the whole package that can bear print [mm2], None where not known. A sticker is not the package.
+
+    total: all of it. largest: the largest side. display: all but what cannot be seen or labelled.
+    """
+
+    total: float | None = None
+    largest: float | None = None
+    display: float | None = None
+
+
+def fit_panel(
+    panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,
+    package: Package = Package(), only: Sequence[str] = (),
+) -> tuple[Block, str]:  # fmt: skip
+    """(the panel, why this format) for a space of this width and height [pt].
+
+    only: keys of the formats that may be used, in place of all. Raises NoRoomError with the least space [pt] and what
+    else the law offers when no lawful format fits.
+    """
+    pack = market if isinstance(market, Pack) else read_pack(market, on)
+    passed: list[str] = []
+    tried: list[_Size] = []
+    for entry in pack.entries("formats"):
+        if (only and entry.key not in only) or not _holds(entry, panel):
+            continue
+        against = _against(entry, height_pt, package)
+        if against:
+            passed.append(f"{entry['title']}: {against}")
+            continue
+        shown = _shown(entry, panel)
+        for rules in _rules(pack, entry):
+            for size in _sizes(shown, rules, width_pt):
+                tried.append(size)
+                if size.fits(width_pt, height_pt):
+                    block = build_panel(shown, size.width, rules).block()
+                    return block, _why(size, width_pt, height_pt, passed)
+        least = min((t for t in tried if t.rules.format is entry), key=lambda t: t.excess(width_pt, height_pt))
+        passed.append(f"{entry['title']}: needs {least}")
+    raise _no_room(pack, tried, passed, width_pt, height_pt, package)
+
+
+@dataclass(frozen=True)
+class _Size:
+    """A panel of a width that its lines fit, and its height [pt]. most: the area it may cover [pt2]."""
+
+    width: float
+    height: float
+    rules: PanelRules
+
+    def fits(self, width: float, height: float) -> bool:
+        return self.width <= width + _DUST and self.height <= height + _DUST
+
+    def excess(self, width: float, height: float) -> float:
+        """How many times the space it takes: 1 when it fits."""
+        return max(self.width / width, 1.0) * max(self.height / height, 1.0)
+
+    def __str__(self) -> str:
+        return _space(self.width, self.height)
+
+
+def _space(width: float, height: float) -> str:
+    """ "40.5 x 62 mm", rounded up to half a millimetre."""
+    wide, high = (math.ceil(x / _MM * 2 - _DUST) / 2 if math.isfinite(x) else x for x in (width, height))
+    return f"{wide:g} mm wide" if math.isinf(high) else f"{wide:g} x {high:g} mm"
+
+
+def _holds(entry: Entry, panel: Panel) -> bool:
+    """Whether the format is made for so many columns of figures; one that prints the first only holds several."""
+    kind = "foods" if any(c.serving for c in panel.columns) else "many" if len(panel.columns) > 1 else "one"
+    columns = entry.get("columns", "any")
+    return columns in ("any", kind) or (columns == "first" and kind != "foods")
+
+
+def _against(entry: Entry, height: float, package: Package) -> str:
+    """Why a format may not be used here at all; "" when it may."""
+    limit = entry.get("height_below")
+    if limit and height >= float(limit) * POINTS[entry["height_unit"]]:
+        return f"only where there is less than {limit} {entry['height_unit']} of height, {entry.source}"
+    return _too_large(entry, package)
+
+
+def _too_large(entry: Entry, package: Package) -> str:
+    """Why the package is too large for what the entry allows; "" when it is not."""
+    which, limit = entry.get("surface"), entry.get("at_most") or entry.get("below")
+    if not which:
+        return ""
+    area = getattr(package, which)
+    most = float(limit) * AREAS[entry["unit"]]
+    bound = f"{which} surface of {'at most' if entry.get('at_most') else 'less than'} {limit} {entry['unit']}, {entry.source}"
+    if area is None:
+        return f"only for a package with a {bound}; the package's is not known"
+    if area > most or (area == most and entry.get("below")):
+        return f"only for a package with a {bound}; this one has {float(area) / AREAS[entry['unit']]:.0f}"
+    return ""
+
+
+def _shown(entry: Entry, panel: Panel) -> Panel:
+    return replace(panel, columns=panel.columns[:1]) if entry.get("columns") == "first" and len(panel.columns) > 1 else panel
+
+
+def _rules(pack: Pack, entry: Entry) -> Iterator[PanelRules]:
+    """The format's rules at each type size of its arrangement, largest first."""
+    for base in read_spacing(entry["template"]).get("type.sizes", (0.0,)):
+        yield LabelRules(pack.market, pack).panel(entry.key, float(base))
+
+
+def _sizes(panel: Panel, rules: PanelRules, width: float) -> Iterator[_Size]:
+    """The panel at the width it likes best, then wider up to the space, then narrower down to the least."""
+    least, best = least_width(panel, rules), comfortable_width(panel, rules)
+    start = max(least, min(best, width))
+    wider = [start + (width - start) * n / 4 for n in (1, 2, 3, 4)] if width > start else []
+    for wide in dict.fromkeys((start, *wider, (start + least) / 2, least)):
+        stack = build_panel(panel, wide, rules)
+        if stack.needed <= wide + _DUST:
+            yield _Size(wide, stack.down, rules)
+
+
+def _why(size: _Size, width: float, height: float, passed: Sequence[str]) -> str:
+    entry = size.rules.format
+    text = f"{entry['title']} ({entry.source}), {size} in a space of {_space(width, height)}"
+    return "; not the ".join((text, *passed))
+
+
+def _no_room(
+    pack: Pack, tried: Sequence[_Size], passed: Sequence[str], width: float, height: float, package: Package
+) -> NoRoomError:
+    offers = _offers(pack, package)
+    said = f" The law also offers: {'; '.join(offers)}." if offers else ""
+    reasons = f" ({'; '.join(passed)})" if len(passed) > 1 or not tried else ""
+    if not tried:
+        return NoRoomError(f"no panel format of market {pack.market!r} may be used here{reasons}: give the package's surface.{said}", None, offers)
+    least = min(tried, key=lambda t: t.excess(width, height))
+    return NoRoomError(
+        f"the nutrition panel does not fit {_space(width, height)}: the least space for it is {least}, as the "
+        f"{least.rules.format['title']}{reasons}. Choose a larger label.{said}",
+        (least.width, least.height), offers,
+    )  # fmt: skip
+
+
+def _offers(pack: Pack, package: Package) -> tuple[str, ...]:
+    """What else the law lets a maker do where the panel finds no room."""
+    if not pack.has("offers"):
+        return ()
+    return tuple(f"{e['text']} ({e.source})" for e in pack.entries("offers") if not e.get("surface") or getattr(package, e["surface"]) is None or not _too_large(e, package))
