@@ -57,3 +57,21 @@ def cache_dir() -> Path:
     from platformdirs import user_cache_path
 
     return user_cache_path("labelgen", appauthor=False)
+
+
+def keep(path: Path, data: bytes) -> None:
+    """Writes a file of the cache whole or not at all, whoever else writes it; a cache that cannot be written is no fault."""
+    import tempfile
+
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+            os.replace(name, path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError:
+        return

@@ -13,9 +13,12 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
+from labelgen.composition.answers import read_answers
 from labelgen.composition.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
 from labelgen.composition.matching import Match, find_matches
 from labelgen.composition.records import AllergenHit
+from labelgen.composition.spelling import mend_letters, mend_words
+from labelgen.composition.terms import read_lexicon
 from labelgen.composition.words import Word, fold, key_of, read_words
 
 KINDS = ("statement", "name", "food")
@@ -67,9 +70,10 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     """``find_allergens`` with every hit kept apart by where it stands in the text."""
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is not one of {', '.join(KINDS)}: use one of these")
+    lexicon = read_lexicon("en" if kind == "food" else language)
     if kind == "statement":
-        text = tidy(text)
-        clauses, lines = read_clauses(text), one_item_a_line(text)
+        text = mend_letters(tidy(text), lexicon)
+        clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
     else:
         clauses, lines = [Clause(LIST, 0, len(text))], False
     found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], "ask": []}
@@ -78,14 +82,29 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             continue
         part = text[clause.start : clause.end]
         words = read_words(part, lines_separate=lines and clause.mode == LIST)
+        if kind != "food":
+            words = mend_words(words, part, lexicon)
         unsure = clause.mode == MAY and "guarantee" in part.lower()
-        matches = find_matches(words, "en" if kind == "food" else language, food=kind == "food", denials=not unsure)
+        matches = find_matches(words, lexicon, food=kind == "food", denials=not unsure)
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
             _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])
     return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]))
+
+
+def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:
+    """Clauses with those of an allergen table in place of what they cover."""
+    for row in table:
+        cut = []
+        for c in clauses:
+            if c.end <= row.start or c.start >= row.end:
+                cut.append(c)
+                continue
+            cut += [c._replace(end=row.start)] * (c.start < row.start) + [c._replace(start=row.end)] * (c.end > row.end)
+        clauses = sorted([*cut, row], key=lambda c: c.start)
+    return clauses
 
 
 def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> None:

@@ -5,11 +5,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from labelgen.composition.terms import Lexicon, Term, read_lexicon
+from labelgen.composition.terms import Lexicon, Term
 from labelgen.composition.words import BREAKS, Word, key_of
 
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
+_NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
+_CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
@@ -36,12 +38,11 @@ class Match:
     members_end: int = 0
 
 
-def find_matches(words: list[Word], language: str | None = None, food: bool = False, denials: bool = True) -> list[Match]:
+def find_matches(words: list[Word], lexicon: Lexicon, food: bool = False, denials: bool = True) -> list[Match]:
     """The allergen matches of one clause, after false friends, denials and modifiers have had their say.
 
     food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials: "nut-free" takes the nuts away.
     """
-    lexicon = read_lexicon(language)
     raw = _in_one_language(_longest(words, lexicon))
     if food:
         raw = _turned_round(words, raw, lexicon)
@@ -50,7 +51,7 @@ def find_matches(words: list[Word], language: str | None = None, food: bool = Fa
     for i, match in enumerate(raw):
         if i in denied or match.term.rule in ("modifier", "source", "grain"):
             continue
-        found.append(_in_context(words, raw, i, denied))
+        found.append(_in_context(words, raw, i, denied, lexicon))
     return [m for m in found if m.contains or m.typical or m.may]
 
 
@@ -174,12 +175,13 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict,
 def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
     """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
     chain, at, commas, closed = [], match.end, False, False
-    while at < len(words) and words[at].text in ("or", "nor", "/", ",", "oder", "ou", "ni", "o", "and"):
-        closed = closed or words[at].text in ("or", "nor", "oder", "ou", "ni", "o")
+    closing = _CLOSING | (_JOINING if words[match.start - 1].text in _NEGATING_ABROAD else set())
+    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni"):
+        closed = closed or words[at].text in closing - {","}
         commas = commas or words[at].text == ","
         at += 1
         while at < len(words) and words[at].text in _JOINING:
-            closed = closed or words[at].text in ("or", "nor")
+            closed = closed or words[at].text in closing - {","}
             at += 1
         if at not in by_start:
             break
@@ -188,11 +190,11 @@ def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict)
     return set(chain) if closed or not commas else set()
 
 
-def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -> Match:
+def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon) -> Match:
     """A match after what stands around it: modifiers before, "flavour" after, its own ingredients in brackets."""
     match = raw[i]
     contains, typical, may = match.contains, match.typical, match.may
-    for off, doubtful in _modifiers(words, raw, i, denied):
+    for off, doubtful in _modifiers(words, raw, i, denied, lexicon):
         dropped = [c for c in contains + typical if _family(c) in off]
         named = "gluten" in off and bool(_CEREALS & set(match.term.keys))
         gluten_named = {c for c in contains if named and _family(c) in ("gluten", "wheat")}
@@ -201,7 +203,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
         may = tuple(c for c in may if _family(c) not in off)
         if doubtful:
             may += tuple(dropped)
-    if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys:
+    if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys and "malt" not in match.term.keys:
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
         typical, may = (), ()
@@ -209,7 +211,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
     if inside:
         told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
         items = sum(w.text in (",", ";") for w in inside) + 1
-        typical = tuple(c for c in typical if not _settled(c, contains, told, items))
+        typical = tuple(c for c in typical if not _settled(c, match, contains, told, items))
         may = () if told or items >= 3 else may
     elif match.end < len(words) and words[match.end].text in _OF:
         at = match.end
@@ -219,30 +221,39 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int]) -
     return replace(match, contains=contains, typical=typical, may=may, members_end=_members_end(words, match.end, close))
 
 
-def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int]):
-    """(families taken off, whether they stay possible) from "vegan", "dairy-free", "non-dairy" just before a match."""
+def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon):
+    """(families taken off, whether they stay possible) from "vegan", "dairy-free", "non-dairy" just before a match.
+
+    A false friend that opens with such a word ("vegan cream", cheese) passes it on."""
     match = raw[i]
     for n in range(i - 1, -1, -1):
         other = raw[n]
         gap = words[other.end : match.start]
         if len(gap) > 3 or any(w.text in BREAKS or w.text == "and" for w in gap):
             return
-        if other.term.rule == "modifier":
-            off = {_family(c) for c in other.contains + other.may}
-            yield off, bool(other.may)
+        opening = other.term if other.term.rule == "modifier" else _opening(other, words, lexicon)
+        if opening:
+            yield {_family(c) for c in opening.contains + opening.may}, bool(opening.may)
         elif n in denied and other.term.keys not in (("lactos",), ("whei",)):
             off = {_family(c) for c in other.contains}
             yield off | ({"wheat", "gluten"} if off & {"wheat", "gluten"} else set()), False
 
 
-def _settled(code: str, named: tuple[str, ...], told: list[Match], items: int) -> bool:
+def _opening(friend: Match, words: list[Word], lexicon: Lexicon) -> Term | None:
+    """The modifier a false friend opens with."""
+    terms = lexicon.terms(words[friend.start].key) if friend.term.silent else ()
+    return next((t for t in terms if t.rule == "modifier" and t.keys == friend.term.keys[: len(t.keys)]), None)
+
+
+def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match], items: int) -> bool:
     """Whether a food's own ingredients settle what it is usually made with.
 
     Flour and baked goods stay wheat unless a grain that takes its place is among them: a bracket after
-    "enriched flour" often lists only what was added to it.
+    "enriched flour" often lists only what was added to it. Rye, oats and the like take its place in other goods.
     """
     if _family(code) in ("wheat", "gluten") and not named:
-        return any(m.term.rule == "grain" for m in told)
+        other = any(c.startswith("gluten/") and c not in ("gluten/barley", "gluten/wheat") for m in told for c in m.contains)
+        return any(m.term.rule == "grain" for m in told) or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
     return items >= 2 and bool(told)
 
 

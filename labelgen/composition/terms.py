@@ -8,10 +8,13 @@ source, as with lecithin). A row with none of the three is a false friend: it ma
 from __future__ import annotations
 
 import csv
+import hashlib
+import json
 import re
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
+from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.words import fold, key_of, read_words
@@ -46,19 +49,21 @@ class Term:
 
 
 class Lexicon:
-    """Terms by the key of their first word. A term is made ready when its first word is met in a text."""
+    """Terms by the key of their first word. A term is made ready when its first word is met in a text.
 
-    def __init__(self, rows: list[tuple[str, ...]]):
-        self._rows: dict[str, list[tuple[str, ...]]] = {}
+    words: every word of an English term, folded. keys: the keys of all words of all terms. allergens: words and keys
+    that are a term of their own. misspelt: allergens' words whose misspellings are looked for. look_alikes: real words
+    that only look like one.
+    """
+
+    def __init__(self, compiled: dict, language: str | None):
+        self._rows: dict[str, list[list[str]]] = compiled["rows"]
         self._ready: dict[str, tuple[Term, ...]] = {}
-        self.parts: dict[str, Term] = {}
-        for row in rows:
-            if row[2] == "part":
-                self.parts[fold(row[0])] = _term((fold(row[0]),), row)
-                continue
-            for key in _first_keys(row[0]):
-                self._rows.setdefault(key, []).append(row)
+        self._language = language
+        self.parts = {fold(r[0]): _term((fold(r[0]),), r) for r in compiled["parts"] if language in (None, r[1])}
         self.pattern = re.compile("|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)")
+        self.words, self.keys, self.allergens = (frozenset(compiled[name]) for name in ("words", "keys", "allergens"))
+        self.misspelt, self.look_alikes = tuple(compiled["misspelt"]), frozenset(compiled["look_alikes"])
 
     def terms(self, key: str) -> tuple[Term, ...]:
         """Every term that begins with this word, the longest first."""
@@ -74,7 +79,7 @@ class Lexicon:
     def _made_ready(self, key: str) -> tuple[Term, ...]:
         found: dict[tuple[str, ...], dict[str, Term]] = {}
         for row in self._rows[key]:
-            for words in expand(row[0]):
+            for words in expand(row[0]) if self._language in (None, row[1]) else ():
                 for texts in _spellings([w.text for w in read_words(words)]):
                     keys = tuple(key_of(t) for t in texts)
                     if keys[0] != key:
@@ -94,13 +99,49 @@ class Lexicon:
 @cache
 def read_lexicon(language: str | None = None) -> Lexicon:
     """The lexicon of one language (en, fr, de, es, it), or of all. Raises ValueError for a row it cannot use."""
-    path = paths.reference("allergens", "lexicon.csv")
-    with path.open(encoding="utf-8", newline="") as file:
-        rows = [tuple(r) for r in csv.reader(line for line in file if not line.startswith("#"))][1:]
+    return Lexicon(_compiled(), language)
+
+
+@cache
+def _compiled() -> dict:
+    """The word lists by first word, compiled once into the user's cache folder under a name made of their content."""
+    texts = [paths.reference("allergens", name).read_bytes() for name in ("lexicon.csv", "spelling.csv")]
+    code = [Path(__file__).with_name(name).read_bytes() for name in ("terms.py", "words.py")]
+    kept = paths.cache_dir() / f"lexicon-{hashlib.blake2b(b'|'.join(texts + code), digest_size=12).hexdigest()}.json"
+    try:
+        return json.loads(kept.read_bytes())
+    except (OSError, ValueError):
+        compiled = _compile(*(list(csv.reader(_lines(t)))[1:] for t in texts))
+        paths.keep(kept, json.dumps(compiled, ensure_ascii=False, separators=(",", ":")).encode())
+        return compiled
+
+
+def _lines(data: bytes) -> list[str]:
+    return [line for line in data.decode("utf-8").splitlines() if not line.startswith("#")]
+
+
+def _compile(rows: list[list[str]], spellings: list[list[str]]) -> dict:
+    by_key: dict[str, list[list[str]]] = {}
+    parts, words, keys, allergens = [], set(), set(), set()
     for row in rows:
         if row[2] not in RULES:
-            raise ValueError(f"{path.name}: {row[0]}: match {row[2]!r} is not one of {', '.join(RULES)}; correct the row")
-    return Lexicon([r for r in rows if language in (None, r[1])])
+            raise ValueError(f"lexicon.csv: {row[0]}: match {row[2]!r} is not one of {', '.join(RULES)}; correct the row")
+        if row[2] == "part":
+            parts.append(row)
+            continue
+        first: dict[str, None] = {}
+        for term in expand(row[0]):
+            texts = [w.text for w in read_words(term)]
+            first |= dict.fromkeys([key_of(texts[0]), key_of("".join(texts[:2]))])
+            keys |= {key_of(t) for spelt in _spellings(texts) for t in spelt}
+            words |= {t for t in texts if row[1] == "en" and t.isalpha() and len(t) > 2}
+            if len(texts) == 1 and (row[3] or row[4]):
+                allergens |= {texts[0], key_of(texts[0])}
+        for key in first:
+            by_key.setdefault(key, []).append(row)
+    targets = [w for w, kind in spellings if kind == "allergen"]
+    return {"rows": by_key, "parts": parts, "words": sorted(words), "keys": sorted(keys), "allergens": sorted(allergens),
+            "misspelt": targets, "look_alikes": [w for w, kind in spellings if kind == "other"]}
 
 
 def expand(term: str) -> list[str]:
@@ -118,19 +159,6 @@ def expand(term: str) -> list[str]:
 
 def _term(keys: tuple[str, ...], row: tuple[str, ...]) -> Term:
     return Term(keys, row[2], tuple(row[3].split()), tuple(row[4].split()), tuple(row[5].split()), row[1])
-
-
-def _first_keys(term: str) -> set[str]:
-    """Keys a term may begin with: its first word's, and that of its first two written as one."""
-    if "{" not in term and term.isascii() and term.replace(" ", "").isalpha():
-        first, _, rest = term.lower().partition(" ")
-        second = rest.partition(" ")[0]
-        return {key_of(first), key_of(first + second)} if second else {key_of(first)}
-    keys = set()
-    for words in expand(term):
-        texts = [w.text for w in read_words(words)]
-        keys |= {key_of(texts[0]), key_of("".join(texts[:2]))}
-    return keys
 
 
 def _spellings(texts: list[str]) -> list[list[str]]:

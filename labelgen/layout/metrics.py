@@ -7,15 +7,13 @@ milliseconds; the advance widths are then kept in the user's cache folder, keyed
 from __future__ import annotations
 
 import json
-import os
-import tempfile
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
 from labelgen.errors import LayoutError
-from labelgen.paths import cache_dir
+from labelgen.paths import cache_dir, keep
 
 #: Face name -> font file of the font-roboto package. ``black`` is the heavy face of panel titles.
 FACES = {
@@ -81,7 +79,7 @@ def face(name: str) -> Face:
     except (OSError, ValueError, KeyError, TypeError):
         raw = _read_font(path)
         advances = dict(zip(raw["characters"], raw["advances"], strict=True))
-        _keep(kept, raw)
+        keep(kept, json.dumps(raw).encode())
     units = raw["units"]
     return Face(
         name=name,
@@ -111,18 +109,6 @@ def _read_font(path: Path) -> dict:
             "characters": [chr(code) for code in characters],
             "advances": [widths[glyph][0] for glyph in characters.values()],
         }
-
-
-def _keep(path: Path, raw: dict) -> None:
-    """Write the cache file whole or not at all; a cache that cannot be written is no fault."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            json.dump(raw, stream)
-        os.replace(name, path)
-    except OSError:
-        return
 
 
 def missing_characters(text: str, name: str = "regular") -> tuple[str, ...]:

@@ -49,3 +49,26 @@ def test_text(row):
     assert not codes(row["contains"]) - contains, "missed"
     assert not contains - codes(row["contains"]), "false alarm"
     assert not set(row["may_contain"].split()) - {h.allergen for h in found.may_contain}, "missed warning"
+
+
+#: Kinds of wheat, and nuts that no market lists.
+WHEATS = {f"gluten/{c}" for c in ("wheat", "spelt", "kamut", "khorasan", "durum", "einkorn", "emmer", "triticale")}
+UNLISTED = {"coconut", "chestnut", "shea", "beech_nut", "butternut", "chinquapin", "ginkgo", "hickory", "pili", "lychee",
+            "cola_nut", "palm_nut"}
+
+
+def plain(found) -> set[str]:
+    """Codes without species of fish and shellfish, every wheat as wheat, unlisted nuts left out."""
+    found = {c.partition("/")[0] if c.startswith(("fish", "crustacean", "mollusc")) else c for c in found}
+    return {"wheat" if c in WHEATS else c for c in found} - UNLISTED
+
+
+@pytest.mark.parametrize("row", rows("packets.csv"), ids=lambda r: r["text"][:40])
+def test_packet(row):
+    found = find_allergens(row["text"])
+    contains, may = plain(h.allergen for h in found.contains), plain(h.allergen for h in found.may_contain)
+    wanted, perhaps, warned = (plain(row[part].split()) for part in ("contains", "perhaps", "may_contain"))
+    group = {c.partition("/")[0] for c in wanted if "/" in c}
+    assert not {c for c in wanted - contains if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in contains)}, "missed"
+    assert not {c for c in contains - wanted - perhaps - group if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
+    assert not warned - may - contains - {c.partition("/")[0] for c in may}, "missed warning"

@@ -1,0 +1,119 @@
+"""Mends words that a packet misspells, runs together or tears apart, so that none of it hides an allergen.
+
+"hazlenut" is read as hazelnut, "soyalecithin" as soya lecithin, "al monds" as almonds. Only words the
+lexicon does not know are touched; ``reference/allergens/spelling.csv`` lists the allergens' words that are
+looked for, and real words that only look like one.
+"""
+
+from __future__ import annotations
+
+import re
+
+from labelgen.composition.terms import Lexicon
+from labelgen.composition.words import Word, fold, key_of
+
+#: A word with a figure among its letters, as a scanner reads it: "P0WDER", "M1LK".
+_SCANNED = re.compile(r"\b[A-Za-z]+[015][A-Za-z015]*[A-Za-z]\b|\b[015][A-Za-z]{3,}\b")
+_PIECES = 3
+_LETTERS = {"0": "o", "5": "s"}
+
+
+def mend_letters(text: str, lexicon: Lexicon) -> str:
+    """The text with figures a scanner took for letters put right, where that makes a word of the lexicon.
+
+    The length stays the same. "P0WDER" becomes "PoWDER"; "B12a" and "E150d" stay.
+    """
+
+    def mended(match: re.Match) -> str:
+        word = match.group()
+        for one in ("l", "i"):
+            tried = "".join(_LETTERS.get(c, one if c == "1" else c) for c in word)
+            if _known(fold(tried), key_of(fold(tried)), lexicon):
+                return tried
+        return word
+
+    return _SCANNED.sub(mended, text) if any(c in text for c in "015") else text
+
+
+def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
+    """The words of a text with unknown ones joined, split or respelled where that gives words of the lexicon."""
+    mended: list[Word] = []
+    i = 0
+    while i < len(words):
+        word, following = words[i], words[i + 1] if i + 1 < len(words) else None
+        if not word.text.isalpha():
+            mended.append(word)
+        elif following and _torn(word, following, text, lexicon):
+            joined = word.text + following.text
+            mended.append(Word(joined, key_of(joined), word.start, following.end))
+            i += 1
+        elif _known(word.text, word.key, lexicon) or lexicon.pattern.search(word.text):
+            mended.append(word)
+        else:
+            mended += _split(word, lexicon) or [_respelled(word, lexicon)]
+        i += 1
+    return mended
+
+
+def _known(text: str, key: str, lexicon: Lexicon) -> bool:
+    return text in lexicon.words or key in lexicon.keys or text in lexicon.look_alikes
+
+
+def _torn(word: Word, following: Word, text: str, lexicon: Lexicon) -> bool:
+    """Whether two words side by side are one the lexicon knows, and not both words of their own."""
+    if not following.text.isalpha() or text[word.end : following.start].strip(" \n-‐"):
+        return False
+    joined = word.text + following.text
+    if len(joined) < 5 or not (key_of(joined) in lexicon.allergens or joined in lexicon.allergens):
+        return False
+    return not (_known(word.text, word.key, lexicon) and _known(following.text, following.key, lexicon))
+
+
+def _split(word: Word, lexicon: Lexicon) -> list[Word]:
+    pieces = _pieces(word.text, lexicon, _PIECES) if len(word.text) > 5 else None
+    found, at = [], word.start
+    for piece in pieces or ():
+        whole = len(word.text) == word.end - word.start  # folding may lengthen a word: then every piece stands for all of it
+        found.append(Word(piece, key_of(piece), at if whole else word.start, at + len(piece) if whole else word.end))
+        at += len(piece)
+    return found
+
+
+def _pieces(text: str, lexicon: Lexicon, most: int) -> tuple[str, ...] | None:
+    """The fewest English words of the lexicon, of three letters or more, that the text is made of; the longest first."""
+    if text in lexicon.words:
+        return (text,)
+    best = None
+    for i in range(len(text) - 3, 2, -1) if most > 1 else ():
+        if text[:i] in lexicon.words:
+            rest = _pieces(text[i:], lexicon, most - 1)
+            if rest and (best is None or len(rest) + 1 < len(best)):
+                best = (text[:i], *rest)
+    return best
+
+
+def _respelled(word: Word, lexicon: Lexicon) -> Word:
+    singular = word.text.removesuffix("s")
+    for target in lexicon.misspelt:
+        if _one_slip(word.text, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target)):
+            return Word(target, key_of(target), word.start, word.end)
+    return word
+
+
+def _one_slip(said: str, meant: str) -> bool:
+    """Whether one slip of the pen turns ``meant`` into ``said``: the shorter the word, the fewer slips count.
+
+    >>> _one_slip("hazlenut", "hazelnut"), _one_slip("mild", "milk"), _one_slip("mlik", "milk")
+    (True, False, True)
+    """
+    i = 0
+    while i < min(len(said), len(meant)) and said[i] == meant[i]:
+        i += 1
+    if len(said) == len(meant) - 1:
+        return len(meant) > 4 and said[i:] == meant[i + 1 :]
+    if len(said) == len(meant) + 1:
+        return said[i + 1 :] == meant[i:] and (len(meant) > 4 or said[i] == said[i - 1])
+    if len(said) != len(meant) or said == meant:
+        return False
+    swapped = said[i : i + 2] == meant[i : i + 2][::-1] and said[i + 2 :] == meant[i + 2 :]
+    return swapped or (len(meant) > 5 and said[i + 1 :] == meant[i + 1 :])
