@@ -45,9 +45,9 @@ def rule_named(pack, word: str) -> str:
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
     if pack.find("rounding", rule) or (pack.has("formulas") and pack.find("formulas", rule)):
         return rule
-    from labelgen.market.rounding import percent_of
+    from labelgen.market.rounding import percent_of, significance_of
 
-    nutrient = percent_of(pack, rule)
+    nutrient = significance_of(pack, rule)[1] or percent_of(pack, rule)
     if nutrient and pack.find("percent", nutrient):
         return rule
     row = _nutrient_row(pack, nutrient or rule)
@@ -100,6 +100,7 @@ def _check_file(path: str, pack) -> int:
                     continue
                 try:
                     got = declare_rule(pack, rule_named(pack, row["rule"]), row["input"], row.get("unit") or "").text
+                    got = _as_asked(got, row["expected"])
                 except LabelError as error:
                     print(f"labelgen round: {path}:{reader.line_num}: {error}", file=sys.stderr)
                     got = ""
@@ -119,5 +120,16 @@ def _check_file(path: str, pack) -> int:
 
 
 def _same(got: str, expected: str) -> bool:
-    """Equal but for spaces and case; ``|`` separates accepted alternatives."""
-    return bool(got) and re.sub(r"\s", "", got).lower() in [re.sub(r"\s", "", e).lower() for e in expected.split("|")]
+    """Equal but for spaces, case and zeros at the end of a figure; ``|`` separates accepted alternatives."""
+    return bool(got) and _plain(got) in [_plain(e) for e in expected.split("|")]
+
+
+def _plain(text: str) -> str:
+    squeezed = re.sub(r"\s", "", text).lower()
+    return re.sub(r"\d+\.\d+", lambda m: m[0].rstrip("0").rstrip("."), squeezed)
+
+
+def _as_asked(got: str, expected: str) -> str:
+    """The declared text, without its unit where the file states figures only."""
+    figure = re.fullmatch(r"(\D*\d[\d.]*)\s*(?:kJ|kcal|Cal|g|mg|µg|mcg|%)", got)
+    return figure[1] if figure and all(re.fullmatch(r"\D*\d[\d.]*", e.strip()) for e in expected.split("|")) else got

@@ -7,6 +7,7 @@ import re
 from datetime import date, timedelta
 
 from labelgen.errors import Finding
+from labelgen.market.pack import Pack
 from labelgen.recipe.models import Product
 
 _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)
@@ -14,7 +15,7 @@ _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)
 _LONGEST = 3700
 
 
-def declare_dates(product: Product, made_on: date | None, lot: str) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
+def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
     """(lines, findings). The best-before date needs the day it was made; without it the line is left out."""
     lines, found = [], []
     if product.best_before:
@@ -24,11 +25,11 @@ def declare_dates(product: Product, made_on: date | None, lot: str) -> tuple[tup
         elif made_on is None:
             found.append(Finding("date-left-out", "note", product.where, f"{product.key}: no best-before date is printed: give the day it was made with --made-on"))
         else:
-            lines.append(f"Best before {_shown(end)}")
+            lines.append(_line(pack, "best_before", end))
     elif made_on is not None:
-        lines.append(f"Made on {_shown(made_on)}")
+        lines.append(_line(pack, "made_on", made_on))
     if lot:
-        lines.append(f"Lot {lot}")
+        lines.append(pack.text("dates", "lot").replace("{lot}", lot))
     return tuple(lines), tuple(found)
 
 
@@ -54,6 +55,14 @@ def best_before(text: str, made_on: date) -> date | None:
     return date(year, month, min(made_on.day, calendar.monthrange(year, month)[1]))
 
 
-def _shown(day: date) -> str:
-    """28 Nov 2026: the month in letters, so that nobody reads it the other way round."""
-    return f"{day.day} {calendar.month_abbr[day.month]} {day.year}"
+def _line(pack: Pack, key: str, day: date) -> str:
+    """The market's words with the date in them. {day} {month} {year}: 28 Nov 2026, the month in letters, so that nobody
+    reads it the other way round; {iso}: 2026-11-28; {month_number}, {day_number}: two digits."""
+    words = {
+        "day": f"{day.day}", "month": calendar.month_abbr[day.month], "year": f"{day.year}", "iso": day.isoformat(),
+        "month_number": f"{day.month:02}", "day_number": f"{day.day:02}",
+    }  # fmt: skip
+    text = pack.text("dates", key)
+    for word, value in words.items():
+        text = text.replace(f"{{{word}}}", value)
+    return text

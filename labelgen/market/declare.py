@@ -27,7 +27,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     allergens = declare_allergens(market, on, contains, may)
-    dates, date_doubts = declare_dates(product, made_on, lot)
+    dates, date_doubts = declare_dates(pack, product, made_on, lot)
     warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,

@@ -1,4 +1,4 @@
-"""Net quantity in customary and metric units, never above what is in the pack (21 CFR 101.7, 15 USC 1453)."""
+"""Net quantity, never above what is in the pack: metric, or customary and metric where the market wants both."""
 
 from __future__ import annotations
 
@@ -9,11 +9,14 @@ from labelgen.market.rounding import clean, plain
 
 
 def declare_net_quantity(pack: Pack, grams: float) -> str:
-    """``Net Wt 6.3 oz (180g)``; from a pound up ``Net Wt 24 oz (1 lb 8 oz) 680g``; from four pounds ``Net Wt 4 lb 6.5 oz (2kg)``.
+    """``180 g``. United States (21 CFR 101.7, 15 USC 1453): ``Net Wt 6.3 oz (180g)``; from a pound up ``Net Wt 24 oz
+    (1 lb 8 oz) 680g``; from four pounds ``Net Wt 4 lb 6.5 oz (2kg)``.
 
     grams: contents without wrapping. Every figure is rounded down, the metric one to three significant digits.
     """
-    words, metric = pack.text("net_quantity", "words"), metric_quantity(pack, grams)
+    words, metric = _words(pack, "words", ""), metric_quantity(pack, grams)
+    if not pack.find("net_quantity", "ounce"):
+        return f"{words} {metric}".strip()
     exact = clean(grams) / pack.value("net_quantity", "ounce")
     decimals = "ounce_decimals" if exact >= 1 else "ounce_decimals_below_one"
     ounces = _down(exact, int(pack.value("net_quantity", decimals)))
@@ -28,16 +31,21 @@ def declare_net_quantity(pack: Pack, grams: float) -> str:
 
 
 def metric_quantity(pack: Pack, grams: float) -> str:
-    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits."""
+    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's unit words."""
     exact = clean(grams)
+    gram = _words(pack, "gram", "g")
     if exact <= 0:
-        return "0g"
-    unit = "g"
+        return f"0{gram}"
+    digits, decimals = int(pack.value("net_quantity", "metric_digits")), int(pack.value("net_quantity", "metric_decimals"))
+    unit = gram
     if exact >= pack.value("net_quantity", "kilogram_from"):
-        exact, unit = exact / 1000, "kg"
-    digits = int(pack.value("net_quantity", "metric_digits"))
-    places = min(digits - 1 - exact.adjusted(), int(pack.value("net_quantity", "metric_decimals")) if unit == "g" else digits)
-    return f"{plain(_down(exact, places))}{unit}"
+        exact, unit, decimals = exact / 1000, _words(pack, "kilogram", "kg"), digits
+    return f"{plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))}{unit}"
+
+
+def _words(pack: Pack, key: str, otherwise: str) -> str:
+    found = pack.find("net_quantity", key)
+    return found["text"] if found else otherwise
 
 
 def _down(x: Decimal, places: int) -> Decimal:

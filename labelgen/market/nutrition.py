@@ -90,7 +90,8 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
 
 
 def _filled(text: str, serving: Serving) -> str:
-    return text.replace("{household}", serving.household).replace("{metric}", serving.metric)
+    portion = f"{serving.household} ({serving.metric})" if serving.household else serving.metric
+    return text.replace("{portion}", portion).replace("{household}", serving.household).replace("{metric}", serving.metric)
 
 
 def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Sequence[str]) -> tuple[list[Column], tuple[str, ...]]:

@@ -33,7 +33,7 @@ from types import MappingProxyType
 
 from labelgen import paths
 from labelgen.errors import RuleError
-from labelgen.market.tables import DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
+from labelgen.market.tables import BESIDE, DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
 
 
 @dataclass(frozen=True)
@@ -232,8 +232,8 @@ def _check_bands(bands: list, at: str) -> None:
     """Bands rise, say what is declared, and hold nothing else; only the last may be without a limit."""
     last = (Decimal(-1), 0)
     for number, band in enumerate(bands, 1):
-        limits, gives = set(band) & LIMITS, set(band) & (GIVES - {"or_to", "or_step", "or_text"})
-        if set(band) - LIMITS - GIVES or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
+        limits, gives = set(band) & LIMITS, set(band) & GIVES
+        if set(band) - LIMITS - GIVES - BESIDE or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
             raise RuleError(f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step, figures, text")
         if not limits and number < len(bands):
             raise RuleError(f"{at}: band {number} has no limit, so the bands after it are never reached; give it one")

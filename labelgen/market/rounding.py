@@ -82,7 +82,7 @@ def _round(entry: Entry, amount: Decimal) -> Declared:
         raise RuleError(
             f"{entry.table} rule {entry.key!r} has no band for {amount}: check the amount; {entry.source} covers less"
         )
-    after = entry.get("after", "")
+    after = band.get("after", entry.get("after", ""))
     if "text" in band:
         return Declared(band["text"], None, entry.source)
     if "to" in band:
@@ -124,6 +124,9 @@ def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
         from labelgen.market.formulas import declare_formula
 
         return declare_formula(pack, rule, amount, unit)
+    significant, nutrient = significance_of(pack, rule)
+    if significant:
+        return declare_significance(pack, significant, nutrient, in_unit(amount, unit, pack.entry("daily_values", nutrient)["unit"]))
     nutrient = percent_of(pack, rule)
     if nutrient:
         wanted = pack.entry("daily_values", nutrient)["unit"]
@@ -133,11 +136,28 @@ def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
 
 def percent_of(pack: Pack, rule: str) -> str:
     """The nutrient of a percent rule such as ``pct_dv_sodium``; "" for any other rule."""
-    for pattern in dict.fromkeys(e["pattern"] for e in pack.entries("percent")):
-        before, _, after = pattern.partition("*")
-        if rule.startswith(before) and rule.endswith(after) and len(rule) > len(before) + len(after):
-            return rule[len(before) : len(rule) - len(after)]
-    return ""
+    found = (_inside_pattern(p, rule) for p in dict.fromkeys(e["pattern"] for e in pack.entries("percent")))
+    return next(filter(None, found), "")
+
+
+def significance_of(pack: Pack, rule: str) -> tuple[str, str]:
+    """(rule of ``significant``, nutrient) of a name such as ``significant_solid_calcium``; ("", "") for any other."""
+    for entry in pack.entries("significant") if pack.has("significant") else ():
+        if nutrient := _inside_pattern(entry["pattern"], rule):
+            return entry.key, nutrient
+    return "", ""
+
+
+def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
+    """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of ``significant``."""
+    share = 100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]
+    return _round(pack.entry("significant", rule), _CLEAN.create_decimal(share))
+
+
+def _inside_pattern(pattern: str, rule: str) -> str:
+    before, _, after = pattern.partition("*")
+    fits = rule.startswith(before) and rule.endswith(after) and len(rule) > len(before) + len(after)
+    return rule[len(before) : len(rule) - len(after)] if fits else ""
 
 
 def in_unit(amount, unit: str, wanted: str) -> Decimal:

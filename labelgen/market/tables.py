@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 #: What a band may say: its limit, and what is declared inside it.
-LIMITS, GIVES = {"below", "at_most"}, {"to", "step", "figures", "text", "or_to", "or_step", "or_text"}
+LIMITS, GIVES, BESIDE = {"below", "at_most"}, {"to", "step", "figures", "text"}, {"or_to", "or_step", "or_text", "after"}
 GRADES = ("read", "read-secondary", "memory")
 DATED = {"effective": date, "mandatory": date, "until": date, "reviewed": date}
 SOURCED = {"cite": str, "locator": str, "grade": str, "note": str}
@@ -29,6 +29,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"bands": list, "ties": str, "basis": str, "pattern": str},
         {"after": str, "zeros": str, "zero_when_declared_zero": bool},
     ),
+    # pattern: of the rule's name on the command line; the bands are of the percentage of the daily value.
+    "significant": ({"pattern": str, "bands": list, "ties": str}, {}),
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone, heading_alone: when no
     # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status: mandatory, or asked
