@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.dates import best_before, declare_dates
+from labelgen.market.pack import read_pack
 from labelgen.market.declare import declare
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
@@ -42,10 +43,10 @@ def test_shelf_life(text, made, last):
 
 
 def test_dates_are_printed_only_when_known():
-    lines, found = declare_dates(product(best_before="14 days"), None, "")
+    lines, found = declare_dates(read_pack("us", ON), product(best_before="14 days"), None, "")
     assert lines == () and [(f.code, f.severity) for f in found] == [("date-left-out", "note")]
-    assert declare_dates(product(best_before="soon"), ON, "")[1][0].code == "best-before"
-    assert declare_dates(product(), ON, "")[0] == ("Made on 1 Dec 2026",)
+    assert declare_dates(read_pack("us", ON), product(best_before="soon"), ON, "")[1][0].code == "best-before"
+    assert declare_dates(read_pack("us", ON), product(), ON, "")[0] == ("Made on 1 Dec 2026",)
 
 
 def test_the_makers_precaution_never_replaces_the_suppliers():
