@@ -59,6 +59,8 @@ def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, 
     for entry in entries:
         heading = entry.get("heading_alone", entry["heading"]) if alone else entry["heading"]
         percent = entry.get("percent_alone", entry["percent"]) if alone else entry["percent"]
+        if entry.get("asked_by") in product.show:
+            percent = entry["percent_asked"]
         if SHORTEST in product.show:
             percent = [g for g in percent if g not in entry.get("percent_voluntary", ())]
         grams = serving.grams if entry["per"] == "serving" else _per(entry)
@@ -81,7 +83,7 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
     footnote = words("footnote") if any(r.percent and r.group != "micro" for r in rows) else ""
     caption: tuple[str, ...] = ()
     if words("caption") and any(c.per == "serving" for c in columns):
-        caption = (_filled(words("caption"), serving), serving.per_container)
+        caption = tuple(_filled(line, serving) for line in words("caption").split("\n"))
     return Panel(
         words("title"), serving, tuple(columns), foot, footnote, method,
         words("percent_heading") if any(r.percent for r in rows) else "", "" if len(columns) > 1 else words("amount_heading"),
@@ -91,7 +93,7 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
 
 def _filled(text: str, serving: Serving) -> str:
     portion = f"{serving.household} ({serving.metric})" if serving.household else serving.metric
-    return text.replace("{portion}", portion).replace("{household}", serving.household).replace("{metric}", serving.metric)
+    return text.replace("{servings}", serving.per_container).replace("{portion}", portion).replace("{household}", serving.household).replace("{metric}", serving.metric)
 
 
 def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Sequence[str]) -> tuple[list[Column], tuple[str, ...]]:
@@ -129,8 +131,9 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
     entries = {e.key: e for e in pack.entries("nutrients")}
     wanted = {e.key for e in entries.values() if e["status"] == "mandatory"}
     found = []
+    of_columns = {e.get("asked_by") for e in pack.entries("columns")}
     for word in product.show:
-        if word == SHORTEST:
+        if word == SHORTEST or word in of_columns:
             continue
         key = word.strip().lower().replace(" ", "_")
         if key not in entries:
@@ -145,10 +148,19 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
         else:
             found.append(Finding("show-not-allowed", "warn", product.where, f"{product.key}: 'show: {word}': the panel of market {pack.market!r} has no such row, and nothing else may stand in it: remove the word", pack.entry("panel", "title").source))
     for entry in entries.values():
-        if _claimed(entry, product.claims) and amounts.get(entry["tag"])[1] > 0:
+        held = amounts.get(entry["tag"])[1] > 0
+        if _claimed(entry, product.claims) and (held or entry.get("even_absent")) or held and _called(entry, amounts):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
     return [e for e in entries.values() if e.key in wanted], found
+
+
+def _called(entry: Entry, amounts: Amounts) -> bool:
+    """Whether several keys together reach the amount per 100 g from which each of them gets a row."""
+    if "when" not in entry.values:
+        return False
+    held = (amounts.get(tag)[1] for tag in entry["when"]["tags"])
+    return 100 * sum(x for x in held if x == x) / amounts.grams >= float(entry["when"]["amount"]) - 1e-9
 
 
 def _must_stand(entry: Entry, product: Product) -> bool:

@@ -92,7 +92,7 @@ def _round(entry: Entry, amount: Decimal) -> Declared:
         value = _nearest(amount, step, entry["ties"])
         text = f"{value.quantize(step):f}" if entry.get("zeros") == "keep" and step < 1 else plain(value)
     prefix = entry.get("rounded_prefix", "") if value != amount else ""
-    return Declared(f"{prefix}{text}{after}", value, entry.source)
+    return Declared(f"{entry.get('before', '')}{prefix}{text}{after}", value, entry.source)
 
 
 def declare_amount(pack: Pack, rule: str, amount) -> Declared:

@@ -98,7 +98,10 @@ def _texts(pack: Pack, entry: Entry, amount: float, share: float | None) -> tupl
         return text, ""
     key = entry.get("percent_key", entry.key)
     base = 0.0 if declared.value == 0 and not entry.get("percent_tags") else converted(share, row_unit(pack, entry), pack.entry("daily_values", key)["unit"])
-    return text, declare_percent(pack, key, base).text
+    percent = declare_percent(pack, key, base).text
+    if words := entry.get("percent_words"):
+        return f"{text} {words.replace('{percent}', percent)}", ""
+    return text, percent
 
 
 def _label(entry: Entry, amounts: Amounts) -> str:

@@ -23,7 +23,7 @@ _WORDING = {"value": _NUMBER, "values": list, "unit": str, "text": str}
 TABLES: dict[str, tuple[dict, dict]] = {
     "rounding": (
         {"unit": str, "bands": list, "ties": str},
-        {"after": str, "zeros": str, "rounded_prefix": str},
+        {"before": str, "after": str, "zeros": str, "rounded_prefix": str},
     ),
     "percent": (
         {"bands": list, "ties": str, "basis": str, "pattern": str},
@@ -34,18 +34,21 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone, heading_alone: when no
     # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status: mandatory, or asked
-    # (only when the maker gives a serving).
+    # (only when the maker gives a serving). percent_asked: groups when the maker writes asked_by under show.
     "columns": (
         {"per": str, "heading": str, "status": str, "percent": list},
-        {"heading_alone": str, "percent_alone": list, "percent_voluntary": list},
+        {"heading_alone": str, "percent_alone": list, "percent_voluntary": list, "percent_asked": list, "asked_by": str},
     ),
     # less: keys taken off the tag. times: the factor from the tag to the row (salt from sodium). joined: stands in the
-    # line of the row above. percent_key, percent_tags: the percentage of several tags together.
+    # line of the row above. percent_key, percent_tags: the percentage of several tags together; percent_words: it stands
+    # behind the amount in these words. when: the row is called once the tags together hold the amount per 100 g.
+    # even_absent: a claim calls the row of a nutrient the food has none of.
     "nutrients": (
         {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
         {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
          "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str,
-         "times": _NUMBER, "joined": bool, "percent_key": str, "percent_tags": list, "significant": str},
+         "times": _NUMBER, "joined": bool, "percent_key": str, "percent_tags": list, "significant": str,
+         "when": dict, "even_absent": bool, "percent_words": str},
     ),
     # of: the unit of the method this one is worked out from, times a figure or divided by it.
     "energy": (
