@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
@@ -52,13 +52,13 @@ class AllergenDeclaration:
 
 
 def declare_allergens(
-    market: str, on: date, contains: Sequence[AllergenHit], may_contain: Sequence[AllergenHit]
+    market: str, on: date, contains: Sequence[AllergenHit], may_contain: Sequence[AllergenHit], language: str = ""
 ) -> AllergenDeclaration:
     """The allergens of a food for one market on one date.
 
     contains, may_contain: hits from the roll-up or a text. Raises RuleError for an unknown market.
     """
-    pack = pack_of(market, on)
+    pack = replace(pack_of(market, on), language=language)
     counted, asked, rest = count(pack, contains)
     printed = _in_table_order(pack, counted)
     findings = [_unnamed(c) for c in counted if not c.name]

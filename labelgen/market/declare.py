@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from labelgen.composition.records import AllergenHit
@@ -12,6 +13,7 @@ from labelgen.market.advisories import declare_advisories
 from labelgen.market.allergens import declare_allergens
 from labelgen.market.dates import declare_dates
 from labelgen.market.ingredients import declare_ingredients
+from labelgen.market.languages import in_language, label_languages, one_language_alone
 from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
 from labelgen.market.pack import Pack, read_pack
@@ -20,13 +22,38 @@ from labelgen.recipe.models import Kitchen, Producer, Product
 
 
 def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market: str, on: date, lot: str = "", made_on: date | None = None) -> Declaration:
-    """The declaration, with every finding of this room. Nothing is decided to the right of it."""
+    """The declaration, with every finding of this room. Nothing is decided to the right of it.
+
+    A market of several languages has its declaration in the first, and in ``second`` the same in the next.
+    """
     pack = read_pack(market, on)
+    first, *others = label_languages(pack, kitchen)
+    declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
+    found = [*declaration.findings, *unworded, *one_language_alone(pack, kitchen)]
+    for language in others:
+        # what is in doubt is told once, with the first language; the second has only its wording to answer for
+        second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on)
+        declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
+        found += [*unworded, *(f for f in second.findings if f.code == "wording-missing")]
+    return replace(declaration, findings=tuple(dict.fromkeys(found)))
+
+
+def _declare_in(
+    language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None
+) -> tuple[Declaration, tuple[Finding, ...]]:
+    """The declaration in one language of the market ("" is its first one), and what could not be worded in it."""
+    if not language:
+        return _declare(pack, profile, product, kitchen, lot, made_on), ()
+    spoken = in_language(language, product, kitchen, profile)
+    return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on), spoken.findings
+
+
+def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None) -> Declaration:
     panel, panel_doubts = declare_panel(pack, product, profile)
     runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product)
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
-    allergens = declare_allergens(market, on, contains, may)
+    allergens = declare_allergens(pack.market, pack.on, contains, may, pack.language)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
     found = [
@@ -34,7 +61,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
         *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen),
     ]  # fmt: skip
     return Declaration(
-        market=pack.market, on=on, product=product.name, identity=product.identity or product.name, panel=panel,
+        market=pack.market, on=pack.on, product=product.name, identity=product.identity or product.name, panel=panel,
         ingredients=runs, entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*warnings, allergens.precaution, product.precaution) if t),

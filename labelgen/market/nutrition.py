@@ -33,8 +33,9 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     found = list(findings)
     entries, unknown_words = _rows_asked(pack, product, profile.pack)
     found += unknown_words
+    judged = profile.pack.per(max(serving.grams, serving.reference))
     columns = [
-        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent), per)
+        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent, judged), per)
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
     for entry, rows in zip(entries, zip(*(c.rows for c in columns))):
@@ -149,7 +150,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
             found.append(Finding("show-not-allowed", "warn", product.where, f"{product.key}: 'show: {word}': the panel of market {pack.market!r} has no such row, and nothing else may stand in it: remove the word", pack.entry("panel", "title").source))
     for entry in entries.values():
         held = amounts.get(entry["tag"])[1] > 0
-        if _claimed(entry, product.claims) and (held or entry.get("even_absent")) or held and _called(entry, amounts):
+        if held and (entry["status"] == "if_present" or _called(entry, amounts)) or _claimed(entry, product.claims) and (held or entry.get("even_absent")):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
     return [e for e in entries.values() if e.key in wanted], found
@@ -164,7 +165,7 @@ def _called(entry: Entry, amounts: Amounts) -> bool:
 
 
 def _must_stand(entry: Entry, product: Product) -> bool:
-    return entry["status"] == "mandatory" or _claimed(entry, product.claims)
+    return entry["status"] in ("mandatory", "if_present") or _claimed(entry, product.claims)
 
 
 def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tuple[Row, ...]:

@@ -26,7 +26,8 @@ class Serving:
     """household: "2 cookies". metric: "32g". per_container: "about 6 servings per container" or "" when
     the pack is one serving. grams: the metric amount the figures are computed on, unrounded [g].
     count: servings per container, unrounded. single: the pack is one serving. why: the rule applied.
-    extra: further columns the law asks for, (heading, grams)."""
+    extra: further columns the law asks for, (heading, grams). reference: the food's reference amount [g], 0 where
+    the market has none or none is known."""
 
     household: str
     metric: str
@@ -36,6 +37,7 @@ class Serving:
     single: bool
     why: str
     extra: tuple[tuple[str, float], ...] = ()
+    reference: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -48,6 +50,7 @@ class Row:
     robust: the declared text is the same anywhere in low..high. covered: fraction of mass known.
     group: "head" (energy), "main" or "micro" (vitamins and minerals). cite: citation key + locator.
     joined: its amount stands in the line of the row above, which has the same label: "1234 kJ / 295 kcal".
+    spans: takes no line of its own; its percentage stands centred against so many rows above it.
     """
 
     key: str
@@ -66,6 +69,7 @@ class Row:
     group: str
     cite: str
     joined: bool = False
+    spans: int = 0
 
 
 @dataclass(frozen=True)
@@ -144,7 +148,8 @@ class Declaration:
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
     runs, or () where the market has none. advisories: warnings and precautionary statements.
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines. dates: best-before,
-    made-on, lot lines (only those given). storage: storage line or "". unknowns: what is not known.
+    made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
+    second language, None where one language is enough.
     """
 
     market: str
@@ -165,3 +170,4 @@ class Declaration:
     dates: tuple[str, ...]
     claims: tuple[Claim, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+    second: "Declaration | None" = None

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from labelgen.formulation.records import Amounts
 from labelgen.market.energy import BOUNDED, energy_of
+from labelgen.market.free_of import rule_of
 from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Row
 from labelgen.market.rounding import declare_amount, declare_percent
@@ -24,9 +25,12 @@ GROUPS = ("head", "main", "micro")
 Figures = tuple[float, float, float]
 
 
-def declare_rows(pack: Pack, entries: Sequence[Entry], amounts: Amounts, percent: Sequence[str] = GROUPS) -> tuple[Row, ...]:
-    """The rows of one column for an amount of food. percent: the row groups that show a percentage in it."""
-    return tuple(_row(pack, entry, amounts, entry["group"] in percent) for entry in entries)
+def declare_rows(
+    pack: Pack, entries: Sequence[Entry], amounts: Amounts, percent: Sequence[str] = GROUPS, judged: Amounts | None = None
+) -> tuple[Row, ...]:
+    """The rows of one column for an amount of food. percent: the row groups that show a percentage in it. judged: the
+    amount by which the food counts as free of a nutrient, where it is another one."""
+    return tuple(_row(pack, entry, amounts, entry["group"] in percent, judged or amounts) for entry in entries)
 
 
 def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, float]:
@@ -46,6 +50,9 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
             low, value, high = low - best, value - best, high - best
     if cap := entry.get("capped_by"):
         low, value, high = (x if math.isnan(y) else min(x, y) for x, y in zip((low, value, high), amounts.get(cap)))
+    for part in entry.get("plus", ()):
+        low, value, high = (x + y for x, y in zip((low, value, high), amounts.get(part)))
+        covered = min(covered, amounts.coverage(part))
     k = float(entry.get("times", 1))
     # max() would turn an unknown (NaN) into a zero
     low, value, high = (converted(0.0 if x < 0 else x * k, UNITS[tag], unit) for x in (low, value, high))
@@ -64,41 +71,32 @@ def converted(amount: float, unit: str, wanted: str) -> float:
     return amount * _MICROGRAMS[unit] / _MICROGRAMS[wanted.split()[0]]
 
 
-def _row(pack: Pack, entry: Entry, amounts: Amounts, with_percent: bool) -> Row:
+def _row(pack: Pack, entry: Entry, amounts: Amounts, with_percent: bool, judged: Amounts) -> Row:
     figures, covered = row_figures(pack, entry, amounts)
     low, value, high = (x if math.isfinite(x) else None for x in figures)
-    share = (lambda n: _share_amount(pack, entry, amounts, figures[n], n)) if with_percent and entry.get("percent") else None
-    texts = {_texts(pack, entry, x, share and share(n)) for n, x in ((0, low), (2, high)) if x is not None}
+    rule = rule_of(pack, entry, judged)
+    with_percent = with_percent and bool(entry.get("percent"))
+    texts = {_texts(pack, entry, rule, x, with_percent) for x in (low, high) if x is not None}
     robust = high is not None and len(texts) == 1
-    best, end = (low, 0) if value is None and robust else (value, 1)
-    declared, percent = ("", "") if best is None else _texts(pack, entry, best, share and share(end))
+    best = low if value is None and robust else value
+    declared, percent = ("", "") if best is None else _texts(pack, entry, rule, best, with_percent)
     robust = robust and texts == {(declared, percent)}
+    spans = int(entry.get("spans", 0))
     return Row(
-        entry.key, entry["tag"], _label(entry, amounts), declared, percent, int(entry["indent"]), entry["bold"],
+        entry.key, entry["tag"], _label(entry, amounts), "" if spans else declared, percent, int(entry["indent"]), entry["bold"],
         row_unit(pack, entry).replace("mcg", "ug"), low, value, high, robust, covered, entry["group"], entry.source,
-        bool(entry.get("joined")),
+        bool(entry.get("joined")), spans,
     )  # fmt: skip
 
 
-def _share_amount(pack: Pack, entry: Entry, amounts: Amounts, own: float, end: int) -> float:
-    """The amount a percentage is taken of: the row's own, or several tags together. end: 0 low, 1 best, 2 high."""
-    tags = entry.get("percent_tags")
-    if not tags:
-        return own
-    unit = row_unit(pack, entry)
-    parts = (converted(amounts.get(tag)[end], UNITS[tag], unit) for tag in tags)
-    return sum(0.0 if math.isnan(x) else x for x in parts)
-
-
-def _texts(pack: Pack, entry: Entry, amount: float, share: float | None) -> tuple[str, str]:
+def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: bool) -> tuple[str, str]:
     """(declared, percent) of an amount in the rule's unit; 0% stands beside an amount declared as 0."""
-    declared = declare_amount(pack, entry["rule"], amount)
+    declared = declare_amount(pack, rule, amount)
     text = f"{declared.text} {entry['unit_name']}" if entry.get("unit_name") else declared.text
-    if share is None or not math.isfinite(share):
+    if not with_percent:
         return text, ""
-    key = entry.get("percent_key", entry.key)
-    base = 0.0 if declared.value == 0 and not entry.get("percent_tags") else converted(share, row_unit(pack, entry), pack.entry("daily_values", key)["unit"])
-    percent = declare_percent(pack, key, base).text
+    base = 0.0 if declared.value == 0 else converted(amount, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
+    percent = declare_percent(pack, entry.key, base).text
     if words := entry.get("percent_words"):
         return f"{text} {words.replace('{percent}', percent)}", ""
     return text, percent

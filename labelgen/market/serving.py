@@ -64,7 +64,7 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     servings = declare_amount(pack, "servings_per_container", count).text
     words = pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings")
     line = "" if single else words.replace("{count}", servings)
-    return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra), tuple(found)
+    return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0), tuple(found)
 
 
 def cut_parts(pack: Pack) -> tuple[int, ...]:

@@ -40,14 +40,15 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"heading_alone": str, "percent_alone": list, "percent_voluntary": list, "percent_asked": list, "asked_by": str},
     ),
     # less: keys taken off the tag. times: the factor from the tag to the row (salt from sodium). joined: stands in the
-    # line of the row above. percent_key, percent_tags: the percentage of several tags together; percent_words: it stands
-    # behind the amount in these words. when: the row is called once the tags together hold the amount per 100 g.
-    # even_absent: a claim calls the row of a nutrient the food has none of.
+    # line of the row above. plus: keys added to the tag. spans: a percentage alone, against so many rows above. status:
+    # mandatory, if_present (when the food holds any) or voluntary. free: see market/free_of.py. percent_words: the
+    # percentage stands behind the amount in these words. when: the row is called once the tags together hold the amount
+    # per 100 g. even_absent: a claim calls the row of a nutrient the food has none of.
     "nutrients": (
         {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
         {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
          "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str,
-         "times": _NUMBER, "joined": bool, "percent_key": str, "percent_tags": list, "significant": str,
+         "times": _NUMBER, "joined": bool, "plus": list, "spans": int, "free": dict, "significant": str,
          "when": dict, "even_absent": bool, "percent_words": str},
     ),
     # of: the unit of the method this one is worked out from, times a figure or divided by it.

@@ -165,6 +165,7 @@ class Kitchen(Model):
     producer: Producer
     country: str = "us"
     markets: Words = ("us",)
+    languages: Words = ()
     handles: Words = ()
     retention: bool = True
     sells: str = ""

@@ -15,7 +15,7 @@ from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
 SECTIONS = ("ingredients", "formulations", "products", "boxes", "variants")
-SETTINGS = ("producer", "country", "markets", "handles", "retention", "sells")
+SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention", "sells")
 
 
 def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...]]:
@@ -123,7 +123,7 @@ class _Reader:
 
     def _settings(self) -> dict:
         values: dict = {"producer": Producer(name="", address="")}
-        readers = {"country": fields.text, "markets": fields.words, "handles": fields.words, "retention": fields.yes_no, "sells": fields.text}
+        readers = {"country": fields.text, "markets": fields.words, "languages": fields.words, "handles": fields.words, "retention": fields.yes_no, "sells": fields.text}
         for key, (source, raw) in self.settings.items():
             try:
                 if key == "producer":

@@ -1,0 +1,180 @@
+"""The same product in a further language: the maker's own wording, else labelgen's list of food names, else a finding
+that says what to type.
+
+Everything that is printed is worded before it is declared, so that the same code declares in every language.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass, field, replace
+from functools import cache
+from itertools import groupby
+
+from labelgen import paths
+from labelgen.composition.records import ResolvedIngredient, StatementItem, SupplierStatement
+from labelgen.errors import Finding, Where
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.pack import Pack
+from labelgen.market.registry import market_named
+from labelgen.recipe.models import Kitchen, Product, Worded
+
+#: Language -> its name in findings.
+_CALLED = {"de": "German", "en": "English", "es": "Spanish", "fr": "French", "it": "Italian"}
+
+
+@dataclass(frozen=True, eq=False)
+class Spoken:
+    """A product with its kitchen and profile in one language, and what is missing or taken from the list."""
+
+    product: Product
+    kitchen: Kitchen
+    profile: NutrientProfile
+    findings: tuple[Finding, ...]
+
+
+@cache
+def food_names(language: str) -> dict[str, tuple[str, str]]:
+    """English name -> (name, plural or "") of a language, from ``reference/names``; {} where there is no list."""
+    path = paths.reference("names", f"{language}.csv")
+    if not path.is_file():
+        return {}
+    with open(path, encoding="utf-8", newline="") as f:
+        return {r["en"]: (r[language], r["plural"]) for r in csv.DictReader(f)}
+
+
+def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
+    """The languages a label is printed in, "" for the market's first; only those the kitchen asks for, where it asks."""
+    market = market_named(pack.market)
+    every = {market.language[:2]: "", **{code: code for code in market.also_in}}
+    return tuple(said for code, said in every.items() if code in kitchen.languages) or tuple(every.values())
+
+
+def one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
+    """What must hold when the kitchen leaves out a language of the market."""
+    left_out = [code for code in market_named(pack.market).also_in if code not in kitchen.languages]
+    if not kitchen.languages or not (left_out or len(label_languages(pack, kitchen)) == 1):
+        return ()
+    entry = pack.entry("statement", "one_language")
+    return (Finding("one-language", "warn", kitchen.where, f"'languages: {list(kitchen.languages)}' leaves a language out: {entry['text']}. Otherwise remove 'languages:'. Your food authority has the last word", entry.source),)
+
+
+def in_language(language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile) -> Spoken:
+    """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding that blocks."""
+    words = _Words(language, product.key)
+    formulations = {
+        key: f.model_copy(update={"print_name": words.name(f, "print_name", f.print_name, f"formulation {f.name}")})
+        for key, f in kitchen.formulations.items() if f.print_name and any(key in i.path for i in profile.ingoing)
+    }  # fmt: skip
+    spoken_kitchen = kitchen.model_copy(update={"formulations": kitchen.formulations | formulations})
+    named: dict[str, ResolvedIngredient] = {}
+    for line in profile.ingoing:
+        if line.ingredient.name not in named:
+            named[line.ingredient.name] = _ingredient(words, line.ingredient, kitchen)
+    ingoing = tuple(replace(line, ingredient=named[line.ingredient.name]) for line in profile.ingoing)
+    return Spoken(_product(words, product), spoken_kitchen, replace(profile, ingoing=ingoing), tuple(words.findings()))
+
+
+@dataclass
+class _Words:
+    """Looks words up and remembers what was missing, and what came from the list."""
+
+    language: str
+    product: str
+    missing: list[Finding] = field(default_factory=list)
+    listed: dict[str, str] = field(default_factory=dict)
+
+    def name(self, model: Worded, key: str, text: str, owner: str, yaml: str = "print") -> str:
+        """The text of one field in the language: as worded by the maker, or put together from the list."""
+        said = model.also.get(self.language, {}).get(key)
+        if said or not text:
+            return said or ""
+        found = self.listed_name(text) or self.listed_statement(text)
+        if found is None:
+            self.lack(model.where, owner, yaml, text)
+        return found or text
+
+    def listed_name(self, text: str) -> str | None:
+        found = food_names(self.language).get(" ".join(text.casefold().split()))
+        if found:
+            self.listed[text] = found[0]
+        return found and found[0]
+
+    def listed_statement(self, text: str) -> str | None:
+        """A name with its own ingredients in brackets, each of them in the list."""
+        from labelgen.composition.statement import print_statement, read_statement
+
+        if "(" not in text and "," not in text:
+            return None
+        items = [self.item(i) for i in self.grouped(read_statement(text).items)]
+        return print_statement(tuple(items)) if items and None not in items else None
+
+    def item(self, item: StatementItem) -> StatementItem | None:
+        name = self.listed_name(item.name)
+        parts = [self.item(i) for i in self.grouped(item.items)]
+        return None if name is None or None in parts else replace(item, name=name, items=tuple(parts), minor=False)
+
+    def grouped(self, items: tuple[StatementItem, ...]) -> list[StatementItem]:
+        """The items, those of one function class gathered under its name: "emulsifiers (a, b)"."""
+        made: list[StatementItem] = []
+        for function, group in groupby(items, key=lambda i: i.function):
+            plain = tuple(replace(i, function="", minor=False) for i in group)
+            made += [StatementItem(function, plain)] if function else plain
+        return made
+
+    def lack(self, where: Where, owner: str, yaml: str, text: str) -> None:
+        called = _CALLED.get(self.language, self.language)
+        self.missing.append(Finding(
+            "wording-missing", "block", where,
+            f"{owner}: the label is printed in {called} too, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"...\"}}'",
+        ))  # fmt: skip
+
+    def findings(self) -> list[Finding]:
+        if not self.listed:
+            return self.missing
+        told = "; ".join(f"{a} = {b}" for a, b in sorted(self.listed.items()))
+        called = _CALLED.get(self.language, self.language)
+        note = Finding(
+            "wording-from-list", "note", Where(self.product),
+            f"{self.product}: {called} names from labelgen's own list, written from memory: {told}. Have somebody who reads {called} compare them, or word them yourself under 'print:' and 'statement:'",
+        )  # fmt: skip
+        return [*self.missing, note]
+
+
+def _ingredient(words: _Words, ingredient: ResolvedIngredient, kitchen: Kitchen) -> ResolvedIngredient:
+    spec = kitchen.ingredients.get(ingredient.name)
+    if spec is None:
+        return ingredient
+    owner = f"ingredient {spec.name}"
+    name = words.name(spec, "print_name", ingredient.print_name, owner)
+    return replace(ingredient, print_name=name, statement=_statement(words, ingredient, spec, owner))
+
+
+def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) -> SupplierStatement | None:
+    from labelgen.composition.statement import read_statement
+
+    statement = ingredient.statement or (read_statement(spec.statement) if spec.statement else None)
+    if statement is None:
+        return None
+    if said := spec.also.get(words.language, {}).get("statement"):
+        return replace(statement, items=read_statement(said).items, text=said)
+    items = [words.item(i) for i in words.grouped(statement.items)]
+    if None in items:
+        words.lack(spec.where, owner, "statement", spec.statement or statement.text)
+        return statement
+    return replace(statement, items=tuple(items))
+
+
+def _product(words: _Words, product: Product) -> Product:
+    """A product's own name beside its identity is a brand: it may stay as it is."""
+    owner = f"product {product.key}"
+    brand = product.also.get(words.language, {}).get("name") or product.name
+    said = {
+        key: words.name(product, key, getattr(product, key), owner, key)
+        for key in ("identity", "unit", "storage", "precaution")
+    }
+    if not product.identity:
+        brand = said["identity"] = words.name(product, "name", product.name, owner, "name")
+    listed = food_names(words.language).get(product.unit, ("", ""))[1]
+    plural = product.also.get(words.language, {}).get("unit_plural") or listed
+    return product.model_copy(update=said | {"name": brand, "unit_plural": plural})
