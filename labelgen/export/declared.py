@@ -20,6 +20,8 @@ def declaration_as_dict(declaration: Declaration) -> dict[str, Any]:
 def declaration_schema() -> dict[str, Any]:
     """The JSON Schema (2020-12) of ``declaration_as_dict``."""
     schema = TypeAdapter(Declaration).json_schema(mode="serialization")
+    # a declaration may hold another one, so that the record itself stands among the definitions
+    schema = {**schema["$defs"]["Declaration"], "$defs": schema["$defs"]}
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     schema["title"] = "labelgen declaration"
     schema["properties"] = {"version": {"const": VERSION}, **schema["properties"]}
