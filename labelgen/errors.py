@@ -56,6 +56,10 @@ class ReadBackError(LabelError, ValueError):
         self.findings = tuple(findings)
 
 
+class LedgerError(LabelError, OSError):
+    """The record of what was printed cannot be read or written."""
+
+
 #: Most dangerous first. ``danger`` can hurt an eater, ``block`` makes a label unlawful or untrue;
 #: both stop a label. ``warn`` needs a decision, ``note`` is worth knowing.
 SEVERITIES = ("danger", "block", "warn", "note")

@@ -6,7 +6,7 @@ from pathlib import Path
 import labelgen
 
 ROOT = Path(labelgen.__file__).parent
-ROOMS = ["recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "commands", "cli"]
+ROOMS = ["recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
 SHARED = {"errors", "paths", "quantity", "nutrients"}
 
 

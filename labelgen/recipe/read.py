@@ -26,7 +26,7 @@ def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...
         return None, (Finding("no-kitchen", "block", Where(str(folder)), f"{what}: make one with 'labelgen new {folder}'"),)
     reader = _Reader(root)
     try:
-        files = reader.files()
+        files = kitchen_files(root)
     except OSError as error:
         return None, (Finding("folder-unreadable", "block", Where(str(folder)), f"cannot be read ({error.strerror}): check its permissions"),)
     if not (root / "kitchen.yaml").is_file():
@@ -35,6 +35,16 @@ def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...
         reader.take(path, section)
     kitchen = reader.build()
     return kitchen, tuple(reader.findings())
+
+
+def kitchen_files(root: Path) -> list[tuple[Path, str]]:
+    """Every file a kitchen is written in, with the section it belongs to ("" for kitchen.yaml)."""
+
+    def yaml_in(folder: str) -> list[tuple[Path, str]]:
+        base = root / folder
+        return sorted((p, folder) for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml"))
+
+    return [(root / "kitchen.yaml", ""), *yaml_in("ingredients"), *yaml_in("recipes")]
 
 
 class _Reader:
@@ -47,17 +57,6 @@ class _Reader:
         self.raw: dict[str, dict[str, tuple[Source, tuple, dict]]] = {s: {} for s in SECTIONS}
         self.country = "us"
         self.names: dict[str, str] = {}
-
-    def files(self) -> list[tuple[Path, str]]:
-        def yaml_in(folder: str) -> list[Path]:
-            base = self.root / folder
-            return sorted(p for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml"))
-
-        return (
-            [(self.root / "kitchen.yaml", "")]
-            + [(p, "ingredients") for p in yaml_in("ingredients")]
-            + [(p, "recipes") for p in yaml_in("recipes")]
-        )
 
     def findings(self):
         return [f for s in self.sources for f in s.findings]

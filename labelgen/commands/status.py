@@ -1,0 +1,57 @@
+"""``labelgen status``: which printed labels no longer match."""
+
+from __future__ import annotations
+
+from datetime import date
+
+HELP = "Show which labels printed for sale no longer match today's kitchen, specifications, food table or law: new allergens first."
+EXAMPLE = "labelgen status --kitchen my-kitchen"
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("--all", action="store_true", help="also lots past their best-before date")
+
+
+def run(args) -> int:
+    from labelgen.chain import roll_up_folder
+    from labelgen.commands import output
+    from labelgen.ledger.printing import remake
+    from labelgen.ledger.status import judge, latest
+    from labelgen.ledger.store import open_ledger, printings
+
+    on = args.on or date.today()
+    with open_ledger(args.kitchen, must_exist=True) as db:
+        printed = printings(db)
+    rolled = roll_up_folder(args.kitchen)
+    if rolled.kitchen is None:
+        output.print_findings(rolled.findings)
+        return 1
+    verdicts = judge(latest(printed, date.min if args.all else on), lambda p: remake(rolled, p, on))
+    if args.market:
+        verdicts = [v for v in verdicts if v.printing.market == args.market]
+    if args.json:
+        output.print_json([_as_dict(v) for v in verdicts])
+        return 0 if all(v.holds for v in verdicts) else 1
+    for v in verdicts:
+        if v.holds:
+            continue
+        p = v.printing
+        print(f"{p.product} ({p.market}) lot {p.lot}, printing {p.number} of {p.printed_at[:10]}: NO LONGER TRUE; changed: {', '.join(v.changed) or 'nothing but the date'}")
+        for d in v.differences:
+            print(f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}")
+        for f in v.stops:
+            print(f"  cannot be printed today: {f.where} {f.message}")
+    good = [v for v in verdicts if v.holds]
+    print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} lot {v.printing.lot}' for v in good) if good else ''}.")
+    if any(d.aspect == "allergen" for v in verdicts for d in v.differences):
+        print("A label that leaves out an allergen can kill: stop selling these packs now and ask your food authority what to do about those sold.")
+    return 0 if len(good) == len(verdicts) else 1
+
+
+def _as_dict(v) -> dict:
+    p = v.printing
+    return {
+        "printing": p.number, "product": p.product, "market": p.market, "lot": p.lot, "printed_at": p.printed_at, "holds": v.holds,
+        "differences": [{"aspect": d.aspect, "message": d.message} for d in v.differences], "changed": list(v.changed),
+        "stops": [f.as_dict() for f in v.stops],
+    }  # fmt: skip

@@ -1,0 +1,65 @@
+"""Which printed labels no longer match today's kitchen, specifications, food table or law, and how."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from labelgen.errors import Finding
+from labelgen.ledger.differences import ASPECTS, Difference, compare_declarations
+from labelgen.ledger.inputs import CALLED
+from labelgen.ledger.store import Printing
+
+
+@dataclass(frozen=True)
+class Today:
+    """A product as it would be printed now. label_sha256: "" when it cannot be; stops: the findings that stop it."""
+
+    declaration: dict | None
+    label_sha256: str
+    inputs: tuple[tuple[str, str, str], ...]
+    stops: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """One printed label against today. changed: names of the inputs that differ."""
+
+    printing: Printing
+    differences: tuple[Difference, ...]
+    changed: tuple[str, ...]
+    stops: tuple[Finding, ...]
+
+    @property
+    def holds(self) -> bool:
+        return not (self.differences or self.stops)
+
+
+def latest(printings: Iterable[Printing], on: date) -> list[Printing]:
+    """The last printing of every product, market and lot that may still be on somebody's shelf."""
+    last = {(p.product, p.market, p.lot): p for p in printings}
+    return [p for p in last.values() if p.best_before is None or p.best_before >= on]
+
+
+def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> list[Verdict]:
+    """A verdict on each label, those with the most dangerous difference first. ``make`` remakes one as of today."""
+    verdicts = []
+    for p in printings:
+        today = make(p)
+        differences = compare_declarations(p.declaration, today.declaration) if today.declaration else []
+        if not differences and today.label_sha256 and today.label_sha256 != p.label_sha256:
+            differences = [Difference("other words", "the same words, laid out differently")]
+        verdicts.append(Verdict(p, tuple(differences), _changed(p.inputs, today.inputs), today.stops))
+
+    def danger(v: Verdict) -> tuple:
+        first = min((ASPECTS.index(d.aspect) for d in v.differences), default=len(ASPECTS))
+        return (v.holds, first, not v.stops, v.printing.number)
+
+    return sorted(verdicts, key=danger)
+
+
+def _changed(then: Iterable[tuple[str, str, str]], now: Iterable[tuple[str, str, str]]) -> tuple[str, ...]:
+    before, after = ({(kind, name): digest for kind, name, digest in inputs} for inputs in (then, now))
+    places = [place for place in dict.fromkeys((*before, *after)) if before.get(place) != after.get(place)]
+    return tuple(f"{CALLED[kind]} {name}".rstrip() for kind, name in places)

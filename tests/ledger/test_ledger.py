@@ -1,0 +1,153 @@
+"""The record of what was printed, and what a change makes of it."""
+
+import json
+import shutil
+import sqlite3
+import subprocess
+import sys
+from datetime import date
+
+import pytest
+
+from labelgen import paths
+from labelgen.chain import roll_up_folder
+from labelgen.cli import main
+from labelgen.errors import LedgerError
+from labelgen.ledger.printing import record_label
+from labelgen.ledger.store import FILE, open_ledger, printings
+
+
+@pytest.fixture
+def kitchen(tmp_path):
+    return shutil.copytree(paths.templates("kitchens", "demo"), tmp_path / "kitchen")
+
+
+def label(kitchen, *args):
+    return main(["label", *args, "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--on", "2026-11-25", "--made-on", "2026-11-25"])
+
+
+def status(kitchen, capsys, *args):
+    capsys.readouterr()
+    code = main(["status", "--kitchen", str(kitchen), "--on", "2026-11-26", "--json", *args])
+    return code, json.loads(capsys.readouterr().out)
+
+
+def replace(kitchen, file, old, new):
+    path = kitchen / file
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def test_a_lot_is_recorded_once_with_everything_it_rests_on(kitchen):
+    for _ in range(2):
+        assert label(kitchen, "oat-thins", "--lot", "A1", "--packs", "24", "--supplier-lot", "oats=B12") == 0
+    with open_ledger(kitchen) as db:
+        (p,) = printings(db)
+    assert (p.product, p.lot, p.packs, str(p.best_before)) == ("oat-thins", "A1", 24, "2026-12-25")
+    assert p.pdf == (kitchen / "out" / "oat-thins.pdf").read_bytes()
+    assert {u.ingredient: u.supplier_lot for u in p.used}["oats"] == "B12"
+    assert {("kitchen", "kitchen.yaml"), ("law", "us"), ("foods", "")} <= {(k, n) for k, n, _ in p.inputs}
+
+
+def test_a_label_without_a_lot_is_a_trial_and_not_recorded(kitchen):
+    assert label(kitchen, "oat-thins") == 0
+    assert not (kitchen / FILE).exists()
+
+
+def test_the_ledger_only_grows(kitchen):
+    label(kitchen, "oat-thins", "--lot", "A1")
+    with sqlite3.connect(kitchen / FILE) as db:
+        for change in ("DELETE FROM printing", "UPDATE printing SET lot = 'B'", "DELETE FROM used", "UPDATE input SET sha256 = ''"):
+            with pytest.raises(sqlite3.IntegrityError, match="only grows"):
+                db.execute(change)
+
+
+def test_trace_both_ways_and_reprint(kitchen, capsys):
+    label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "oats=B12")
+    label(kitchen, "oat-thins", "--lot", "A2", "--supplier-lot", "oats=B13")
+    capsys.readouterr()
+    ask = ["--kitchen", str(kitchen), "--json"]
+    assert main(["ledger", "ingredient", "oats", "--supplier-lot", "B12", *ask]) == 0
+    assert [p["lot"] for p in json.loads(capsys.readouterr().out)] == ["A1"]
+    assert main(["ledger", "lot", "A2", *ask]) == 0
+    (p,) = json.loads(capsys.readouterr().out)
+    assert {u["ingredient"]: u["supplier_lot"] for u in p["used"]}["oats"] == "B13"
+    assert main(["ledger", "reprint", "2", "--kitchen", str(kitchen), "--out", str(kitchen / "again")]) == 0
+    assert (kitchen / "again" / "oat-thins-2.pdf").read_bytes() == (kitchen / "out" / "oat-thins.pdf").read_bytes()
+    assert main(["ledger", "lot", "NONE", *ask]) == 2
+
+
+def test_status_names_exactly_the_labels_a_reformulation_makes_wrong(kitchen, capsys):
+    """A supplier's chocolate now holds milk powder: the two products with it are wrong, new allergen first; the others hold."""
+    label(kitchen, "lantern-biscuits", "lantern-biscuits-almond", "oat-thins", "hill-loaf", "--lot", "A1")
+    assert status(kitchen, capsys)[0] == 0
+    replace(kitchen, "ingredients/packets.yaml", "cocoa butter, emulsifier", "cocoa butter, whole milk powder, emulsifier")
+    replace(kitchen, "ingredients/packets.yaml", "contains: [soy]", "contains: [soy, milk]")
+    replace(kitchen, "ingredients/larder.yaml", "butter: {print: butter, food: usda/01145}", "butter: {print: margarine, statement: 'rapeseed oil, water', contains: [], food: usda/04628}")
+    code, verdicts = status(kitchen, capsys)
+    assert code == 1
+    wrong = [v for v in verdicts if not v["holds"]]
+    assert {v["product"] for v in wrong} == {"lantern-biscuits", "lantern-biscuits-almond", "oat-thins"}
+    assert all(v["changed"] for v in wrong) and verdicts[-1]["product"] == "hill-loaf"
+
+
+def test_a_new_allergen_comes_first(kitchen, capsys):
+    label(kitchen, "oat-thins", "hill-loaf", "--lot", "A1")
+    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey, food: usda/19296}", "honey: {print: honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}")
+    replace(kitchen, "ingredients/larder.yaml", "salt: {print: salt,", "salt: {print: sea salt,")
+    code, verdicts = status(kitchen, capsys)
+    assert code == 1 and verdicts[0]["product"] == "oat-thins"
+    assert verdicts[0]["differences"][0]["aspect"] == "allergen" and "soy" in verdicts[0]["differences"][0]["message"]
+    assert verdicts[1]["product"] == "hill-loaf" and {d["aspect"] for d in verdicts[1]["differences"]} == {"statement"}
+    assert verdicts[1]["changed"] == ["kitchen file ingredients/larder.yaml"]
+
+
+def test_sold_out_lots_are_left_out_unless_asked_for(kitchen, capsys):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    capsys.readouterr()
+    late = ["status", "--kitchen", str(kitchen), "--on", "2027-11-26", "--json"]
+    assert main(late) == 0 and json.loads(capsys.readouterr().out) == []
+    main([*late, "--all"])
+    assert len(json.loads(capsys.readouterr().out)) == 1
+
+
+def test_nothing_printed_yet_is_said(kitchen, capsys):
+    assert main(["status", "--kitchen", str(kitchen)]) == 2
+    assert "nothing was printed for sale yet" in capsys.readouterr().err
+
+
+def test_a_ledger_that_is_no_ledger_stops_the_print(kitchen, capsys):
+    (kitchen / FILE).write_bytes(b"no database" * 100)
+    assert label(kitchen, "oat-thins", "--lot", "A1") == 2
+    assert FILE in capsys.readouterr().err and not (kitchen / "out" / "oat-thins.pdf").exists()
+
+
+def test_two_prints_at_once_lose_nothing(kitchen):
+    """Two processes, two lots each, into one ledger."""
+    code = "import sys; from labelgen.cli import main; sys.exit(any(main(['label', 'hill-loaf', '--kitchen', sys.argv[1], '--out', sys.argv[1] + '/out' + sys.argv[2], '--made-on', '2026-11-25', '--lot', sys.argv[2] + str(i)]) for i in range(2)))"
+    workers = [subprocess.Popen([sys.executable, "-c", code, str(kitchen), name], stdout=subprocess.DEVNULL) for name in "AB"]
+    assert [w.wait() for w in workers] == [0] * 2
+    with open_ledger(kitchen) as db:
+        assert sorted(p.lot for p in printings(db)) == sorted(f"{n}{i}" for n in "AB" for i in range(2))
+
+
+def test_a_writer_waits_for_another(kitchen, monkeypatch):
+    """While one print holds the ledger, another waits, and gives a clear error when it takes too long."""
+    monkeypatch.setattr("labelgen.ledger.store.PATIENCE", 0.2)
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    with open_ledger(kitchen) as db:
+        db.execute("BEGIN IMMEDIATE")
+        with pytest.raises(LedgerError, match="locked"):
+            record_label(roll_up_folder(kitchen), "hill-loaf", "us", date(2026, 11, 25), "A2", None, b"x", b"x")
+        db.execute("ROLLBACK")
+
+
+@pytest.mark.parametrize("lot", [[], ["--lot", "A1"]])
+def test_a_full_disk_is_said_and_leaves_nothing_half_written(kitchen, lot):
+    """The file size limit stands in for a full disk (POSIX setrlimit)."""
+    code = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (2048, 2048)); from labelgen.cli import main; sys.exit(main(sys.argv[1:]))"
+    words = ["label", "hill-loaf", "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--made-on", "2026-11-25", *lot]
+    done = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True)
+    assert done.returncode == 2 and done.stderr.startswith("labelgen: ") and "Traceback" not in done.stderr
+    assert not [p for p in (kitchen / "out").rglob("*") if p.is_file()]
