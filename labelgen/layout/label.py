@@ -33,14 +33,17 @@ def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayo
     top = stack_blocks([brand, identity], 2.0, full)
     right = [text("ingredients", declaration.ingredients, text_width, size, small)]
     right.append(text("allergens", declaration.allergens, text_width, size, small))
-    right += [text(f"advisory-{i}", (Run(t),), text_width, size, small) for i, t in enumerate(declaration.advisories)]
+    loud = rules.warning
+    for i, t in enumerate(declaration.advisories):
+        warned = t in declaration.warnings
+        points = max(size, _up(loud.least_size(face("bold")))) if warned else size
+        right.append(text(f"advisory-{i}", (Run(t, bold=warned),), text_width, points, loud if warned else small))
     right.append(text("storage", (Run(declaration.storage),), text_width, size, small))
     right += [text(f"date-{i}", (Run(t),), text_width, size, small) for i, t in enumerate(declaration.dates)]
     right.append(stack_blocks([text(f"business-{i}", (Run(t),), text_width, size, small) for i, t in enumerate(declaration.business)], 0.0, text_width))
     column = stack_blocks(right, 5.0, text_width)
     body = max(panel.height, column.height)
-    area = width_pt * (body + top.height + 60) / 72**2
-    net_rule = rules.net_quantity(area)
+    net_rule = rules.net_quantity(width_pt, body + top.height + 60, declaration.net_grams)
     net_size = _up(net_rule.least_size(face("bold")))
     net = text("net-quantity", (Run(declaration.net_quantity, bold=True),), full, net_size, net_rule)
     height = 2 * _MARGIN + top.height + _GAP + body + _GAP + net_size + net.height

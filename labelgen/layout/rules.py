@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
+from types import MappingProxyType
 
 from labelgen.errors import RuleError
 from labelgen.layout.metrics import Face, face
@@ -93,19 +94,31 @@ class LabelRules:
     @property
     def information(self) -> TypeRule:
         """Ingredients, allergens, business name and address, and other small mandatory text."""
-        return self._letter_height("information_panel", 0.0)
+        return self._letter_height("information_panel")
 
-    def net_quantity(self, area_sq_in: float, text: str = "a") -> TypeRule:
-        """Net quantity on a principal display panel of this area [square inches]."""
-        return self._letter_height("net_quantity", area_sq_in, capitals=text.isupper())
+    @property
+    def warning(self) -> TypeRule:
+        """Warnings the law gives letters of their own; like other small text where it does not."""
+        return self._letter_height("warning") if self.pack.find("letter_heights", "warning") else self.information
 
-    def _letter_height(self, key: str, amount: float, capitals: bool = False) -> TypeRule:
+    def net_quantity(self, width_pt: float, height_pt: float, grams: float, text: str = "a") -> TypeRule:
+        """Net quantity on a label of this size, of so much food."""
+        amounts = {
+            "display_sq_in": width_pt * height_pt / POINTS["in"] ** 2,
+            "longest_mm": max(width_pt, height_pt) / POINTS["mm"],
+            "grams": grams,
+        }
+        return self._letter_height("net_quantity", amounts, capitals=text.isupper())
+
+    def _letter_height(self, key: str, amounts: Mapping[str, float] = MappingProxyType({}), capitals: bool = False) -> TypeRule:
+        """The band of an entry by the amount it names; where that is not known, the largest height of all."""
         entry = self.pack.entry("letter_heights", key)
-        for band in entry["bands"]:
-            if "at_most" not in band or amount <= band["at_most"]:
-                height = float(band["to"]) * POINTS[entry["unit"]]
-                return TypeRule(height, "cap_height" if capitals else "x_height", key == "net_quantity", entry.source)
-        raise RuleError(f"letter_heights has no band for {key} at {amount}: give a panel area within its bands")
+        amount = round(amounts.get(entry.get("by", ""), math.inf), 6)
+        band = next((b for b in entry["bands"] if not ("at_most" in b and amount > b["at_most"] or "below" in b and amount >= b["below"])), None)
+        if band is None:
+            raise RuleError(f"letter_heights has no band for {key} at {amount}: give a panel area within its bands")
+        measured = "cap_height" if capitals or entry.get("measured", "").startswith("capitals") else "x_height"
+        return TypeRule(float(band["to"]) * POINTS[entry["unit"]], measured, key == "net_quantity", entry.source)
 
 
 def read_label_rules(market: str, on: date) -> LabelRules:

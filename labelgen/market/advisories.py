@@ -19,6 +19,12 @@ def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, s
     return tuple(dict.fromkeys(e["text"] for e in pack.entries("advisories") if _applies(e, profile, serving_g, statement)))
 
 
+def warnings_among(pack: Pack, texts: tuple[str, ...]) -> tuple[str, ...]:
+    """Those of the texts for which the law asks letters of their own."""
+    loud = {e["text"] for e in pack.entries("advisories") if e.get("warning")} if pack.has("advisories") else set()
+    return tuple(t for t in texts if t in loud)
+
+
 def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> bool:
     if any(re.search(rf"\b{re.escape(word)}\b", statement, re.IGNORECASE) for word in entry.get("words", ())):
         return True

@@ -9,7 +9,7 @@ from datetime import date
 from labelgen.composition.records import AllergenHit
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.advisories import declare_advisories
+from labelgen.market.advisories import declare_advisories, warnings_among
 from labelgen.market.allergens import declare_allergens
 from labelgen.market.dates import declare_dates
 from labelgen.market.ingredients import declare_ingredients
@@ -67,6 +67,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         advisories=tuple(t for t in (*warnings, allergens.precaution, product.precaution) if t),
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
         business=_business(kitchen.producer), storage=product.storage, dates=dates,
+        warnings=warnings_among(pack, warnings),
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 

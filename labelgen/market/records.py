@@ -146,7 +146,8 @@ class Declaration:
     """All that one label says, for one product, market and date. Text fields are printed as they stand.
 
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
-    runs, or () where the market has none. advisories: warnings and precautionary statements.
+    runs, or () where the market has none. advisories: warnings and precautionary statements; warnings: those of
+    them for which the law asks larger letters.
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough.
@@ -169,5 +170,6 @@ class Declaration:
     storage: str
     dates: tuple[str, ...]
     claims: tuple[Claim, ...] = ()
+    warnings: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
     second: "Declaration | None" = None

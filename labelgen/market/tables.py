@@ -72,7 +72,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "advisories": (
         {"text": str},
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
-         "words": list, "bold": bool},
+         "words": list, "bold": bool, "warning": bool},
     ),
     # answered_by: the product's entry that answers the question. words: asked only where one of them is said.
     "asked": ({"text": str}, {"answered_by": str, "words": list}),
@@ -82,7 +82,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.
     "type_sizes": ({"sizes": dict, "unit": str, "measured": str, "bold": bool}, {}),
     "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),
-    "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str}),
+    # by: what the bands are of, display_sq_in, longest_mm or grams; none for any package. measured: capitals ..., else x-height.
+    "letter_heights": ({"bands": list, "unit": str, "of": str}, {"measured": str, "by": str}),
     # surface: which surface of the package below or at_most limits: total, largest or display.
     "formats": (
         {"title": str, "template": str, "sizes": str},
