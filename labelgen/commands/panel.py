@@ -47,7 +47,7 @@ def run(args) -> int:
     for r in rows:
         label = "  " * r.indent + (r.label.replace("{amount} ", "") if "{amount}" in r.label else r.label)
         per = "" if r.tag == "ENERC" else _text(profile.per_100g.get(r.tag))
-        table.append((label, (r.declared or "unknown") + ("" if r.robust else " ?"), r.percent, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", per, f"{100 * r.covered:.0f} %"))
+        table.append((label, (r.declared or "unknown" * (not r.spans)) + ("" if r.robust else " ?"), r.percent, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", per, f"{100 * r.covered:.0f} %"))
     output.table(table)
     print(f"Calories by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
     for name, value in ratios(profile.per_100g).items():

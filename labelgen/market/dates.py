@@ -57,9 +57,11 @@ def best_before(text: str, made_on: date) -> date | None:
 
 def _line(pack: Pack, key: str, day: date) -> str:
     """The market's words with the date in them. {day} {month} {year}: 28 Nov 2026, the month in letters, so that nobody
-    reads it the other way round; {iso}: 2026-11-28; {month_number}, {day_number}: two digits."""
+    reads it the other way round, or as the market's own ``months`` write it; {iso}: 2026-11-28; {month_number},
+    {day_number}: two digits."""
+    own = pack.find("dates", "months")
     words = {
-        "day": f"{day.day}", "month": calendar.month_abbr[day.month], "year": f"{day.year}", "iso": day.isoformat(),
+        "day": f"{day.day}", "month": own["values"][day.month - 1] if own else calendar.month_abbr[day.month], "year": f"{day.year}", "iso": day.isoformat(),
         "month_number": f"{day.month:02}", "day_number": f"{day.day:02}",
     }  # fmt: skip
     text = pack.text("dates", key)

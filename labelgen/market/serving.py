@@ -1,6 +1,8 @@
-"""The serving: from the weight of a piece, a cut unit or the pack, and the food's reference amount (21 CFR 101.9(b)).
+"""The serving: from the weight of a piece, a cut unit or the pack, and the food's reference amount.
 
-Exactly half-way between two servings, the larger is taken, (b)(5)(ix).
+United States: 21 CFR 101.9(b), with ounces for food sold by weight and a second column from two reference amounts up.
+Canada: B.01.002A, with a fraction of the whole for food that is divided. Exactly half-way between two servings, the
+larger is taken, 101.9(b)(5)(ix).
 """
 
 from __future__ import annotations
@@ -50,7 +52,7 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     single = _is_single(pack, product, profile, reference)
     if single:
         word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
-        why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, (b)(6)"
+        why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, {_locator(pack, 'single_below')}"
         chosen = _Chosen(f"1 {word}", total, why)
     elif piece is None:
         chosen = _bulk(pack, product, category, total, found)
@@ -58,13 +60,25 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
         chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut")
     else:
         chosen = _units(pack, product, piece, reference, found)
-    extra = () if single or reference is None else _second_column(pack, product, chosen, total, reference, found)
+    dual = not single and reference is not None and pack.find("serving", "dual_from")
+    extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
     count = total / chosen.grams
-    metric = metric_quantity(pack, total) if single else declare_amount(pack, "serving_metric", chosen.grams).text
-    servings = declare_amount(pack, "servings_per_container", count).text
-    words = pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings")
-    line = "" if single else words.replace("{count}", servings)
+    as_net = single and pack.find("serving", "single_as_net")
+    metric = metric_quantity(pack, total) if as_net else declare_amount(pack, "serving_metric", chosen.grams).text
+    line = "" if single else _servings_line(pack, count)
     return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0), tuple(found)
+
+
+def _servings_line(pack: Pack, count: float) -> str:
+    """ "about 6 servings per container"; "" where the market does not ask for it."""
+    if not pack.find("panel", "servings"):
+        return ""
+    servings = declare_amount(pack, "servings_per_container", count).text
+    return pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings").replace("{count}", servings)
+
+
+def _locator(pack: Pack, key: str) -> str:
+    return pack.entry("serving", key).locator
 
 
 def cut_parts(pack: Pack) -> tuple[int, ...]:
@@ -89,29 +103,29 @@ def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference
 
 
 def _units(pack: Pack, product: Product, piece: float, reference: float | None, found: list[Finding]) -> _Chosen:
-    """Discrete units, (b)(2)(i)(A)-(D)."""
+    """Discrete units, 21 CFR 101.9(b)(2)(i)(A)-(D)."""
     if reference is None:
         return _Chosen(f"1 {product.unit}", piece, "one piece: no reference amount by weight is known")
     ratio = piece / reference
     asked = product.serving.count if product.serving and product.serving.kind == "count" else None
-    if ratio >= _share(pack, "dual_from") * (1 - _DUST):
+    if pack.find("serving", "dual_from") and ratio >= _share(pack, "dual_from") * (1 - _DUST):
         return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g")
     if ratio <= _share(pack, "units_several_at_most") * (1 + _DUST):
-        units, rule = _nearest_whole(reference / piece), "(b)(2)(i)(A)"
+        units, rule = _nearest_whole(reference / piece), "units_several_at_most"
     elif ratio < _share(pack, "units_one_from") * (1 - _DUST):
-        units, rule = (asked if asked in (1.0, 2.0) else _nearest_whole(reference / piece)), "(b)(2)(i)(B)"
+        units, rule = (asked if asked in (1.0, 2.0) else _nearest_whole(reference / piece)), "units_between"
     else:
-        units, rule = 1, "(b)(2)(i)(C)"
+        units, rule = 1, "units_one_from"
     if asked and asked != units:
-        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", f"cfr-21-101-9 {rule}"))
-    return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {rule}")
+        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", pack.entry("serving", rule).source))
+    return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
 
 
 def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str) -> _Chosen:
-    """One unit, or the part of it nearest to the reference amount, (b)(2)(ii) and (b)(2)(i)(D)."""
+    """One unit, or the part of it nearest to the reference amount, 21 CFR 101.9(b)(2)(ii) and (b)(2)(i)(D)."""
     parts = min((1, *cut_parts(pack)), key=lambda n: (round(abs(piece / n - reference), 9), n))
     share = "1" if parts == 1 else f"1/{parts}"
-    return _Chosen(f"{share} {product.unit}", piece / parts, f"{because}; {share} is nearest to the reference amount of {reference:g} g, (b)(2)(ii)", piece)
+    return _Chosen(f"{share} {product.unit}", piece / parts, f"{because}; {share} is nearest to the reference amount of {reference:g} g, {_locator(pack, 'fractions')}", piece)
 
 
 def _second_column(
@@ -130,18 +144,29 @@ def _second_column(
 
 
 def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]) -> _Chosen:
-    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, (b)(2)(iii), (b)(5)."""
+    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5);
+    where the market knows no ounces, a fraction of the package."""
     asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
     amount, unit = (category["amount"], category["unit"]) if category else (None, "")
     if asked and unit not in ("", "g"):
         return _Chosen(f"{_fraction(float(amount))} {unit}", asked, f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given")
+    if not pack.find("serving", "ounce"):
+        return _fraction_of_pack(pack, product, float(amount) if unit == "g" else total, total, found)
     ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
     target = asked or (float(amount) if unit == "g" else ounce)
     ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
     grams = min(total, asked or ounces * ounce)
     what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: true')"
-    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", "cfr-21-101-9 (b)(5)"))
-    return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, (b)(5)")
+    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", pack.entry("serving", "ounce").source))
+    return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, {_locator(pack, 'ounce_step')}")
+
+
+def _fraction_of_pack(pack: Pack, product: Product, reference: float, total: float, found: list[Finding]) -> _Chosen:
+    """The part of the package nearest to the reference amount."""
+    container = pack.text("serving", "container")
+    chosen = _cut(pack, product.model_copy(update={"unit": container}), total, reference, f"sold by weight, {total:.1f} g")
+    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {chosen.household}, {chosen.grams:.0f} g: where a household measure fits better, sell it by pieces ('pieces:'), or as one unit to cut ('cut: true' with its 'unit:')", pack.entry("serving", "fractions").source))
+    return chosen
 
 
 def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
@@ -149,7 +174,7 @@ def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | Non
     if entry is None:
         what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece or the whole pack"
         likely = ", ".join(likely_categories(pack, product))
-        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", "cfr-21-101-12 (b)"))
+        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
     elif entry["unit"] != "g" and product.serving is None:
         found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
     return entry
