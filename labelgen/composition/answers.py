@@ -14,7 +14,7 @@ _MAY = (
 )
 #: A row: what is asked about, a separating mark, the answer, and in a second column whether it comes near.
 _ROW = re.compile(
-    r"(?P<name>[^\W\d_](?:[^;:=|\n\t.,()?]|\([^()\n]*\)){1,58}?)[ \t]*(?:[:=|\t(–—?]|\s-\s|(?=[✓✔✗✘]))[ \t|]*"
+    r"(?P<name>[^\W\d_](?:[^;:=|\n\t.,()?]|\([^()\n]*\)){1,58}?)[ \t]*(?:[:=|\t(–—?]|\s-\s|(?=[✓✔✗✘])|[ \t](?=(?-i:YES|Yes|NO|No|Y|N)[ \t]*(?:[;,.\n]|$)))[ \t|]*"
     rf"(?:(?P<may>{_MAY})\b|(?P<no>(?:{_NO})\b|[✗✘])|(?P<yes>(?:{_YES})\b|[✓✔]))"
     rf"(?:[ \t]*[|\t][ \t]*(?P<near>(?:{_YES})\b|[✓✔]|{_MAY}))?[ \t]*\)?[ \t]*(?=[;,.|\n/\t]|$|(?-i:[A-Z]))",
     re.IGNORECASE | re.MULTILINE,

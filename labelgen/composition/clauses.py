@@ -36,11 +36,13 @@ _MAY = "|".join([
     r"may\s+be\s+(?:present|contaminated|cross[- ]contaminated)",
     r"(?:small\s+|minute\s+|possible\s+)?traces?\s+(?:amounts?\s+)?of",
     r"possible\s+(?:presence|traces)",
+    r"(?:traces?|spuren|tracce|trazas)\s*:",
     rf"{_MADE}(?:\s+(?:and|or|&)\s+{_MADE})*\s*(?:in|on|at|with|using|by|alongside|near)\b[^.;\n]*?"
     rf"(?:\n[^.;\n]*?)??\b{_SITE}\b",
     rf"(?:same|shared|common)\s+{_SITE}",
     rf"(?:our|this|the)\s+{_SITE}\s+(?:also\s+|that\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
     r"makes?|packs?|works?\s+with)",
+    rf"{_SITE}\s+(?:also\s+)?(?:handles|uses|processes|stores|packs)\b",
     rf"{_SITE}\s+(?:that|which|where)\s+(?:also\s+|may\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
     r"makes?|packs?)",
     r"also\s+(?:handles?|process(?:es)?|packs?|produces?)",
@@ -75,6 +77,8 @@ _ABSENT = "|".join([
     r"never\s+(?:contains?|uses?|handles?)",
     r"(?:is|are|100\s*%|completely|totally|naturally|always)?\s*free\s+(?:from|of)(?:\s+(?:the\s+following|all))?",
     r"no(?:ne)?\s+of\s+the\s+following",
+    r"(?:no|none\s+of)\s*:",
+    r"(?:allerg\w+\s+)?(?:absent|not\s+(?:present|contained|used))\s*:",
     r"(?:made|produced|manufactured|prepared)\s+without(?:\s+the\s+use\s+of)?",
     r"without\s+the\s+use\s+of",
     r"not\s+(?:made|produced|manufactured|processed|prepared)\s+(?:with|from|using|on|in)",
@@ -157,6 +161,8 @@ _STOP = re.compile(
     r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
     re.IGNORECASE,
 )
+#: A promise withheld: "free of peanuts" after it warns of them.
+_UNSURE = re.compile(r"guarant|ensure|rule\s+out|exclude", re.IGNORECASE)
 _MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE}
 
 
@@ -174,7 +180,8 @@ def read_clauses(text: str) -> list[Clause]:
     until = 0
     for match in triggers:
         kind, at, level = match.lastgroup, match.start(), depth[match.start()]
-        if at < until and cuts[-1][1] == NOISE and kind in ("but", "handled", "noise", "place"):
+        governing = _governing(cuts, at)
+        if at < until and governing[1] == NOISE and kind in ("but", "handled", "noise", "place"):
             continue
         if kind == "heading":
             base, until = LIST, at
@@ -192,12 +199,14 @@ def read_clauses(text: str) -> list[Clause]:
                 cuts.append((until, base, False))
             continue
         if kind == "listlike":
-            if not (cuts[-1][1] == MAY and at < until):
+            if not (governing[1] == MAY and at < until):
                 cuts.append((at, LIST if base == LIST or not has_heading else base, level > 0))
             continue
         if kind == "but":
-            if at < until and cuts[-1][1] == ABSENT:
+            if at < until and governing[1] == ABSENT:
                 cuts.append((at, base, False))
+            continue
+        if kind == "absent" and at < until and governing[1] == MAY and _UNSURE.search(text, governing[0], at):
             continue
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
@@ -205,7 +214,7 @@ def read_clauses(text: str) -> list[Clause]:
             begin = max(begin, text.rfind("\n", 0, at) + 1 if text[max(0, at - 200) : at].count("\n") else begin)
             cuts = [c for c in cuts if c[0] <= begin]
             cuts.append((begin, MAY, False))
-        elif kind == "contains" and cuts[-1][1] == MAY and at < until and match.group().lower().startswith("contain"):
+        elif kind == "contains" and governing[1] == MAY and at < until and match.group().lower().startswith("contain"):
             continue
         else:
             if kind in ("noise", "place") and level:
@@ -216,6 +225,11 @@ def read_clauses(text: str) -> list[Clause]:
         until = end
         cuts.append((end, base, False))
     return _laid_end_to_end(cuts, len(text))
+
+
+def _governing(cuts: list[tuple[int, str, bool]], at: int) -> tuple[int, str, bool]:
+    """The cut that a place in the text falls under."""
+    return next(c for c in reversed(cuts) if c[0] <= at)
 
 
 def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind: str) -> int:

@@ -13,6 +13,7 @@ _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "ke
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
 _CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
+_ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
 _MILLED = {key_of(w) for w in (
@@ -143,9 +144,10 @@ def _denied(words: list[Word], raw: list[Match]) -> set[int]:
             alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
             denied |= _chain_back(words, raw, match, by_end, alone)
         before = match.start - 1
-        while before >= 0 and words[before].text in ("added", "any", "the", "de", "d"):
+        while before >= 0 and words[before].text in _ADDED:
             before -= 1
-        if before >= 0 and words[before].text in _NEGATING and not _with_or_without(words, before):
+        nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
+        if before >= 0 and (nothing or words[before].text in _NEGATING) and not _with_or_without(words, before):
             denied.add(n)
             denied |= _chain_on(words, raw, match, by_start)
     return denied
@@ -175,7 +177,7 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict,
 def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
     """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
     chain, at, commas, closed = [], match.end, False, False
-    closing = _CLOSING | (_JOINING if words[match.start - 1].text in _NEGATING_ABROAD else set())
+    closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
     while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni"):
         closed = closed or words[at].text in closing - {","}
         commas = commas or words[at].text == ","

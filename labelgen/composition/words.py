@@ -13,8 +13,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 #: Marks that separate; a term never reaches across one unless it spells it out, as "flour (rice" does.
-BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\"“”„«»\n▪●◦‣■")
-_DROPPED = frozenset("*†‡§°^#~®™©%_'’‘`´-–—‐‑−¹²³⁴…\\@$€£¶")
+BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\n▪●◦‣■")
+_DROPPED = frozenset("\"“”„«»*†‡§°^#~®™©%_'’‘`´-–—‐‑−¹²³⁴…\\@$€£¶")
 _TOKEN = re.compile(r"[^\W\d_]+(?:['’‘´`][^\W\d_]+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
 _LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d"}
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
