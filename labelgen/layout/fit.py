@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from labelgen.errors import NoRoomError
+from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
 from labelgen.layout.panel import build_panel, comfortable_width, least_width
@@ -56,13 +57,10 @@ def fit_panel(
         if against:
             passed.append(f"{entry['title']}: {against}")
             continue
-        shown = _shown(entry, panel)
-        for rules in _rules(pack, entry):
-            for size in _sizes(shown, rules, width_pt):
-                tried.append(size)
-                if size.fits(width_pt, height_pt):
-                    block = build_panel(shown, size.width, rules).block()
-                    return block, _why(size, width_pt, height_pt, passed)
+        for size in _sizes(pack, entry, panel, width_pt):
+            tried.append(size)
+            if size.fits(width_pt, height_pt):
+                return build_panel(size.panel, size.width, size.rules).block(), _why(size, width_pt, height_pt, passed)
         least = min((t for t in tried if t.rules.format is entry), key=lambda t: t.excess(width_pt, height_pt))
         passed.append(f"{entry['title']}: needs {least}")
     raise _no_room(pack, tried, passed, width_pt, height_pt, package)
@@ -70,11 +68,13 @@ def fit_panel(
 
 @dataclass(frozen=True)
 class _Size:
-    """A panel of a width that its lines fit, and its height [pt]. most: the area it may cover [pt2]."""
+    """A panel at a width that its lines fit, and its height [pt]. how: what was done to it, for the reason."""
 
     width: float
     height: float
+    panel: Panel
     rules: PanelRules
+    how: str
 
     def fits(self, width: float, height: float) -> bool:
         return self.width <= width + _DUST and self.height <= height + _DUST
@@ -123,30 +123,39 @@ def _too_large(entry: Entry, package: Package) -> str:
     return ""
 
 
-def _shown(entry: Entry, panel: Panel) -> Panel:
-    return replace(panel, columns=panel.columns[:1]) if entry.get("columns") == "first" and len(panel.columns) > 1 else panel
+def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float) -> Iterator[_Size]:
+    """Everything the format can do: each wording at each type size of its arrangement, largest first, at each width."""
+    market = LabelRules(pack.market, pack)
+    for shown, how in _wordings(market, entry, panel):
+        for base in read_spacing(entry["template"]).get("type.sizes", (0.0,)):
+            rules = market.panel(entry.key, float(base))
+            for wide in _widths(shown, rules, width):
+                stack = build_panel(shown, wide, rules)
+                if stack.needed <= wide + _DUST:
+                    yield _Size(wide, stack.down, shown, rules, how)
 
 
-def _rules(pack: Pack, entry: Entry) -> Iterator[PanelRules]:
-    """The format's rules at each type size of its arrangement, largest first."""
-    for base in read_spacing(entry["template"]).get("type.sizes", (0.0,)):
-        yield LabelRules(pack.market, pack).panel(entry.key, float(base))
+def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[Panel, str]]:
+    """The panel as it is, then with the abbreviations that the format may use."""
+    how = ""
+    if entry.get("columns") == "first" and len(panel.columns) > 1:
+        panel, how = replace(panel, columns=panel.columns[:1]), f" with the column {panel.columns[0].heading!r} alone"
+    yield panel, how
+    if entry.get("abbreviate"):
+        yield abbreviate(panel, market.short_words(), tuple(entry.get("percent_only", ()))), how + " with abbreviations"
 
 
-def _sizes(panel: Panel, rules: PanelRules, width: float) -> Iterator[_Size]:
-    """The panel at the width it likes best, then wider up to the space, then narrower down to the least."""
+def _widths(panel: Panel, rules: PanelRules, width: float) -> tuple[float, ...]:
+    """The width the panel likes best, then wider up to the space, then narrower down to the least."""
     least, best = least_width(panel, rules), comfortable_width(panel, rules)
     start = max(least, min(best, width))
     wider = [start + (width - start) * n / 4 for n in (1, 2, 3, 4)] if width > start else []
-    for wide in dict.fromkeys((start, *wider, (start + least) / 2, least)):
-        stack = build_panel(panel, wide, rules)
-        if stack.needed <= wide + _DUST:
-            yield _Size(wide, stack.down, rules)
+    return tuple(dict.fromkeys((start, *wider, (start + least) / 2, least)))
 
 
 def _why(size: _Size, width: float, height: float, passed: Sequence[str]) -> str:
     entry = size.rules.format
-    text = f"{entry['title']} ({entry.source}), {size} in a space of {_space(width, height)}"
+    text = f"{entry['title']}{size.how} ({entry.source}), {size} in a space of {_space(width, height)}"
     return "; not the ".join((text, *passed))
 
 

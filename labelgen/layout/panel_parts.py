@@ -59,17 +59,19 @@ def serving_amount(panel: Panel) -> str:
     return f"{household} ({metric})" if household and metric else household or metric
 
 
-def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -> None:
-    """The "Not a significant source of" statements, then the bar and the footnote."""
+def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, bars: bool = True) -> None:
+    """The "Not a significant source of" statements, then the bar and the footnote; without lines where they stand apart."""
     leading = rules.geometry["leading"] + spacing["foot.between"]
     for number, text in enumerate(panel.foot):
-        stack.hairline(rules.geometry["hairline"])
+        if bars:
+            stack.hairline(rules.geometry["hairline"])
         stack.skip(spacing["foot.above"])
         size = rules["foot"].minimum
         stack.paragraph((Run(text),), size, size + leading, f"panel.foot.{number}", "foot", rules["foot"])
         stack.skip(spacing["foot.above"])
     if panel.footnote:
-        stack.bar(rules.geometry["bar_medium"])
+        if bars:
+            stack.bar(rules.geometry["bar_medium"])
         stack.skip(spacing["foot.above"])
         size = rules["footnote"].minimum
         hang = face("regular").width("*", size) if panel.footnote.startswith("*") else 0.0

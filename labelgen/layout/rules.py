@@ -53,14 +53,12 @@ class PanelRules:
     """The rules of one panel format: what may be printed how small, with leading and bars.
 
     format: the format's entry in the market's formats table. types: element -> rule; an element without its own
-    takes the one named "any". geometry: name -> points. short: long name -> abbreviation, {} where none may be
-    used. base: type size [pt] asked for, never below the law's.
+    takes the one named "any". geometry: name -> points. base: type size [pt] asked for, never below the law's.
     """
 
     format: Entry
     types: Mapping[str, TypeRule]
     geometry: Mapping[str, float]
-    short: Mapping[str, str]
     base: float = 0.0
 
     def __getitem__(self, element: str) -> TypeRule:
@@ -90,6 +88,12 @@ class LabelRules:
     def panel(self, key: str, base: float = 0.0) -> PanelRules:
         """Rules of one of the market's panel formats, its text set at ``base`` points or the law's least."""
         return _panel_rules(self.pack, key, base)
+
+    def short_words(self) -> dict[str, str]:
+        """Long name -> abbreviation that small packages may use."""
+        if not self.pack.has("abbreviations"):
+            return {}
+        return {entry["text"]: entry["abbreviation"] for entry in self.pack.entries("abbreviations")}
 
     @property
     def information(self) -> TypeRule:
@@ -137,5 +141,4 @@ def _panel_rules(pack: Pack, key: str, base: float) -> PanelRules:
         if given["sizes"] in entry["sizes"]
     }
     geometry = {e.key: float(e["value"]) * POINTS[e["unit"]] for e in pack.entries("geometry") if e["unit"] in POINTS}
-    short = {e["text"]: e["abbreviation"] for e in pack.entries("abbreviations")} if given.get("abbreviate") else {}
-    return PanelRules(given, types, geometry, short, base)
+    return PanelRules(given, types, geometry, base)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from labelgen.layout.boxes import Block, Box, FillBox, RuleBox, Statement, TextBox
 from labelgen.layout.linebreak import break_runs, plain_text, widest_word
 from labelgen.layout.metrics import Face, face
@@ -96,12 +98,47 @@ class Stack:
             self.down += pitch
         self.say(part, role, plain_text(runs), rule)
 
+    def place(self, other: "Stack", x: float) -> None:
+        """Another stack's matter with its top left corner at ``x`` and the current place; takes no height."""
+        self.boxes.extend(box.shifted(x, -self.down) for box in other.boxes)
+        self.statements.extend(other.statements)
+
     def block(self) -> Block:
         """The finished block, its origin at the bottom left."""
         return Block(
             self.width, self.down,
             tuple([box.shifted(0.0, self.down) for box in self.boxes]), tuple(self.statements),
         )
+
+
+#: Draws something at a width; the stack says how wide it must be and how high it came out.
+Builder = Callable[[float], Stack]
+
+
+def least_widths(builders: Sequence[Builder], floor: float) -> list[float]:
+    """How wide each must be, asked for at ``floor`` points."""
+    return [builder(floor).needed for builder in builders]
+
+
+def put_zones(stack: Stack, builders: Sequence[Builder], gap: float, shares: Sequence[float], least: Sequence[float], line: float = 0.0) -> None:
+    """Several columns of matter beside each other, each at least as wide as it must be; what is over is shared out.
+
+    gap: between two columns, with a vertical line of thickness ``line`` in the middle. shares: of the spare width,
+    adding up to 1. least: what each must have [pt].
+    """
+    gaps = gap * (len(builders) - 1)
+    stack.need(sum(least) + gaps)
+    spare = max(0.0, stack.inner - sum(least) - gaps)
+    zones = [builder(max(wide, 1.0) + spare * share) for builder, wide, share in zip(builders, least, shares, strict=True)]
+    deepest = max(zone.down for zone in zones)
+    x = stack.left
+    for number, zone in enumerate(zones):
+        if number and line:
+            at = x - gap / 2
+            stack.boxes.append(RuleBox(at, -stack.down, at, -stack.down - deepest, line))
+        stack.place(zone, x)
+        x += zone.width + gap
+    stack.skip(deepest)
 
 
 def lay_out_text(

@@ -89,6 +89,7 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
         words("title"), serving, tuple(columns), foot, footnote, method,
         words("percent_heading") if any(r.percent for r in rows) else "", "" if len(columns) > 1 else words("amount_heading"),
         tuple(c for c in caption if c), words("energy_joiner"), words("names_heading"), words("serving_heading"),
+        words("percent_short"),
     )  # fmt: skip
 
 

@@ -97,7 +97,8 @@ class Panel:
     source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method made the energy.
     percent_heading: over the percentages. energy_joiner: between joined rows set in one line, such as " / ".
     names_heading: over the names of a table ("Typical values"). serving_heading: before the serving's household measure
-    and metric amount ("Serving size"). second: the same panel, row for row, in the market's second language."""
+    and metric amount ("Serving size"). percent_short: the percent heading's short form ("% DV*"), "" where there is
+    none. second: the same panel, row for row, in the market's second language."""
 
     title: str
     serving: Serving
@@ -111,6 +112,7 @@ class Panel:
     energy_joiner: str = " / "
     names_heading: str = ""
     serving_heading: str = ""
+    percent_short: str = ""
     second: "Panel | None" = None
 
 

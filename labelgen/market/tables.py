@@ -88,7 +88,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "formats": (
         {"title": str, "template": str, "sizes": str},
         {"surface": str, "below": _NUMBER, "at_most": _NUMBER, "unit": str, "height_below": _NUMBER, "height_unit": str,
-         "share": _NUMBER, "columns": str, "abbreviate": bool, "languages": int},
+         "share": _NUMBER, "columns": str, "abbreviate": bool, "percent_only": list, "languages": int},
     ),
     "abbreviations": ({"text": str, "abbreviation": str}, {}),
     "offers": ({"text": str}, {"surface": str, "below": _NUMBER, "at_most": _NUMBER, "unit": str}),

@@ -50,7 +50,7 @@ def panel(columns=None, foot=(), per_container="about 6 servings per container",
     serving = Serving("2 biscuits", "30g", "" if single else per_container, 30.4, 5.9, single, "test")
     return Panel(
         "Nutrition Facts", serving, columns or (Column("", 30.4, rows()),), tuple(foot), FOOTNOTE, "general",
-        "% Daily Value*", "Amount per serving", serving_heading="Serving size",
+        "% Daily Value*", "Amount per serving", serving_heading="Serving size", percent_short="% DV*",
     )
 
 
