@@ -8,7 +8,7 @@ import sys
 COMMANDS = {
     "check": "check", "panel": "panel", "explain": "explain", "foods": "foods", "round": "round",
     "label": "label", "demo": "demo", "new": "new", "allergens": "allergens",
-    "declare": "declare", "ledger": "ledger", "status": "status",
+    "declare": "declare", "ledger": "ledger", "status": "status", "weigh": "weigh",
 }  # fmt: skip
 
 

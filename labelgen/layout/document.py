@@ -59,9 +59,9 @@ def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4"
     used = 0.0
     room = height - 2 * a["margin"] - a["text"] * 2
 
-    def place(block: Block, head: Block | None = None) -> None:
+    def place(block: Block, head: Block | None = None, after: float = 0.0) -> None:
         nonlocal used
-        if used + block.height > room and pages[-1]:
+        if used + block.height + after > room and pages[-1]:
             pages.append([])
             used = 0.0
             if head is not None:
@@ -73,7 +73,9 @@ def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4"
     for part in (Text(plain(title, bold=True), "title"), *parts):
         if isinstance(part, Text):
             size = a[part.style]
-            place(_spaced(lay_out_text(part.runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]))
+            # a heading never stands alone at the foot of a page
+            keep = 4 * a["cell"] * a["leading"] if part.style == "heading" else 0.0
+            place(_spaced(lay_out_text(part.runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]), after=keep)
             count += 1
             continue
         head = _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}") if part.header else None

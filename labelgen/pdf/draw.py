@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from functools import cache
 
 from reportlab.pdfbase import pdfmetrics
@@ -50,3 +51,16 @@ def _draw_boxes(canvas: Canvas, layout: PageLayout, dx: float, dy: float) -> Non
             canvas.line(box.x1 + dx, box.y1 + dy, box.x2 + dx, box.y2 + dy)
         elif isinstance(box, FillBox):
             canvas.rect(box.x + dx, box.y + dy, box.width, box.height, stroke=0, fill=1)
+
+
+def draw_pages(layouts: Sequence[PageLayout]) -> bytes:
+    """A document of several pages, each of its own size. Same layouts, same bytes."""
+    out = io.BytesIO()
+    canvas = Canvas(out, invariant=1)
+    canvas.setTitle(layouts[0].product)
+    for layout in layouts:
+        canvas.setPageSize((layout.width_pt, layout.height_pt))
+        _draw_boxes(canvas, layout, 0.0, 0.0)
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()

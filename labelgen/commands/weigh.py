@@ -1,0 +1,61 @@
+"""``labelgen weigh``: the weigh sheet of a batch."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+HELP = "Scale a recipe to packs, pieces or a weight of one ingredient, and write the weigh sheet with boxes to tick."
+EXAMPLE = "labelgen weigh oat-thins --packs 24 --kitchen my-kitchen"
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("product", metavar="PRODUCT")
+    size = parser.add_mutually_exclusive_group()
+    size.add_argument("--packs", type=float, metavar="N", help="packs to make (default: 1)")
+    size.add_argument("--pieces", type=float, metavar="N", help="pieces to make")
+    size.add_argument("--all-of", metavar="INGREDIENT=MASS", help="use up this much of one ingredient, for example flour=2 kg")
+    parser.add_argument("--page", choices=("a4", "letter"), help="page size (default: Letter in the US and Canada, else A4)")
+
+
+def run(args) -> int:
+    from labelgen.chain import roll_up_folder
+    from labelgen.commands import output
+    from labelgen.errors import RecipeError
+    from labelgen.formulation.scaling import grams_for, scale_stages
+    from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_mass
+    from labelgen.pdf.draw import draw_pages
+    from labelgen.pdf.write import write_whole
+    from labelgen.quantity import read_mass
+
+    rolled = roll_up_folder(args.kitchen)
+    profile = output.product_of(rolled, args.product)
+    if profile is None:
+        return 1
+    kitchen, product = rolled.kitchen, rolled.kitchen.products[args.product]
+    for asked in (args.packs, args.pieces):
+        if asked is not None and not 0 < asked <= 1_000_000:
+            raise RecipeError(f"{asked:g} of them cannot be made: give a number from 1 to 1,000,000")
+    ingredient, _, mass = (args.all_of or "").partition("=")
+    if args.all_of and not mass.strip():
+        raise RecipeError(f"--all-of {args.all_of!r}: write INGREDIENT=MASS, for example flour=2 kg")
+    packs = 1.0 if args.packs is None and args.pieces is None and not args.all_of else args.packs
+    grams = grams_for(profile, kitchen, packs, args.pieces, ingredient.strip(), read_mass(mass, kitchen.country) if args.all_of else 0.0)
+    stages = scale_stages(profile, kitchen, grams)
+    made = grams / profile.pack.grams
+    batch = f"{made:.4g} packs" + (f" = {made * profile.pieces:.4g} {product.unit_plural or product.unit + 's'}" if profile.pieces else "") + f" = {shown_mass(grams)} finished"
+    if args.json:
+        output.print_json({
+            "product": args.product, "packs": made, "grams": grams,
+            "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches} for s in stages],
+        })  # fmt: skip
+    holds = sorted({h.allergen.rpartition("/")[2].replace("_", " ") for i in profile.ingoing for h in i.ingredient.contains})
+    lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
+    page = args.page or ("letter" if kitchen.country in ("us", "ca") else "a4")
+    pages = lay_out_weigh_sheet(product.name, batch, stages, page, f"Allergens in this batch: {', '.join(holds)}." if holds else "", lots)
+    path = Path(args.out or "out") / f"{args.product}-weigh-sheet.pdf"
+    write_whole(path, draw_pages(pages))
+    if not args.json:
+        for s in stages:
+            print(f"{s.formulation}: " + ", ".join(f"{shown_mass(g)} {n}" for n, g, _ in s.inputs) + f" -> {shown_mass(s.output)}")
+        print(f"{args.product}: {batch}: {path}")
+    return 0
