@@ -25,7 +25,7 @@ def record_label(
     kitchen, product = rolled.kitchen, rolled.kitchen.products[key]
     printing = Printing(
         product=key, name=product.name, market=market, law_date=on, lot=lot, made_on=made_on,
-        best_before=best_before(product.best_before, made_on) if product.best_before and made_on else None, packs=packs,
+        best_before=best_before(product.shelf_life, made_on) if product.shelf_life and made_on else None, packs=packs,
         declaration=declaration_as_dict(declare_product(rolled, key, market, on, lot, made_on)),
         label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=made_with or {},
         inputs=hash_inputs(kitchen.folder, market), used=list_used(rolled.profiles[key], kitchen, supplier_lots or {}),

@@ -16,7 +16,7 @@ _AUTHORITY = "Your food authority has the last word"
 def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declaration]) -> tuple[Finding, ...]:
     """One note for each question of the market's ``asked`` table that is open, naming the products it concerns.
 
-    declarations: product key -> its declaration. ``answered_by`` names the product's field that answers a question,
+    declarations: product key -> its declaration. ``answered_by`` names the product's entries that answer a question,
     ``words`` those that must stand in the product's name or statement for it to be asked at all.
     """
     if not pack.has("asked"):
@@ -49,7 +49,7 @@ def _note(kind: str, entry: Entry, kitchen: Kitchen, text: str) -> Finding:
 
 
 def _open(entry: Entry, product: Product, declaration: Declaration) -> bool:
-    if entry.get("answered_by") and getattr(product, entry["answered_by"]):
+    if any(getattr(product, name) for name in entry.get("answered_by", ())):
         return False
     said = f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)}"
     words = entry.get("words", ())

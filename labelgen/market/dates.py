@@ -16,21 +16,48 @@ _LONGEST = 3700
 
 
 def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
-    """(lines, findings). The best-before date needs the day it was made; without it the line is left out."""
+    """(lines, findings). The date mark needs the day it was made; without it the line is left out."""
     lines, found = [], []
-    if product.best_before:
-        end = best_before(product.best_before, made_on or date(2000, 1, 1))
+    key = _mark(pack, product, found)
+    if product.shelf_life:
+        end = best_before(product.shelf_life, made_on or date(2000, 1, 1))
         if end is None:
-            found.append(Finding("best-before", "warn", product.where, f"{product.key}: best_before {product.best_before!r} is not understood: write for example '14 days', '6 weeks' or '3 months'"))
+            field = "use_by" if product.use_by else "best_before"
+            found.append(Finding(field.replace("_", "-"), "warn", product.where, f"{product.key}: {field} {product.shelf_life!r} is not understood: write for example '14 days', '6 weeks' or '3 months'"))
         elif made_on is None:
-            found.append(Finding("date-left-out", "note", product.where, f"{product.key}: no best-before date is printed: give the day it was made with --made-on"))
-        else:
-            lines.append(_line(pack, "best_before", end))
+            found.append(Finding("date-left-out", "note", product.where, f"{product.key}: no {key.replace('_', '-')} date is printed: give the day it was made with --made-on"))
+        elif key:
+            lines.append(_line(pack, key, {"baked_on": made_on, "baked_for": made_on + timedelta(days=1)}.get(key, end)))
     elif made_on is not None:
         lines.append(_line(pack, "made_on", made_on))
     if lot:
         lines.append(pack.text("dates", "lot").replace("{lot}", lot))
     return tuple(lines), tuple(found)
+
+
+def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
+    """The key of the date line: use by, best before, or for short-lived bread the day it was baked (or the day after)."""
+    if product.use_by:
+        if product.best_before or product.date_mark:
+            found.append(Finding("date-twice", "warn", product.where, f"{product.key}: 'use_by:' and another date mark: the use-by date alone is printed; keep it if safety asks for it, otherwise remove it"))
+        if pack.find("dates", "use_by") is None:
+            found.append(Finding("date-mark", "block", product.where, f"{product.key}: market {pack.market!r} has no words for a use-by date: write 'best_before:' for it, and ask your food authority"))
+            return ""
+        return "use_by"
+    if not product.date_mark:
+        return "best_before"
+    key = product.date_mark.strip().lower().replace(" ", "_")
+    limit = pack.find("dates", "baked_on")
+    if key not in ("baked_on", "baked_for") or limit is None:
+        where = "is none of this market" if key in ("baked_on", "baked_for") else "is not known: write 'baked on' or 'baked for'"
+        found.append(Finding("date-mark", "warn", product.where, f"{product.key}: date_mark {product.date_mark!r} {where}; a best-before date is printed"))
+        return "best_before"
+    start = date(2000, 1, 1)
+    end = best_before(product.best_before, start) if product.best_before else None
+    if end is None or (end - start).days >= limit["value"]:
+        found.append(Finding("date-mark", "warn", product.where, f"{product.key}: only bread that keeps less than {limit['value']} days may carry the day it was baked: give its shelf life under 'best_before:', or remove 'date_mark:'; a best-before date is printed", limit.source))
+        return "best_before"
+    return key
 
 
 def best_before(text: str, made_on: date) -> date | None:

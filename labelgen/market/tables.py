@@ -74,8 +74,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
          "words": list, "bold": bool, "warning": bool},
     ),
-    # answered_by: the product's entry that answers the question. words: asked only where one of them is said.
-    "asked": ({"text": str}, {"answered_by": str, "words": list}),
+    # answered_by: the product's entries any of which answers the question. words: asked only where one of them is said.
+    "asked": ({"text": str}, {"answered_by": list, "words": list}),
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
     "allergen_wording": ({"text": str}, {"bold": bool}),

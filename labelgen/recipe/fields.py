@@ -227,7 +227,7 @@ FORMULATION = {
 PRODUCT = {
     "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
-    "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text),
+    "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
     "storage": ("storage", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
     "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "gluten_tested_ppm": ("gluten_tested_ppm", number),
     "price": ("price", text),

@@ -126,7 +126,8 @@ class Formulation(Worded):
 
 class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
-    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for."""
+    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for. best_before, use_by: shelf
+    lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date."""
 
     key: str
     name: str
@@ -139,6 +140,8 @@ class Product(Worded):
     identity: str = ""
     cut: bool = False
     best_before: str = ""
+    use_by: str = ""
+    date_mark: str = ""
     storage: str = ""
     claims: Words = ()
     show: Words = ()
@@ -148,6 +151,11 @@ class Product(Worded):
     gluten_tested_ppm: float | None = None
     variant_of: str = ""
     price: str = ""
+
+    @property
+    def shelf_life(self) -> str:
+        """How long it keeps as the maker wrote it, or ""."""
+        return self.use_by or self.best_before
 
 
 class Box(Model):
