@@ -34,12 +34,13 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     from labelgen.composition.dataset import open_dataset
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
+    from labelgen.market.supplier import read_panels
     from labelgen.recipe.read import read_kitchen
 
     kitchen, findings = read_kitchen(folder)
     if kitchen is None:
         return Rolled(None, {}, {}, findings)
-    resolved = resolve_kitchen(kitchen, open_dataset())
+    resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*findings, *check_handles(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)

@@ -1,12 +1,17 @@
-"""How large an unknown figure could be at most: a part never exceeds its whole."""
+"""What amounts of one food allow of each other: a part never exceeds its whole, the parts never outweigh the food."""
 
 from __future__ import annotations
 
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+
 import numpy as np
 
+from labelgen import paths
 from labelgen.nutrients import INDEX, KEYS, UNITS
 
-#: part -> the whole it is part of (both per 100 g of food, in g).
+#: part -> the whole it is part of (both in g of the same amount of food).
 PARTS = {
     "FASAT": "FAT", "FAMS": "FAT", "FAPU": "FAT", "FATRN": "FAT", "FIBTG": "CHOCDF", "SUGAR": "CHOCDF", "STARCH": "CHOCDF",
     "POLYL": "CHOCDF", "ALLULOSE": "CHOCDF", "FIBSOL": "FIBTG", "FIBINS": "FIBTG", "POLYDEXTROSE": "CHOCDF", "SUGAD": "SUGAR",
@@ -14,24 +19,135 @@ PARTS = {
     **{k: "POLYL" for k in ("ERYTHRITOL", "XYLITOL", "MALTITOL", "SORBITOL", "MANNITOL", "ISOMALT", "LACTITOL", "HSH", "GLYCEROL")},
 }  # fmt: skip
 PROXIMATES = ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH", "ALC")
+#: Proximates with an energy; carbohydrate holds fibre and polyols here.
+MACROS = ("FAT", "CHOCDF", "PROCNT", "ALC")
+_UNBURNT = ("FIBTG", "POLYL", "ALLULOSE")
+#: Measured on their own while their whole is found by difference, so a table may show them a little above it.
+_BY_DIFFERENCE = ("SUGAR", "STARCH", "SUGAD")
+#: Slack for binary dust [g].
+_DUST = 1e-9
 
 
-def upper_bounds(value: np.ndarray) -> np.ndarray:
-    """The most each nutrient could be in 100 g, given what is known (NaN = unknown) [each nutrient's unit].
+@cache
+def limits() -> dict[str, dict]:
+    """``reference/factors/figures.toml``."""
+    with open(paths.reference("factors", "figures.toml"), "rb") as f:
+        return tomllib.load(f)
 
-    Grams: what the known proximates leave of 100 g, and never more than the whole a part belongs to.
+
+def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """``high`` with the unknown figures (value NaN) of 100 g bounded [each nutrient's unit].
+
+    Grams: what the known proximates leave of 100 g at their least (tables add up to a little more), and never more than
+    the whole a part belongs to.
     Milligrams and micrograms have no bound (inf).
     """
-    known = np.where(np.isnan(value), 0.0, value)
-    room = max(0.0, 100.0 - sum(known[INDEX[k]] for k in PROXIMATES))
-    high = np.array([v if v == v else (room if UNITS[k] == "g" else np.inf) for k, v in zip(KEYS, value)])
+    unknown = np.isnan(value)
+    least = np.where(unknown, 0.0, low)
+    room = min(100.0, max(0.0, 100.0 + limits()["proximates_slack"]["value"] - sum(least[INDEX[k]] for k in PROXIMATES)))
+    bound = np.array([room if UNITS[k] == "g" else np.inf for k in KEYS])
+    high = np.where(unknown, bound, high)
     for part, whole in PARTS.items():
-        if np.isnan(value[INDEX[part]]):
+        if unknown[INDEX[part]]:
             high[INDEX[part]] = high[INDEX[whole]]
     sugar, carbohydrate = INDEX["SUGAR"], INDEX["CHOCDF"]
-    if np.isnan(value[sugar]):
-        rest = high[carbohydrate] - known[INDEX["FIBTG"]] - known[INDEX["POLYL"]] - known[INDEX["ALLULOSE"]]
+    if unknown[sugar]:
+        rest = high[carbohydrate] - sum(least[INDEX[k]] for k in _UNBURNT)
         high[sugar] = max(0.0, min(high[sugar], rest))
-        if np.isnan(value[INDEX["SUGAD"]]):
+        if unknown[INDEX["SUGAD"]]:
             high[INDEX["SUGAD"]] = high[sugar]
     return high
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Figures that cannot all be true. keys: theirs, the doubtful one first. at: what the others allow it
+    [its unit]. code: for the finding. sure: False when an unusual food could explain it."""
+
+    code: str
+    keys: tuple[str, ...]
+    at: float
+    sure: bool = True
+
+
+def narrow(low: np.ndarray, high: np.ndarray, known: np.ndarray, grams: float) -> list[Clash]:
+    """Narrows the intervals of an amount of food in place by what they allow of each other; what cannot be true is returned.
+
+    known: which keys somebody stated. grams: the most the food weighs. No interval that holds the truth loses it, for
+    every food of the tables and whichever lawful method its energy was counted by.
+    """
+    clashes = []
+    for part, whole in PARTS.items():
+        p, w = INDEX[part], INDEX[whole]
+        if not (known[p] and known[w]):
+            continue
+        slack = limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else _DUST
+        if low[p] > high[w] + slack:
+            clashes.append(Clash("part-exceeds-whole", (part, whole), high[w]))
+            continue
+        high[p], low[w] = min(high[p], high[w] + slack), max(low[w], low[p] - slack)
+    return [*clashes, *_weigh(low, high, known, grams), *_burn(low, high, known, grams)]
+
+
+def _weigh(low, high, known, grams) -> list[Clash]:
+    """Fat, carbohydrate, protein and alcohol never outweigh the food."""
+    here = [k for k in MACROS if known[INDEX[k]]]
+    least = sum(low[INDEX[k]] for k in here)
+    most = grams * (1 + limits()["sum_slack"]["value"] / 100)
+    if least > most and len(here) > 1:
+        return [Clash("parts-exceed-food", tuple(here), grams)]
+    for k in here:
+        i = INDEX[k]
+        high[i] = max(low[i], min(high[i], most - (least - low[i])))
+    return []
+
+
+def _burn(low, high, known, grams) -> list[Clash]:
+    """Energy against what the macronutrients give by the stingiest and the most generous lawful method."""
+    e = INDEX["ENERC"]
+    here = [k for k in MACROS if known[INDEX[k]]]
+    if not (known[e] and here):
+        return []
+    least, most = energy_range(low, high, known, grams)
+    slack = limits()["energy_slack"]["value"] * grams / 100
+    keys = ("ENERC", *here)
+    if least > high[e] + slack:
+        return [Clash("energy-impossible", keys, least)]
+    if low[e] > most + slack:
+        return [Clash("energy-impossible", keys, most)]
+    clash = _fit(low, high, known, keys)
+    for k in here:
+        i, factor = INDEX[k], limits()[k]
+        if factor["low"]:
+            high[i] = max(low[i], min(high[i], (high[e] + slack - least) / factor["low"] + low[i]))
+        low[i] = min(high[i], max(low[i], (low[e] - slack - most) / factor["high"] + high[i]))
+    return clash
+
+
+def energy_range(low, high, known, grams) -> tuple[float, float]:
+    """The least and the most energy [kcal] of the macronutrients by any lawful method."""
+    least = most = 0.0
+    heaviest = limits()["strongest"]["value"] * grams / 100
+    left = max(0.0, grams - sum(low[INDEX[k]] for k in MACROS if known[INDEX[k]]))
+    for k in MACROS:
+        i = INDEX[k]
+        least += low[i] * limits()[k]["low"] if known[i] else 0.0
+        most += limits()[k]["high"] * (high[i] if known[i] else min(left, heaviest) if k == "ALC" else left)
+    sugar = INDEX["SUGAR"]
+    return least + (limits()["SUGAR"]["low"] * low[sugar] if known[sugar] else 0.0), most
+
+
+def _fit(low, high, known, keys) -> list[Clash]:
+    """Energy further from the general factors than all but the oddest foods."""
+    if not all(known[INDEX[k]] for k in ("FAT", "CHOCDF", "PROCNT")):
+        return []
+    unburnt = sum(high[INDEX[k]] for k in _UNBURNT if known[INDEX[k]])
+    general = {k: limits()[k]["general"] for k in MACROS}
+    most = sum(general[k] * high[INDEX[k]] for k in MACROS if known[INDEX[k]])
+    least = sum(general[k] * max(0.0, low[INDEX[k]] - (unburnt if k == "CHOCDF" else 0.0)) for k in MACROS if known[INDEX[k]])
+    fit, e = limits()["energy_fit"]["value"], INDEX["ENERC"]
+    if high[e] < least * (1 - fit):
+        return [Clash("energy-unlikely", keys, least, sure=False)]
+    if low[e] > most * (1 + fit):
+        return [Clash("energy-unlikely", keys, most, sure=False)]
+    return []

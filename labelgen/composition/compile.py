@@ -45,7 +45,8 @@ def compile_dataset(db: sqlite3.Connection) -> None:
         return codes.setdefault(text, len(codes))
 
     def insert(fid, name, group, grade, release, note, value, sources, composite, retention, kind, spread=()):
-        low, high = np.where(np.isnan(value), 0.0, value), upper_bounds(value)
+        low = np.where(np.isnan(value), 0.0, value)
+        high = upper_bounds(low, value, value)
         for key, least, most in spread:
             low[INDEX[key]], high[INDEX[key]] = least, most
         if kind == "mixed":

@@ -22,13 +22,13 @@ from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 
 TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv")
-_FORMAT = b"3"
+_FORMAT = b"4"
 
 
 def _digest() -> str:
     digest = hashlib.blake2b(_FORMAT, digest_size=12)
-    for name in TEXTS:
-        digest.update(paths.reference("composition", name).read_bytes())
+    for path in (*(paths.reference("composition", name) for name in TEXTS), paths.reference("factors", "figures.toml")):
+        digest.update(path.read_bytes())
     return digest.hexdigest()
 
 

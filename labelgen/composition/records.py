@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from labelgen.nutrients import INDEX, KEYS
-from labelgen.errors import Finding
+from labelgen.errors import Finding, Where
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,6 +36,29 @@ class Composition:
         """(low, value, high) of one nutrient per 100 g; value NaN if unknown."""
         i = INDEX[key]
         return float(self.low[i]), float(self.value[i]), float(self.high[i])
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One stated amount in the key's own unit: the truth lies in low..high. shown: as its supplier wrote it,
+    with its name ("saturated fat 7 g"). where: its place."""
+
+    low: float
+    value: float
+    high: float
+    shown: str
+    where: Where
+
+
+@dataclass(frozen=True)
+class Stated:
+    """What a supplier states of one ingredient. figures: nutrient key -> Figure, in ``grams`` of food
+    (low, value, high: a printed serving is rounded too). source: whose figures. findings: what could not be read."""
+
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    grams: tuple[float, float, float] = (100.0, 100.0, 100.0)
+    source: str = ""
+    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True)

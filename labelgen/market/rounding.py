@@ -188,6 +188,25 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
     """
     entry = pack.entry("rounding", rule)
     less, figure = _read_printed(printed, entry)
+    return _inverse(entry, less, figure, alternatives, printed)
+
+
+def percent_interval(pack: Pack, nutrient: str, rule: str, printed: str) -> tuple[Decimal, Decimal]:
+    """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily value.
+
+    rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded amount too.
+    """
+    entry = pack.entry("percent", nutrient)
+    less = bool(_LESS.match(str(printed).strip()))
+    figure = clean(_LESS.sub("", str(printed).strip()).rstrip("% "))
+    whole = pack.entry("daily_values", nutrient)
+    wanted = pack.entry("rounding", rule)["unit"]
+    low, high = (in_unit(p * whole["amount"] / 100, whole["unit"], wanted) for p in _inverse(entry, less, figure, True, printed))
+    low, high = min(low, interval(pack, rule, declare_amount(pack, rule, low).text)[0]), max(high, interval(pack, rule, declare_amount(pack, rule, high).text)[1])
+    return in_unit(low, wanted, whole["unit"]), in_unit(high, wanted, whole["unit"])
+
+
+def _inverse(entry: Entry, less: bool, figure: Decimal, alternatives: bool, printed: str) -> tuple[Decimal, Decimal]:
     spans, floor = [], Decimal(0)
     for band in entry["bands"]:
         ceiling = band.get("below", band.get("at_most", _LARGEST))
@@ -201,7 +220,7 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
     if less and not spans:
         spans = [(Decimal(0), figure)]
     if not spans:
-        raise RuleError(f"{printed!r} is not a figure that rule {rule!r} of {entry.source} prints: check the label or give a figure per 100 g")
+        raise RuleError(f"{printed!r} is not a figure that rule {entry.key!r} of {entry.source} prints: check the label or give a figure per 100 g")
     return min(s[0] for s in spans), max(s[1] for s in spans)
 
 

@@ -14,7 +14,7 @@ from typing import Any, Callable
 from labelgen.nutrients import key_of
 from labelgen.errors import CompositionError, LabelError, UnitError
 from labelgen.quantity import Quantity, read_mass, read_percent, read_quantity
-from labelgen.recipe.models import Cook, PanelText
+from labelgen.recipe.models import Cook, PanelText, Printed
 from labelgen.recipe.yamlfile import Source
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
@@ -110,8 +110,8 @@ def weights(source, path, raw, country) -> dict[str, Quantity]:
     return {str(key): quantity(source, path, value, country) for key, value in table.items()}
 
 
-def figures(source, path, raw, country) -> dict[str, str]:
-    """Nutrient -> text as printed. All unknown names are reported, each at its own place."""
+def figures(source, path, raw, country) -> dict[str, Printed]:
+    """Nutrient key -> figure as typed. All unknown names are reported, each at its own place."""
     found = {}
     for key, value in _table(raw).items():
         try:
@@ -121,19 +121,31 @@ def figures(source, path, raw, country) -> dict[str, str]:
             continue
         if tag in found:
             source.fault("nutrient-twice", (*path, key), f"{key!r} is the same nutrient as one above: keep one")
-        found[tag] = text(source, path, value, country)
+        found[tag] = _printed(source, (*path, key), key, value, country)
     return found
 
 
-def panel(source, path, raw, country) -> PanelText | None:
+def _printed(source, path, key, value, country) -> Printed:
+    return Printed(name=str(key), text=text(source, path, value, country), where=source.at(path))
+
+
+def panel(source, path, raw, country) -> PanelText:
+    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight."""
     table = dict(_table(raw))
     market, serving = str(table.pop("market", "us")), table.pop("serving", None)
-    if serving is None:
-        raise ValueError("lacks its serving: add for example 'serving: 30 g' as the packet prints it")
-    amount = quantity(source, path, serving, country)
-    if amount.kind == "count":
-        raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, for example '30 g'")
-    return PanelText(market=market, serving=amount, figures=figures(source, path, table, country), where=source.at(path))
+    amount = None
+    if serving is not None:
+        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving))
+        amount = quantity(source, path, weight[0] if weight else serving, country)
+        if amount.kind != "mass" or not amount.grams:
+            raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, or weigh it, for example '30 g'")
+    printed = {}
+    for key, value in table.items():
+        try:
+            printed[str(key)] = _printed(source, (*path, key), key, value, country)
+        except ValueError as error:
+            source.fault("value", (*path, key), f"{key}: {error}")
+    return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
 
 
 def fraction(source, path, raw, country) -> float:

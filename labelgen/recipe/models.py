@@ -48,12 +48,20 @@ class Producer(Model):
     role: str = ""
 
 
+class Printed(Model):
+    """A figure as typed, e.g. "7 g", "<1 g", "10% DV", and its place. name: the word it stands under."""
+
+    name: str
+    text: str
+
+
 class PanelText(Model):
-    """A supplier's nutrition panel as printed. figures: nutrient key -> text as printed, e.g. "7 g", "<1 g"."""
+    """A supplier's nutrition panel as printed. serving: None where only a market's own basis is meant.
+    figures: the panel's words as typed -> what stands beside them; what a word means is the market's matter."""
 
     market: str
-    serving: Quantity
-    figures: dict[str, str]
+    serving: Quantity | None
+    figures: dict[str, Printed]
 
 
 class IngredientSpec(Worded):
@@ -62,7 +70,7 @@ class IngredientSpec(Worded):
     name: how recipes call it. print_name: how the label names it. food: pinned dataset id. statement:
     the supplier's sub-ingredient statement. contains/may_contain: the supplier's own declaration
     (``contains: []`` declares none; None = nothing declared). per + nutrients: figures from a
-    specification sheet or laboratory, text by nutrient key ("12 g", "<0.5 g", "12 +/- 1 g"). weighs: household
+    specification sheet or laboratory, by nutrient key ("12 g", "<0.5 g", "12 +/- 1 g"). weighs: household
     measures -> grams. added_sugars: all, none or an amount per 100 g.
     """
 
@@ -74,7 +82,7 @@ class IngredientSpec(Worded):
     may_contain: Words | None = None
     panel: PanelText | None = None
     per: Quantity | None = None
-    nutrients: dict[str, str] = Field(default_factory=dict)
+    nutrients: dict[str, Printed] = Field(default_factory=dict)
     source: str = ""
     weighs: dict[str, Quantity] = Field(default_factory=dict)
     added_sugars: str = ""

@@ -1,0 +1,79 @@
+"""Figures as packets and specification sheets write them -> low, value, high."""
+
+from __future__ import annotations
+
+import re
+
+from labelgen.composition.records import Figure, Stated
+from labelgen.errors import Finding, UnitError
+from labelgen.nutrients import UNITS
+from labelgen.quantity import read_number
+from labelgen.recipe.models import IngredientSpec
+
+#: Factors between the units a packet may print and the key's own unit.
+_TO = {
+    ("kcal", "kcal"): 1.0, ("cal", "kcal"): 1.0, ("calories", "kcal"): 1.0, ("kj", "kcal"): 1 / 4.184, ("", "kcal"): 1.0,
+    **{(a, b): x / y for a, x in (("g", 1e6), ("mg", 1e3), ("mcg", 1.0), ("ug", 1.0), ("µg", 1.0), ("μg", 1.0)) for b, y in (("g", 1e6), ("mg", 1e3), ("ug", 1.0))},
+}  # fmt: skip
+_SPREAD = re.compile(r"(?:\+\s*/\s*-|\+-|±)")
+_RANGE = re.compile(r"(?:-|–|to\b)\s*(?=[\d.½¼¾])")
+_BELOW = re.compile(r"(?:<=?|≤|less than|at most|max\.?|up to|not detected\s*\(?<|n\.?d\.?\s*\(?<)\s*")
+_TRACE_G = 0.5
+
+
+def read_figure(text: str, key: str) -> tuple[float, float, float]:
+    """(low, value, high) of a figure in the key's own unit: ``7 g``, ``<0.5 g``, ``12 +/- 1 g``, ``10-12 g``, ``trace``.
+
+    >>> read_figure("<0.5 g", "FAT")
+    (0.0, 0.25, 0.5)
+    >>> read_figure("10-12 g", "FAT"), read_figure("50 g ± 2 %", "FAT")
+    ((10.0, 11.0, 12.0), (49.0, 50.0, 51.0))
+
+    Raises UnitError with what to type.
+    """
+    plain = " ".join(text.lower().split())
+    shown = UNITS[key].replace("ug", "mcg")
+    if plain in ("trace", "traces", "tr", "tr."):
+        if UNITS[key] != "g":
+            raise UnitError(f"{text!r} gives no limit: write the least that is told apart, for example '<5 {shown}'")
+        return 0.0, 0.0, _TRACE_G
+    below = _BELOW.match(plain)
+    number, rest = read_number(plain[below.end() :].rstrip(")") if below else plain)
+    if below:
+        number *= _factor(rest, key, text)
+        return 0.0, number / 2, number
+    if between := _RANGE.match(rest):
+        upper, unit = read_number(rest[between.end() :])
+        low, high = (x * _factor(unit, key, text) for x in (number, upper))
+        if low > high:
+            raise UnitError(f"{text!r}: write the smaller figure first, for example '10-12 {shown}'")
+        return low, (low + high) / 2, high
+    before, _, after = (rest[: m.start()], m, rest[m.end() :]) if (m := _SPREAD.search(rest)) else (rest, None, "")
+    spread, unit = read_number(after) if m else (0.0, "")
+    factor = _factor(before or unit, key, text)
+    number *= factor
+    spread = number * spread / 100 if unit == "%" else spread * (_factor(unit, key, text) if unit else factor)
+    return max(0.0, number - spread), number, number + spread
+
+
+def _factor(unit: str, key: str, text: str) -> float:
+    factor = _TO.get((unit.strip(" ."), UNITS[key]))
+    if factor is None:
+        shown = UNITS[key].replace("ug", "mcg")
+        raise UnitError(f"{text!r}: write it in {shown}, for example '12 {shown}'")
+    return factor
+
+
+def read_sheet(spec: IngredientSpec) -> Stated:
+    """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them."""
+    source = spec.source or "supplier's figures"
+    grams = 100.0 if spec.per is None else spec.per.grams
+    if not grams:
+        return Stated(findings=(Finding("per-not-mass", "block", spec.where, f"{spec.name}: {spec.per.text!r} is no weight: write the weight it has, for example '30 g'"),))
+    figures, found = {}, []
+    for key, printed in spec.nutrients.items():
+        try:
+            figures[key] = Figure(*read_figure(printed.text, key), f"{printed.name} {printed.text}", printed.where)
+        except UnitError as error:
+            found.append(Finding("figure", "block", printed.where, f"{spec.name}: {printed.name}: {error}"))
+    return Stated(figures, (grams, grams, grams), source, tuple(found))

@@ -1,0 +1,125 @@
+"""Stated figures laid over a composition: narrowed by each other, scaled to 100 g, with what they imply filled in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from labelgen.composition.bounds import MACROS, PARTS, PROXIMATES, Clash, energy_range, limits, narrow, upper_bounds
+from labelgen.composition.records import Composition, Stated
+from labelgen.errors import Finding
+from labelgen.nutrients import INDEX, KEYS, NUTRIENTS, POLYOLS, UNITS
+
+#: A scaled part that moves by less than this is not worth telling [relative].
+_WORTH_TELLING = 0.05
+_NAMES = {n.key: n.name for n in NUTRIENTS}
+
+
+def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition, tuple[Finding, ...]]:
+    """The composition with the stated figures in place of its own, per 100 g, and every contradiction found.
+
+    Parts of a stated total that are not stated themselves keep their share of it.
+    """
+    found = list(stated.findings)
+    if not stated.figures:
+        return base, tuple(found)
+    own, clashes = _per_100g(stated)
+    found += [_finding(c, stated, name) for c in clashes]
+    made, scaled = _merge(base, own, stated.source)
+    if scaled:
+        found.append(Finding("parts-scaled", "note", next(iter(stated.figures.values())).where, f"{name}: {', '.join(scaled)} kept {'its' if len(scaled) == 1 else 'their'} share of the totals stated: state {'it' if len(scaled) == 1 else 'them'} too if the packet does"))
+    if not clashes:
+        found += _against_base(made, stated, name)
+    return made, tuple(found)
+
+
+def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
+    n = len(KEYS)
+    low, value, high = np.zeros(n), np.full(n, np.nan), np.full(n, np.inf)
+    for key, figure in stated.figures.items():
+        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = figure.low, figure.value, figure.high
+    parts = [INDEX[k] for k in POLYOLS if k in stated.figures]
+    if parts and "POLYL" not in stated.figures:
+        for array in (low, value, high):
+            array[INDEX["POLYL"]] = sum(array[parts])
+    known = ~np.isnan(value)
+    least, middle, most = stated.grams
+    clashes = narrow(low, high, known, most)
+    if not clashes:
+        low, high = low * (100 / most), high * (100 / least)
+        narrow(low, high, known, 100.0)
+    else:
+        low, high = low * (100 / most), high * (100 / least)
+    e = INDEX["ENERC"]
+    if known[e] and high[e] > low[e] and known[[INDEX[k] for k in MACROS[:3]]].all():
+        least_energy, most_energy = energy_range(low, high, known, 100.0)
+        slack = limits()["energy_slack"]["value"]
+        low[e], high[e] = max(0.0, min(low[e], least_energy - slack)), max(high[e], most_energy + slack)
+    trace = np.array([k in stated.figures and "trace" in stated.figures[k].shown.lower().split() for k in KEYS])
+    source = tuple(stated.source if known[i] else "" for i in range(n))
+    return Composition(low, np.clip(value * (100 / middle), low, high), high, trace, source), clashes
+
+
+def _merge(base: Composition, own: Composition, source: str) -> tuple[Composition, list[str]]:
+    """Own figures over the base; parts, energy and water of the base follow. Names of the parts that moved much."""
+    mine = ~np.isnan(own.value)
+    low, value, high, trace = (np.where(mine, a, b) for a, b in ((own.low, base.low), (own.value, base.value), (own.high, base.high), (own.trace, base.trace)))
+    sources = [source if m else s for m, s in zip(mine, base.source)]
+    moved, told = mine.copy(), []
+    for part, whole in sorted(PARTS.items(), key=lambda pair: pair[1] in PARTS):
+        p, w = INDEX[part], INDEX[whole]
+        if mine[p] or not moved[w] or np.isnan(base.value[p]) or base.value[p] == 0:
+            continue
+        share = base.value[p] / base.value[w] if base.value[w] > 0 else 0.0
+        low[p], value[p], high[p] = share * low[w], share * value[w], share * high[w]
+        sources[p], moved[p] = f"share of {_NAMES[whole]} kept: {base.source[p]}", True
+        if abs(value[p] - base.value[p]) > _WORTH_TELLING * base.value[p]:
+            told.append(_NAMES[part])
+    e, changed = INDEX["ENERC"], [INDEX[k] for k in MACROS if mine[INDEX[k]] and not np.isnan(base.value[INDEX[k]])]
+    if not mine[e] and changed and not np.isnan(base.value[e]):
+        factors = np.array([limits()[KEYS[i]]["general"] for i in changed])
+        low[e], value[e], high[e] = (max(0.0, base.value[e] + float(factors @ (a[changed] - base.value[changed]))) for a in (own.low, own.value, own.high))
+        sources[e] = f"adjusted for the figures stated: {base.source[e]}"
+    water = INDEX["WATER"]
+    if not mine[water] and value[water] > 0 and mine[[INDEX[k] for k in MACROS]].any():
+        rest = max(0.0, 100.0 - sum(np.nan_to_num(value[INDEX[k]]) for k in PROXIMATES if k != "WATER"))
+        if rest < value[water]:
+            low[water], value[water], high[water] = 0.0, rest, max(rest, 0.0)
+            sources[water] = "what the figures stated leave of 100 g"
+    return Composition(low, value, upper_bounds(low, value, high), trace, tuple(sources)), told
+
+
+def _against_base(made: Composition, stated: Stated, name: str) -> list[Finding]:
+    """A stated part above the whole that the food table gives, or more of something than there is."""
+    found = []
+    for key, figure in stated.figures.items():
+        i, whole = INDEX[key], PARTS.get(key)
+        if UNITS[key] == "g" and made.low[i] > 100 + limits()["sum_slack"]["value"]:
+            found.append(Finding("figure-impossible", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is {made.low[i]:.1f} g per 100 g, more than there is: check the figure or its basis"))
+        elif whole and whole not in stated.figures and made.low[i] > made.high[INDEX[whole]] + limits()["difference_slack"]["value"]:
+            found.append(Finding("part-exceeds-whole", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is more than the {_NAMES[whole]} of {made.value[INDEX[whole]]:.1f} g per 100 g in {made.source[INDEX[whole]]}: state {_NAMES[whole]} too, or correct the figure"))
+    return found
+
+
+def _finding(clash: Clash, stated: Stated, name: str) -> Finding:
+    shown = [stated.figures[k].shown if k in stated.figures else f"the sum of its parts ({_NAMES[k]})" for k in clash.keys]
+    first = next(stated.figures[k] for k in clash.keys if k in stated.figures)
+    mass = _mass(stated)
+    if clash.code == "part-exceeds-whole":
+        said = f"{shown[0]} is more than {shown[1]}, in {mass}: a part cannot exceed its whole, so one of the two is wrong: compare them with the packet"
+    elif clash.code == "parts-exceed-food":
+        said = f"{_listed(shown)} together weigh more than the {mass} they are said to be in: compare the figures and the amount they are given for with the packet"
+    else:
+        side = "at least" if clash.at > first.high else "at most"
+        cause = "fibre, sugar alcohols, allulose" if clash.at > first.high else "alcohol"
+        said = f"{shown[0]} does not go with {_listed(shown[1:])} in {mass}: these give {side} {clash.at:.0f} kcal" + (" by any method: one of the figures is wrong: compare them with the packet" if clash.sure else f" by the general factors: compare the figures with the packet; if they stand there so, state what explains it ({cause})")
+    return Finding(clash.code, "block" if clash.sure else "warn", first.where, f"{name}: {said}")
+
+
+def _listed(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _mass(stated: Stated) -> str:
+    return f"{stated.grams[1]:g} g"

@@ -1,0 +1,154 @@
+"""Suppliers' panels read back: the truth behind a printed panel is inside every interval, whatever the serving."""
+
+from datetime import date
+
+import numpy as np
+import pytest
+
+from labelgen.chain import roll_up_folder
+from labelgen.composition.dataset import open_dataset
+from labelgen.composition.overlay import lay_over
+from labelgen.composition.records import Composition
+from labelgen.errors import Where
+from labelgen.formulation.records import Amounts
+from labelgen.market.energy import count_energy
+from labelgen.market.nutrition import declare_rows
+from labelgen.market.pack import read_pack
+from labelgen.market.rounding import declare_amount
+from labelgen.market.supplier import read_panel
+from labelgen.nutrients import INDEX, KEYS
+from labelgen.quantity import Quantity, read_quantity
+from labelgen.recipe.models import PanelText, Printed
+from tests.kitchens import write
+
+ON = date(2026, 12, 1)
+US = read_pack("us", ON)
+#: Grams a serving really weighs: a spoon, an ounce, a slice, a cup; the panel rounds them.
+SERVINGS = (4.0, 13.6, 28.35, 55.0, 112.5, 245.0)
+ENERGIES = ("table", "B", "C+F")
+FOODS = [i for i, _ in open_dataset().names()][::11]
+
+
+def printed_panel(value: np.ndarray, grams: float, energy: str) -> PanelText:
+    """A US panel (21 CFR 101.9) of a food per 100 g. energy: the lawful way its calories were counted."""
+    k = grams / 100
+    amounts = Amounts(grams, np.nan_to_num(value) * k, value * k, np.nan_to_num(value) * k, (~np.isnan(value)).astype(float))
+    entries = [e for e in US.entries("nutrients") if not np.isnan(value[INDEX[e["tag"]]])]
+    figures = {}
+    for entry, row in zip(entries, declare_rows(US, entries, amounts)):
+        if row.tag != "ENERC":
+            figures[entry.key] = row.declared.removesuffix(" DFE")
+    method = {e.key: e for e in US.entries("energy")}.get(energy)
+    kcal = amounts.get("ENERC")[1] if method is None else count_energy(method, amounts).value
+    figures["calories"] = declare_amount(US, "calories", kcal).text
+    weight = declare_amount(US, "serving_metric", grams)
+    return PanelText(market="us", serving=Quantity(f"{weight.value} g", "mass", grams=float(weight.value)), figures={w: Printed(name=w, text=t) for w, t in figures.items()})
+
+
+def read_back(panel: PanelText):
+    stated = read_panel("food", panel, ON)
+    return stated, *lay_over(Composition.unknown(), stated, "food")
+
+
+def outside(value: np.ndarray, got: Composition) -> list[str]:
+    known = ~np.isnan(value)
+    wrong = known & ((value < got.low - 1e-9) | (value > got.high + 1e-9))
+    return [f"{KEYS[i]} {value[i]:g} not in {got.low[i]:g}..{got.high[i]:g}" for i in np.flatnonzero(wrong)]
+
+
+@pytest.mark.parametrize("grams", SERVINGS)
+def test_the_truth_is_inside_every_interval(grams):
+    """USDA SR24 foods: water, starch and all else the panel does not print must stay possible too."""
+    assert len(FOODS) > 500
+    faults = []
+    for n, food in enumerate(FOODS):
+        value = open_dataset().food(food).composition.value
+        stated, got, findings = read_back(printed_panel(value, grams, ENERGIES[(n + SERVINGS.index(grams)) % 3]))
+        faults += [f"{food}: {x}" for x in outside(value, got)] + [f"{food}: {f.message}" for f in findings if f.blocks]
+    assert not faults
+
+
+def typed(serving="30 g", **figures) -> PanelText:
+    weight = read_quantity(serving)[0]
+    return PanelText(market="us", serving=weight, figures={w: Printed(name=w.replace("_", " "), text=t, where=Where("ingredients/all.yaml", 4)) for w, t in figures.items()})
+
+
+def per_100g(key, **figures):
+    got = read_back(typed(**figures))[1].get(key)
+    return tuple(round(x, 3) for x in got)
+
+
+def test_a_printed_figure_is_an_interval_of_the_food():
+    """21 CFR 101.9(c)(2): 7 g of fat is 6.5 up to 7.5 g; (b)(7): a serving of 30 g weighs 29.5 up to 30.5 g."""
+    assert per_100g("FAT", fat="7 g") == (round(650 / 30.5, 3), round(700 / 30, 3), round(750 / 29.5, 3))
+    assert per_100g("FASAT", saturated_fat="0g") == (0, 0, round(50 / 29.5, 3))
+    assert per_100g("FIBTG", fiber="<1 g")[::2] == (0, round(100 / 29.5, 3))
+    assert per_100g("CHOLE", cholesterol="less than 5 mg")[::2] == (round(200 / 30.5, 3), round(500 / 29.5, 3))
+
+
+def test_percent_of_the_daily_value_alone():
+    """21 CFR 101.9(c)(8)(iii)-(iv): calcium 1,300 mg; 20% stands for 17.5 up to 22.5 percent, or 230 to 290 mg declared."""
+    low, value, high = (x * 30 / 100 for x in per_100g("CA", calcium="20%"))
+    assert low == pytest.approx(225 * 30 / 30.5, abs=0.1) and high == pytest.approx(295 * 30 / 29.5, abs=0.1)
+    assert low < value < high
+    # 0% is lawful up to 2 percent, (c)(8)(iii)
+    assert per_100g("FE", iron="0% DV")[2] >= 0.02 * 18 * 100 / 29.5 - 0.001
+
+
+def test_amount_and_percent_must_agree():
+    assert [f.code for f in read_back(typed(calcium="260 mg 20%"))[2]] == []
+    (finding,) = read_back(typed(calcium="260 mg 45%"))[2]
+    assert finding.blocks and "260 mg 45%" in finding.message and finding.where.line == 4
+
+
+def test_folate_on_a_us_panel_is_in_dietary_folate_equivalents():
+    """21 CFR 101.9(c)(8)(vii): mcg DFE."""
+    assert np.isnan(per_100g("FOL", folate="40 mcg DFE")[1]) and per_100g("FOLDFE", folate="40 mcg DFE")[1] == round(4000 / 30, 3)
+
+
+@pytest.mark.parametrize(
+    "figures, code, words",
+    [
+        (dict(fat="12 g", saturated_fat="14 g"), "part-exceeds-whole", ("14 g", "12 g")),
+        (dict(carbohydrate="15 g", sugars="17 g"), "part-exceeds-whole", ("17 g", "15 g")),
+        (dict(carbohydrate="15 g", fiber="17 g"), "part-exceeds-whole", ("17 g", "15 g")),
+        (dict(sugars="5 g", added_sugars="9 g", carbohydrate="10 g"), "part-exceeds-whole", ("9 g", "5 g")),
+        (dict(fat="12 g", carbohydrate="15 g", protein="8 g"), "parts-exceed-food", ("12 g", "15 g", "8 g", "30 g")),
+        # 11.5 g of fat alone are more than 87 kcal by any factor
+        (dict(calories="60", fat="12 g", carbohydrate="15 g", protein="2 g"), "energy-impossible", ("60", "12 g")),
+        # 30 g of pure fat are at most 271 kcal (9.02 kcal/g)
+        (dict(calories="300", fat="12 g", carbohydrate="15 g", protein="2 g"), "energy-impossible", ("300", "12 g")),
+    ],
+)  # fmt: skip
+def test_a_panel_that_cannot_be_true(figures, code, words):
+    findings = read_back(typed(**figures))[2]
+    (finding,) = [f for f in findings if f.blocks]
+    assert finding.code == code and all(w in finding.message for w in words) and str(finding.where) == "ingredients/all.yaml:4"
+
+
+def test_an_energy_that_needs_an_explanation_is_a_doubt():
+    """Fibre, sugar alcohols or alcohol may explain what the general factors 4-4-9 do not."""
+    (finding,) = read_back(typed(calories="90", fat="5 g", carbohydrate="20 g", protein="2 g"))[2]
+    assert (finding.code, finding.severity) == ("energy-unlikely", "warn")
+    assert not read_back(typed(calories="90", fat="5 g", carbohydrate="20 g", fiber="9 g", protein="2 g"))[2]
+    (finding,) = read_back(typed(serving="45 g", calories="110", fat="0 g", carbohydrate="1 g", protein="0 g"))[2]
+    assert "alcohol" in finding.message and not finding.blocks
+
+
+def test_a_true_panel_has_no_finding():
+    assert not read_back(typed(calories="170", fat="12 g", saturated_fat="7 g", carbohydrate="15 g", fiber="3 g", sugars="9 g", protein="2 g"))[2]
+
+
+def test_the_interval_reaches_the_label(tmp_path):
+    """3.5-4.5 g of sugars in a third of 30 g: a serving of the product holds 1.15 to 1.53 g, which prints as 1g or 2g."""
+    panel = "{market: us, serving: 30 g, calories: 170, fat: 12 g, carbohydrate: 15 g, sugars: 4 g, protein: 2 g}"
+    write(tmp_path, f"a: {{contains: [], panel: {panel}}}\n", "formulations:\n  d: {ingredients: [100 g a], makes: 10}\nproducts:\n  p: {of: d}\n")
+    low, value, high = roll_up_folder(tmp_path).profiles["p"].per_piece.get("SUGAR")
+    assert (low, high) == (pytest.approx(35 / 30.5), pytest.approx(45 / 29.5)) and low < value < high
+
+
+def test_faults_of_a_panel_point_at_their_line(tmp_path):
+    panel = "\n  panel:\n    market: us\n    serving: 30 g\n    fat: 12 oz\n    glow: 3 g\n    protein: 2.3 g\n"
+    write(tmp_path, f"a:\n  contains: []{panel}b: {{contains: [], panel: {{market: xx, serving: 30 g, fat: 1 g}}}}\n", "products: {}\n")
+    found = {(f.code, f.where.line) for f in roll_up_folder(tmp_path).findings}
+    assert {("panel-figure", 6), ("nutrient-unknown", 7), ("panel-figure", 8), ("panel-market", 9)} <= found
