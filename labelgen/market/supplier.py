@@ -6,13 +6,16 @@ What a market's words mean (its carbohydrate, its folate, its salt) is settled h
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
+from labelgen.composition.bounds import PARTS, limits
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
+from labelgen.market.energy import BOUNDED
 from labelgen.market.pack import Entry, Pack, read_pack
-from labelgen.market.registry import market_named
+from labelgen.market.rows import ENERGY, row_unit
 from labelgen.market.rounding import in_unit, interval, percent_interval
 from labelgen.nutrients import UNITS, key_of
 from labelgen.quantity import read_number
@@ -20,6 +23,7 @@ from labelgen.recipe.models import Kitchen, PanelText, Printed
 
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
+_LEADING = re.compile(r"^[^a-z]*(?:of which |includes? )?")
 _TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
 
 
@@ -32,7 +36,8 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     """One panel of the ingredient ``name``; what cannot be read stands in ``findings``."""
     try:
         pack = read_pack(panel.market, on)
-        pack.entries("nutrients"), pack.entries("rounding")
+        for table in ("nutrients", "rounding", "columns"):
+            pack.entries(table)
     except RuleError as error:
         return Stated(findings=(Finding("panel-market", "block", panel.where, f"{name}: panel: {error}"),))
     found: list[Finding] = []
@@ -41,12 +46,12 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     off: dict[str, tuple] = {}
     for printed in panel.figures.values():
         try:
-            key, row, rule = _meaning(pack, printed.name)
+            key, row = _meaning(pack, printed.name)
         except CompositionError as error:
             found.append(Finding("nutrient-unknown", "block", printed.where, f"{name}: panel: {error}: remove it or use the panel's own word"))
             continue
         try:
-            low, value, high = _amount(name, pack, printed, key, row, rule, found)
+            low, value, high = _amount(name, pack, printed, key, row, found)
         except (RuleError, UnitError) as error:
             found.append(Finding("panel-figure", "block", printed.where, f"{name}: {printed.name}: {error}"))
             continue
@@ -66,106 +71,143 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
 
 def _serving(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> tuple[float, float, float] | None:
     """(least, printed, most) grams the figures are for."""
-    whole = market_named(pack.market).basis == "100g"
+    per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
+    if per_100g and (panel.serving is None or panel.serving.grams == 100):
+        return 100.0, 100.0, 100.0
     if panel.serving is None:
-        if whole:
-            return 100.0, 100.0, 100.0
         found.append(Finding("panel-serving", "block", panel.where, f"{name}: panel: lacks its serving: add for example 'serving: 30 g' as the packet prints it"))
         return None
-    grams = panel.serving.grams
-    if whole and grams == 100:
-        return 100.0, 100.0, 100.0
-    number, unit = read_number(panel.serving.text)
-    if unit.split()[:1] == ["g"] and pack.find("rounding", "serving_metric"):
+    grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
+    in_grams = unit.split()[:1] == ["g"]
+    if in_grams and pack.find("rounding", "serving_metric"):
         try:
             low, high = interval(pack, "serving_metric", f"{number:g} g")
             return float(low), grams, float(high)
         except RuleError:
             pass
-    half = grams * float(_half_digit(panel.serving.text)) / number if unit.split()[:1] == ["g"] else 0.5
-    return max(0.9 * grams, grams - half), grams, min(1.1 * grams, grams + half)
+    half = float(_half_digit(panel.serving.text)) if in_grams else 0.5
+    return grams - min(half, grams / 10), grams, grams + min(half, grams / 10)
 
 
-def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None, str]:
-    """(nutrient key, the market's row or None, its rounding rule or "") of a panel's word."""
-    plain = " ".join(word.replace("_", " ").split()).casefold()
-    rows = pack.entries("nutrients")
+def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
+    """(nutrient key, the market's row for it or None) of a panel's word."""
+    plain = _plain(word)
+    rows = [r for r in pack.entries("nutrients") if not r.get("spans")]
     for row in rows:
-        if plain in (row.key.replace("_", " "), row["label"].replace("{amount} ", "").casefold()):
-            return row["tag"], row, row["rule"]
+        labels = (row.key.replace("_", " "), row["label"], *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v))
+        if plain in map(_plain, labels):
+            return row["tag"], row
     key = key_of(word)
-    for row in rows:
-        if row["tag"] == key or key in row.get("single", {}):
-            return key, row, row["rule"]
-    return key, None, ""
+    return key, next((r for r in rows if r["tag"] == key or key in r.get("single", {})), None)
 
 
-def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, rule: str, found: list[Finding]) -> tuple[float, float, float]:
+def _plain(word: str) -> str:
+    return _LEADING.sub("", " ".join(word.replace("_", " ").replace("{amount}", "").split()).casefold())
+
+
+def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float, float]:
     """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or both."""
     spans = []
     percent = _PERCENT.search(printed.text)
     amount = _PERCENT.sub("", printed.text).strip(" ,;")
     if percent and row is not None and row.get("percent"):
         unit = pack.entry("daily_values", row.key)["unit"]
-        low, high = percent_interval(pack, row.key, rule, f"{percent[1].strip()}%")
-        spans.append(tuple(float(in_unit(x, unit, _unit(key))) for x in (low, high)))
+        low, high = (_own(x, unit, key, row) for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%"))
+        spans.append((low, None, high))
     elif percent and not amount:
         raise RuleError(f"{printed.text!r} is a percentage, but the panel gives none for it: write the amount")
     for text in filter(None, re.split(r"\s*/\s*|\s*\(\s*|\)", amount)):
-        spans.append(_span(name, pack, printed, text, key, row, rule, found))
-    low, high = max(s[0] for s in spans), min(s[1] for s in spans)
+        spans.append(_span(name, pack, printed, text, key, row, found))
+    if not spans:
+        raise RuleError("has no figure: write what the packet prints, for example '7 g'")
+    low, high = max(s[0] for s in spans), min(s[2] for s in spans)
     if low > high:
-        raise RuleError(f"{printed.text!r}: its amount and its percentage cannot both be true: compare them with the packet")
-    given = next((s[2] for s in reversed(spans) if len(s) == 3 and s[2] is not None), (low + high) / 2)
+        raise RuleError(f"{printed.text!r}: its figures cannot all be true: compare them with the packet")
+    given = next((s[1] for s in reversed(spans) if s[1] is not None), (low + high) / 2)
     return low, min(max(given, low), high), high
 
 
-def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, rule: str, found: list[Finding]) -> tuple[float, float, float | None]:
-    """(low, high, printed figure or None) of one amount, in the key's unit."""
-    if not row:
-        number, unit = read_number(text)
-        value, half = (float(in_unit(x, unit, _unit(key))) for x in (number, _half_digit(text)))
-        return max(0.0, value - half), value + half, value
-    unit = pack.entry("rounding", rule)["unit"]
+def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float | None, float]:
+    """(low, printed figure or None, high) of one amount, in the key's unit."""
+    if key == ENERGY:
+        return _energy(pack, text)
+    if row is None:
+        return _exact(text, _unit(key), key, None)
+    unit = row_unit(pack, row)
     if _TRACE.fullmatch(text):
-        return 0.0, _own(pack.entry("rounding", rule)["bands"][0].get("below", 0), unit, key), 0.0
+        return 0.0, 0.0, _own(pack.entry("rounding", row["rule"])["bands"][0].get("below", 0), unit, key, row)
     if _INSIGNIFICANT.match(text):
-        return 0.0, _insignificant(pack, row, rule, key), 0.0
-    if UNITS[key] == "kcal" and text.lower().rstrip(" .").endswith("kj"):
-        number, half = read_number(text)[0], _half_digit(text)
-        return (number - float(half)) / 4.184, (number + float(half)) / 4.184, number / 4.184
+        return 0.0, 0.0, _insignificant(pack, row, key)
+    rules = [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
     try:
-        low, high = (_own(x, unit, key) for x in interval(pack, rule, text))
+        low, high = (_own(x, unit, key, row) for x in _hull(pack, rules, text))
     except RuleError:
         if not text[:1].isdigit():
             raise
-        number, given = read_number(text)
-        value, half = (_own(in_unit(x, given, unit), unit, key) for x in (number, _half_digit(text)))
-        low, high = max(0.0, value - half), value + half
         if row["group"] != "micro":
             found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken as exact to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
-        return low, high, value
-    return low, high, _own(in_unit(*read_number(text), unit), unit, key) if text[:1].isdigit() else None
+        return _exact(text, unit, key, row)
+    return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
 
 
-def _insignificant(pack: Pack, row: Entry, rule: str, key: str) -> float:
+def _hull(pack: Pack, rules: list[str], text: str) -> tuple[Decimal, Decimal]:
+    """The amounts that any of several rules prints so. Raises RuleError when none does."""
+    spans, fault = [], None
+    for rule in rules:
+        try:
+            spans.append(interval(pack, rule, text))
+        except RuleError as error:
+            fault = fault or error
+    if not spans:
+        raise fault
+    return min(s[0] for s in spans), max(s[1] for s in spans)
+
+
+def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, float, float]:
+    """A figure as exact as its last digit."""
+    number, given = read_number(text)
+    value, half = (_own(in_unit(x, given, unit), unit, key, row) for x in (number, _half_digit(text)))
+    return max(0.0, value - half), value, value + half
+
+
+def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
+    """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say less."""
+    rules = {row_unit(pack, r): r["rule"] for r in pack.entries("nutrients") if r["tag"] == ENERGY}
+    joules = text.casefold().rstrip(" .").endswith("kj")
+    unit = "kJ" if joules else "kcal"
+    if text.strip()[-1:].isdigit() and set(rules) != {"kcal"}:
+        raise RuleError(f"{text!r}: write its unit, kJ or kcal")
+    if unit in rules:
+        low, high = interval(pack, rules[unit], text)
+        value = in_unit(*read_number(text), unit) if text[:1].isdigit() else None
+    else:
+        number, half = Decimal(str(read_number(text)[0])), _half_digit(text)
+        low, value, high = max(Decimal(0), number - half), number, number + half
+    if not joules:
+        return float(low), None if value is None else float(value), float(high)
+    per = limits()["kilojoules"]
+    return float(low) / per["high"], None if value is None else float(value) / per["value"], float(high) / per["low"]
+
+
+def _insignificant(pack: Pack, row: Entry, key: str) -> float:
     """The most an amount may be that a panel calls not significant."""
     if "omit_below" in row.values:
-        return _own(row["omit_below"], pack.entry("rounding", rule)["unit"], key)
+        return _own(row["omit_below"], row_unit(pack, row), key, row)
     if "omit_below_percent" in row.values:
         whole = pack.entry("daily_values", row.key)
-        return _own(row["omit_below_percent"] * whole["amount"] / 100, whole["unit"], key)
+        return _own(row["omit_below_percent"] * whole["amount"] / 100, whole["unit"], key, row)
     raise RuleError("cannot be left out as not significant: write the amount the packet prints")
 
 
 def _with_parts(figures: dict[str, Figure], key: str, parts) -> Figure:
-    """A row that leaves parts out, as the whole with them: an unstated part could be anything up to the room there is."""
+    """A row that leaves parts out, as the whole with them. An unstated fibre could be anything up to the room there is;
+    rare parts are absent unless stated."""
     figure = figures[key]
     low, value, high = figure.low, figure.value, figure.high
     for part in parts:
         if part in figures:
             low, value, high = low + figures[part].low, value + figures[part].value, high + figures[part].high
-        else:
+        elif part in BOUNDED or PARTS.get(part) == key == "POLYL":
             high = float("inf")
     return Figure(low, value, high, figure.shown, figure.where)
 
@@ -180,5 +222,6 @@ def _unit(key: str) -> str:
     return UNITS[key].replace("ug", "mcg")
 
 
-def _own(amount, unit: str, key: str) -> float:
-    return float(in_unit(amount, unit, _unit(key)))
+def _own(amount, unit: str, key: str, row: Entry | None) -> float:
+    """An amount of a row (of salt, where the row is sodium times a factor) in the unit of its key."""
+    return float(in_unit(amount, unit, _unit(key))) / float(row.get("times", 1) if row else 1)
