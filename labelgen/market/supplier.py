@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 from labelgen.composition.bounds import PARTS, limits
 from labelgen.composition.records import Figure, Stated
@@ -91,14 +92,27 @@ def _serving(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> t
 
 def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
     """(nutrient key, the market's row for it or None) of a panel's word."""
-    plain = _plain(word)
-    rows = [r for r in pack.entries("nutrients") if not r.get("spans")]
-    for row in rows:
-        labels = (row.key.replace("_", " "), row["label"], *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v))
-        if plain in map(_plain, labels):
-            return row["tag"], row
+    words, tags = _words(pack)
+    row = words.get(_plain(word))
+    if row is not None:
+        return row["tag"], row
     key = key_of(word)
-    return key, next((r for r in rows if r["tag"] == key or key in r.get("single", {})), None)
+    return key, tags.get(key)
+
+
+@cache
+def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
+    """The market's rows by each word for them, and by each key they may stand for."""
+    words: dict[str, Entry] = {}
+    tags: dict[str, Entry] = {}
+    for row in pack.entries("nutrients"):
+        if row.get("spans"):
+            continue
+        for label in (row.key, row["label"], *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v)):
+            words.setdefault(_plain(label), row)
+        for key in (row["tag"], *row.get("single", ())):
+            tags.setdefault(key, row)
+    return words, tags
 
 
 def _plain(word: str) -> str:

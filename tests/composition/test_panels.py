@@ -26,7 +26,7 @@ US = read_pack("us", ON)
 #: Grams a serving really weighs: a spoon, an ounce, a slice, a cup; the panel rounds them.
 SERVINGS = (4.0, 13.6, 28.35, 55.0, 112.5, 245.0)
 ENERGIES = ("table", "B", "C+F")
-FOODS = [i for i, _ in open_dataset().names()][::11]
+FOODS = [i for i, _ in open_dataset().names()][::12]
 
 
 def printed_panel(value: np.ndarray, grams: float, energy: str) -> PanelText:
