@@ -22,7 +22,8 @@ def row_name(row: Row) -> str:
 
 
 def declaration_as_text(declaration: Declaration) -> str:
-    """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity."""
+    """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity; then
+    all of it again in the market's second language."""
     d = declaration
     parts = [d.product, d.identity if d.identity != d.product else "", words(d.ingredients), words(d.allergens), *d.advisories]
     parts += [c.text for c in d.claims if c.allowed]
@@ -31,10 +32,11 @@ def declaration_as_text(declaration: Declaration) -> str:
         basis = column.heading or d.panel.serving.household
         lines.append(f"{d.panel.title} ({', '.join(x for x in (basis, f'{column.grams:g} g') if x)})")
         for row in column.rows:
-            name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known'}"
+            name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
             lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))
     parts += ["\n".join((*lines, *d.panel.foot, d.panel.footnote)).rstrip(), d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
-    return "\n\n".join(p for p in parts if p) + "\n"
+    text = "\n\n".join(p for p in parts if p) + "\n"
+    return f"{text}\n{declaration_as_text(d.second)}" if d.second else text
 
 
 def declarations_as_csv(declarations: Iterable[Declaration]) -> str:

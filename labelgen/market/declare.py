@@ -50,7 +50,7 @@ def _declare_in(
 
 def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None) -> Declaration:
     panel, panel_doubts = declare_panel(pack, product, profile)
-    runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product)
+    runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product, panel.serving.grams)
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     allergens = declare_allergens(pack.market, pack.on, contains, may, pack.language)

@@ -6,11 +6,13 @@ with its whole weight, unless it stands inside a formulation that has a name of 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from labelgen.composition.records import ResolvedIngredient, StatementItem
 from labelgen.errors import Finding
 from labelgen.formulation.records import Ingoing, NutrientProfile
+from labelgen.market.grouping import ask_of_sweet, by_weight, first_letters, group_sugars, stand_last
 from labelgen.market.pack import Pack
 from labelgen.market.records import Run, StatementEntry
 from labelgen.recipe.models import Kitchen, Product
@@ -29,24 +31,30 @@ class _Gathered:
 
 
 def declare_ingredients(
-    pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product
+    pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product, serving_g: float
 ) -> tuple[tuple[Run, ...], tuple[StatementEntry, ...], tuple[Finding, ...]]:
-    """(styled runs, entries heaviest first, findings)."""
+    """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it [g]."""
     lines = [i for i in profile.ingoing if not _driven_off(pack, i, profile)]
     total = sum(i.grams for i in lines)
     # the product's own formulation is the food itself: only the formulations inside it can be compounds
     entries = _entries([(i, i.path[1:]) for i in lines], kitchen, total)
-    limit = float(pack.value("statement", "tail_share"))
-    # small both as added and in the finished food, which weighs less after baking
-    small = [e for e in entries if max(e.share, e.grams / profile.pack.grams) <= limit]
-    if len(small) < 2 or len(small) == len(entries):
-        small = []
-    head = [_text(e) for e in entries if e not in small]
-    text = ", ".join(head)
+    found = (*_findings(lines, kitchen, product), *ask_of_sweet(pack, entries, kitchen, profile, product))
+    entries = stand_last(pack, group_sugars(pack, entries, kitchen, profile, serving_g), kitchen)
+    small = _small(pack, entries, profile)
+    text = ", ".join(first_letters(pack, _text(e)) for e in entries if e not in small)
     if small:
         text += f"{pack.text('statement', 'tail_phrase')}{', '.join(_text(e) for e in small)}"
-    runs = (Run(pack.text("statement", "heading"), bold=True), Run(f"{text}."))
-    return runs, entries, tuple(_findings(lines, kitchen, product))
+    return (Run(pack.text("statement", "heading"), bold=True), Run(f"{text}.")), entries, found
+
+
+def _small(pack: Pack, entries: Sequence[StatementEntry], profile: NutrientProfile) -> list[StatementEntry]:
+    """The entries for the market's quantifying phrase: small both as added and in the finished food, which weighs less
+    after baking."""
+    if not pack.find("statement", "tail_share"):
+        return []
+    limit = float(pack.value("statement", "tail_share"))
+    small = [e for e in entries if max(e.share, e.grams / profile.pack.grams) <= limit]
+    return small if 2 <= len(small) < len(entries) else []
 
 
 def _entries(lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Kitchen, total: float) -> tuple[StatementEntry, ...]:
@@ -70,7 +78,7 @@ def _entries(lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Kitchen, tot
         )
         for (kind, name), group in gathered.items()
     ]  # fmt: skip
-    return tuple(sorted(entries, key=lambda e: (-round(e.grams, 9), e.name)))
+    return by_weight(entries)
 
 
 def _text(entry: StatementEntry) -> str:

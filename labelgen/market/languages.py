@@ -119,7 +119,7 @@ class _Words:
         made: list[StatementItem] = []
         for function, group in groupby(items, key=lambda i: i.function):
             plain = tuple(replace(i, function="", minor=False) for i in group)
-            made += [StatementItem(function, plain)] if function else plain
+            made += [StatementItem(function + "s" * (len(plain) > 1), plain)] if function else plain
         return made
 
     def lack(self, where: Where, owner: str, yaml: str, text: str) -> None:

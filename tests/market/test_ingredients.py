@@ -12,7 +12,7 @@ US = read_pack("us", date(2026, 12, 1))
 
 
 def statement(lines, pack=None, **kitchen_parts):
-    runs, entries, findings = declare_ingredients(US, profile(pack or amounts(sum(i.grams for i in lines)), lines=lines), kitchen(**kitchen_parts), product())
+    runs, entries, findings = declare_ingredients(US, profile(pack or amounts(sum(i.grams for i in lines)), lines=lines), kitchen(**kitchen_parts), product(), 30.0)
     assert [(r.bold, r.text) for r in runs[:1]] == [(True, "Ingredients: ")] and not runs[1].bold
     return runs[1].text, entries, findings
 

@@ -1,0 +1,27 @@
+"""The list of French food names: in order, whole, and able to name every allergen word that Canada prints."""
+
+import csv
+
+from labelgen import paths
+from labelgen.layout.metrics import missing_characters
+from labelgen.market.pack import read_table
+
+
+def rows():
+    with open(paths.reference("names", "fr.csv"), encoding="utf-8", newline="") as f:
+        return list(csv.DictReader(f))
+
+
+def test_the_list_is_sorted_and_whole():
+    names = [r["en"] for r in rows()]
+    assert names == sorted(set(names)) and len(names) > 250
+    assert all(r["fr"] and r["grade"] in ("read", "read-secondary", "memory") for r in rows())
+    assert not any(missing_characters(r["fr"] + r["plural"]) for r in rows())
+
+
+def test_french_allergen_names_of_the_regulation():
+    """B.01.010.1(1), French text: the words of the two lists agree with the regulation's."""
+    printed = {e["name"]: e["fr"]["name"] for e in read_table("ca", "allergens") if e["name"]}
+    listed = {r["en"]: r["fr"] for r in rows()}
+    for english in ("Hazelnuts", "Pecans", "Pine nuts", "Pistachios", "Walnuts", "Cashews", "Macadamia nuts", "Brazil nuts", "Peanuts", "Eggs", "Milk", "Rye", "Barley", "Mustard", "Sulphites"):
+        assert listed[english.lower()].lower() == printed[english].lower(), english
