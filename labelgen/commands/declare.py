@@ -6,9 +6,9 @@ import sys
 from datetime import date
 from pathlib import Path
 
-HELP = "Write a product's declaration as JSON, CSV, schema.org JSON-LD or plain text for a shop listing."
+HELP = "Write a product's declaration as JSON, CSV, schema.org JSON-LD, plain text for a shop listing, or a one-page specification PDF."
 EXAMPLE = "labelgen declare oat-thins --as text --kitchen my-kitchen"
-FORMS = ("json", "csv", "jsonld", "text")
+FORMS = ("json", "csv", "jsonld", "text", "pdf")
 
 
 def add_arguments(parser) -> None:
@@ -37,6 +37,8 @@ def run(args) -> int:
     for key in held_back:
         print(f"labelgen: {key}: not fit to publish:", file=sys.stderr)
         output.print_findings([f for f in declared[key].findings if f.blocks], sys.stderr)
+    if args.form == "pdf":
+        return _specifications({k: d for k, d in declared.items() if k not in held_back}, Path(args.out or "out"), rolled.kitchen.country) or int(bool(held_back))
     if args.form == "json" or args.json:
         written = _json(declared)
     else:
@@ -49,6 +51,29 @@ def run(args) -> int:
     elif written:
         print(written, end="" if written.endswith("\n") else "\n")
     return 1 if held_back else 0
+
+
+def _specifications(declarations: dict, folder: Path, country: str) -> int:
+    """One PDF a product into a folder; 1 when one does not read back."""
+    from labelgen.commands import output
+    from labelgen.layout.document import home_page
+    from labelgen.layout.specification import lay_out_specification
+    from labelgen.pdf.check import check_label
+    from labelgen.pdf.draw import draw_label, draw_pages
+    from labelgen.pdf.write import write_whole
+
+    code = 0
+    for key, declaration in declarations.items():
+        pages = lay_out_specification(declaration, home_page(country))
+        faults = [fault for page in pages for fault in check_label(draw_label(page), page)]
+        output.print_findings(faults, sys.stderr)
+        if faults:
+            code = 1
+            continue
+        path = folder / f"{key}-specification.pdf"
+        write_whole(path, draw_pages(pages))
+        print(path)
+    return code
 
 
 def _json(declarations: dict) -> str:

@@ -20,8 +20,10 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
+    from labelgen.composition.allergens import allergen_words
     from labelgen.errors import RecipeError
     from labelgen.formulation.scaling import grams_for, scale_stages
+    from labelgen.layout.document import home_page
     from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_mass
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.write import write_whole
@@ -48,9 +50,9 @@ def run(args) -> int:
             "product": args.product, "packs": made, "grams": grams,
             "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches} for s in stages],
         })  # fmt: skip
-    holds = sorted({h.allergen.rpartition("/")[2].replace("_", " ") for i in profile.ingoing for h in i.ingredient.contains})
+    holds = sorted({allergen_words(h.allergen) for i in profile.ingoing for h in i.ingredient.contains})
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
-    page = args.page or ("letter" if kitchen.country in ("us", "ca") else "a4")
+    page = args.page or home_page(kitchen.country)
     pages = lay_out_weigh_sheet(product.name, batch, stages, page, f"Allergens in this batch: {', '.join(holds)}." if holds else "", lots)
     path = Path(args.out or "out") / f"{args.product}-weigh-sheet.pdf"
     write_whole(path, draw_pages(pages))

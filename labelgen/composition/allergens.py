@@ -59,3 +59,12 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
         doubts[code] = AllergenHit(code, f"the supplier of {name} says it may be present", name, code, "declaration")
     may = tuple(h for code, h in sorted(doubts.items()) if code not in hits)
     return tuple(h for _, h in sorted(hits.items())), may
+
+
+def allergen_words(code: str) -> str:
+    """An allergen code in plain words: ``tree_nut/hazelnut`` -> hazelnut, ``gluten/rye`` -> rye (gluten)."""
+    group, _, kind = code.partition("/")
+    kind = kind.replace("_", " ").replace("-", " ")
+    if group == "gluten":
+        return f"{kind} (gluten)" if kind else "gluten"
+    return kind or group.replace("_", " ")

@@ -18,6 +18,9 @@ from labelgen.market.records import Run
 
 #: Page sizes [pt]: ISO 216 A4, and US Letter (ANSI/ASME Y14.1 A).
 PAGES = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
+#: Countries that print on Letter.
+_LETTER = ("us", "ca")
+_ONE_PAGE = (1.0, 0.9, 0.8, 0.7)
 _HOUSE = TypeRule(5.0, source="house rule")
 #: A cell that is a box to tick.
 TICK = Run("\u0000")
@@ -41,18 +44,34 @@ class Table:
     right: tuple[int, ...] = ()
 
 
+def home_page(country: str) -> str:
+    """The page size a country's printers hold: "letter" or "a4"."""
+    return "letter" if country in _LETTER else "a4"
+
+
 @cache
-def _arrangement() -> dict[str, float]:
-    return tomllib.loads(paths.templates("documents", "plain.toml").read_text(encoding="utf-8"))
+def _arrangement(scale: float = 1.0) -> dict[str, float]:
+    written = tomllib.loads(paths.templates("documents", "plain.toml").read_text(encoding="utf-8"))
+    return {name: value if name == "margin" else value * scale for name, value in written.items()}
 
 
 def plain(text: str, bold: bool = False) -> tuple[Run, ...]:
     return (Run(text, bold=bold),) if text else ()
 
 
-def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4", landscape: bool = False, foot: str = "") -> tuple[PageLayout, ...]:
-    """The pages of a document. ``foot`` stands small at the bottom of each, before the page's number."""
-    a = _arrangement()
+def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4", landscape: bool = False, foot: str = "", one_page: bool = False) -> tuple[PageLayout, ...]:
+    """The pages of a document. ``foot`` stands small at the bottom of each, before the page's number. ``one_page``:
+    set smaller, down to seven tenths, as long as that saves a page."""
+    scales = _ONE_PAGE if one_page else (1.0,)
+    for scale in scales:
+        pages = _lay_out(title, parts, page, landscape, foot, scale)
+        if len(pages) == 1:
+            break
+    return pages
+
+
+def _lay_out(title: str, parts: Sequence[Text | Table], page: str, landscape: bool, foot: str, scale: float) -> tuple[PageLayout, ...]:
+    a = _arrangement(scale)
     width, height = PAGES[page] if not landscape else PAGES[page][::-1]
     inner = width - 2 * a["margin"]
     pages: list[list[Block]] = [[]]
@@ -78,15 +97,16 @@ def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4"
             place(_spaced(lay_out_text(part.runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]), after=keep)
             count += 1
             continue
-        head = _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}") if part.header else None
-        blocks = [_row(cells, part, inner, f"row-{count}-{i}") for i, cells in enumerate(part.rows)]
+        head = _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}", a) if part.header else None
+        blocks = [_row(cells, part, inner, f"row-{count}-{i}", a) for i, cells in enumerate(part.rows)]
         if head is not None:
             place(_joined(head, blocks[0]) if blocks else head)
         for block in blocks[1 if head is not None else 0 :]:
             place(block, head)
-        place(Block(inner, a["gap"], ()))
+        if used + a["gap"] <= room:
+            place(Block(inner, a["gap"], ()))
         count += 1
-    return tuple(_page(blocks, width, height, title, foot, number, len(pages)) for number, blocks in enumerate(pages, 1))
+    return tuple(_page(blocks, width, height, title, foot, number, len(pages), a) for number, blocks in enumerate(pages, 1))
 
 
 def _spaced(block: Block, gap: float) -> Block:
@@ -97,8 +117,7 @@ def _joined(upper: Block, lower: Block) -> Block:
     return Block(upper.width, upper.height + lower.height, (*upper.shifted(0.0, lower.height), *lower.boxes), (*upper.statements, *lower.statements))
 
 
-def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: str) -> Block:
-    a = _arrangement()
+def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: str, a: dict[str, float]) -> Block:
     pad, size = a["cell_padding"], a["cell"]
     total = sum(table.widths)
     blocks, x = [], 0.0
@@ -118,8 +137,7 @@ def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: s
     return Block(inner, height, tuple(boxes), tuple(s for _, b in blocks for s in b.statements))
 
 
-def _page(blocks: list[Block], width: float, height: float, title: str, foot: str, number: int, of: int) -> PageLayout:
-    a = _arrangement()
+def _page(blocks: list[Block], width: float, height: float, title: str, foot: str, number: int, of: int, a: dict[str, float]) -> PageLayout:
     boxes, statements, y = [], [], height - a["margin"]
     for block in blocks:
         y -= block.height
