@@ -18,6 +18,7 @@ from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
 from labelgen.market.pack import Pack, read_pack
 from labelgen.market.records import Declaration
+from labelgen.market.transition import list_transitions
 from labelgen.recipe.models import Kitchen, Producer, Product
 
 
@@ -58,7 +59,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
-        *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen),
+        *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen), *list_transitions(pack),
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=product.identity or product.name, panel=panel,
