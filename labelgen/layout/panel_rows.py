@@ -84,7 +84,8 @@ class Cells:
         """ "Amount per serving" at the left."""
         rule = self.rules["amount_per_serving"]
         drop = rule.minimum * face("bold").cap_height
-        self.stack.text(self.panel.amount_heading, self.stack.left, drop, "bold", rule.minimum, f"panel.amount_heading{place}", "amount_per_serving", rule)
+        end = self.stack.text(self.panel.amount_heading, self.stack.left, drop, "bold", rule.minimum, f"panel.amount_heading{place}", "amount_per_serving", rule)
+        self.stack.need(end - self.stack.left)
         self.stack.skip(drop + self.rules.geometry["leading"])
 
     def put_table_headings(self, place: str) -> None:

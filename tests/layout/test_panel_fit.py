@@ -44,5 +44,6 @@ def test_small_type_only_on_a_small_package():
     space = (45, 55)
     assert "small type" in fit(eu_panel(True, True), "eu", *space, package=Package(largest=7999))[1]
     for package in (Package(largest=8000), Package(), Package(total=7999)):
-        with pytest.raises(NoRoomError):
-            fit(eu_panel(True, True), "eu", *space, package=package)
+        assert "small type" not in fit(eu_panel(True, True), "eu", *space, package=package)[1].partition(";")[0]
+    with pytest.raises(NoRoomError):
+        fit(eu_panel(True, True), "eu", 30, 40, package=Package(largest=8000))
