@@ -100,8 +100,9 @@ def test_hairlines_and_bars(key):
     bars = sorted((b for b in block.boxes if isinstance(b, FillBox)), key=lambda b: -b.y)
     hairlines = [b for b in block.boxes if isinstance(b, RuleBox) and b.thickness == 0.25 and b.y1 == b.y2]
     at = {b.part: b.y for b in texts(block)}
-    assert any(at["panel.total_fat"] < b.y < at["panel.serving_size"] for b in bars)
+    assert any(at["panel.calories"] < b.y < at["panel.serving_size"] for b in bars)
     fat, sugars = (next(b for b in texts(block) if b.part == f"panel.{n}") for n in ("total_fat", "added_sugars"))
+    assert any(at["panel.total_fat"] < b.y and b.x <= fat.x < b.x + b.width for b in bars)
     assert any(at["panel.saturated_fat"] < r.y1 < at["panel.total_fat"] and r.x1 <= fat.x + 1 for r in hairlines)
     if key != "side_by_side":
         assert any(at["panel.vitamin_d"] < b.y < at["panel.protein"] for b in bars)
