@@ -102,16 +102,17 @@ def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[
     return _specific(counted), asked, rest
 
 
-def name_in_list(market: str, on: date, text: str, codes: Iterable[str]) -> tuple[Run, ...]:
+def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit]) -> tuple[Run, ...]:
     """An ingredient's printed name, with its allergens made plain the way the market wants it in the list.
 
     Where the market emphasises (European Union, United Kingdom, Australia, New Zealand) the naming words are
-    bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere the text is unchanged.
+    bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere the text is unchanged. A hit
+    with its words may be exempt, a bare code never is.
     """
     pack = pack_of(market, on)
     if pack.find("allergen_wording", "in_list") is None:
         return (Run(text),)
-    counted, _, _ = count(pack, [AllergenHit(code, "") for code in codes])
+    counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
     missing, spans = [], []
     for item in counted:
         words = item.entry.get("words") or (item.species.replace("_", " ") or item.name,)

@@ -10,14 +10,14 @@ from collections.abc import Sequence
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
+from labelgen.market.entries import Part, by_weight
 from labelgen.market.pack import Pack
-from labelgen.market.records import StatementEntry
 from labelgen.recipe.models import Kitchen, Product
 
 
 def group_sugars(
-    pack: Pack, entries: Sequence[StatementEntry], kitchen: Kitchen, profile: NutrientProfile, serving_g: float
-) -> tuple[StatementEntry, ...]:
+    pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, serving_g: float
+) -> tuple[Part, ...]:
     """The entries, heaviest first, with the sugars-based ones gathered; as they were where the market has no such group,
     a serving holds next to no sugars, or the only one is called sugar already."""
     rule = pack.find("statement", "sugars_group")
@@ -29,30 +29,25 @@ def group_sugars(
     alone = len(sugars) == 1 and named & set(_words(sugars[0], kitchen))
     if not sugars or alone or most < float(pack.value("statement", "sugars_group_from")):
         return tuple(entries)
-    group = StatementEntry(
+    group = Part(
         rule["text"], sum(e.grams for e in sugars), sum(e.share for e in sugars), tuple(sugars),
-        tuple(sorted({a for e in sugars for a in e.allergens})), tuple(n for e in sugars for n in e.ingredients),
+        tuple(dict.fromkeys(h for e in sugars for h in e.hits)), tuple(n for e in sugars for n in e.ingredients),
     )  # fmt: skip
     return by_weight((*(e for e in entries if e not in sugars), group))
 
 
-def stand_last(pack: Pack, entries: Sequence[StatementEntry], kitchen: Kitchen) -> tuple[StatementEntry, ...]:
+def stand_last(pack: Pack, entries: Sequence[Part], kitchen: Kitchen) -> tuple[Part, ...]:
     """The entries with flavours, additives, vitamins, and seasonings that together weigh little enough, at the end."""
     if not pack.find("statement", "last_others"):
         return tuple(entries)
     seasonings = [e for e in entries if _has(pack, "last_seasonings", e, kitchen)]
     if sum(e.share for e in seasonings) > float(pack.value("statement", "last_seasonings")):
         seasonings = []
-    last = [e for e in entries if not e.entries and (e in seasonings or _has(pack, "last_others", e, kitchen))]
+    last = [e for e in entries if not e.parts and (e in seasonings or _has(pack, "last_others", e, kitchen))]
     return (*(e for e in entries if e not in last), *last)
 
 
-def by_weight(entries: Sequence[StatementEntry]) -> tuple[StatementEntry, ...]:
-    """Heaviest first; equal weights by the names of the specifications, which no language changes."""
-    return tuple(sorted(entries, key=lambda e: (-round(e.grams, 9), e.ingredients)))
-
-
-def ask_of_sweet(pack: Pack, entries: Sequence[StatementEntry], kitchen: Kitchen, profile: NutrientProfile, product: Product) -> tuple[Finding, ...]:
+def ask_of_sweet(pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, product: Product) -> tuple[Finding, ...]:
     """Sweet ingredients that are in no group, though they may have been added to sweeten."""
     rule = pack.find("statement", "sugars_group_ask_from")
     if rule is None:
@@ -64,23 +59,18 @@ def ask_of_sweet(pack: Pack, entries: Sequence[StatementEntry], kitchen: Kitchen
     return (Finding("sugars-group", "note", product.where, f"{product.key}: {', '.join(open_ones)} may be there to sweeten, as concentrated fruit juice often is: then give it a 'print:' that ends in sugar, syrup or honey where that is its common name, so that it stands under {pack.text('statement', 'sugars_group')!r}, or ask your food authority", rule.source),)
 
 
-def first_letters(pack: Pack, text: str) -> str:
-    """An ingredient's text as the market begins it."""
-    return text[:1].upper() + text[1:] if pack.find("statement", "first_letter") else text
-
-
-def _is_sugar(pack: Pack, entry: StatementEntry, kitchen: Kitchen) -> bool:
+def _is_sugar(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
     words = _words(entry, kitchen)
     last, not_one = (set(pack.entry("statement", key)["values"]) for key in ("sugars_group", "sugars_group_not"))
-    return not entry.entries and bool(words) and words[-1] in last and not not_one & set(words)
+    return not entry.parts and bool(words) and words[-1] in last and not not_one & set(words)
 
 
-def _has(pack: Pack, key: str, entry: StatementEntry, kitchen: Kitchen) -> bool:
+def _has(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:
     said = f" {' '.join(_words(entry, kitchen))} "
     return any(f" {word} " in said for word in pack.entry("statement", key)["values"])
 
 
-def _words(entry: StatementEntry, kitchen: Kitchen) -> list[str]:
+def _words(entry: Part, kitchen: Kitchen) -> list[str]:
     """The words of an ingredient's own name, without what stands in brackets; [] for several specifications of two names."""
     specs = [kitchen.ingredients.get(n) for n in entry.ingredients]
     names = {(s.print_name or s.name.replace("-", " ")).partition("(")[0].strip().casefold() for s in specs if s}

@@ -1,132 +1,131 @@
-"""The ingredient statement: descending ingoing weight, compounds in brackets, the small ones in a tail (21 CFR 101.4).
-
-The weight that counts is the weight as added. The same ingredient in several formulations counts once,
-with its whole weight, unless it stands inside a formulation that has a name of its own on the label.
+"""The ingredient statement of any market: descending weight, compounds in brackets, additives as the market names them,
+allergens made plain inside the list where it wants that, quantities, and a tail for the small ones where it lets them stand last.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
-from labelgen.composition.records import ResolvedIngredient, StatementItem
+from labelgen.composition.records import StatementItem
 from labelgen.errors import Finding
-from labelgen.formulation.records import Ingoing, NutrientProfile
-from labelgen.market.grouping import ask_of_sweet, by_weight, first_letters, group_sugars, stand_last
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.additives import additive_of, function_words
+from labelgen.market.allergens import name_in_list
+from labelgen.market.entries import Part, gather_parts, own_items
+from labelgen.market.grouping import ask_of_sweet, group_sugars, stand_last
 from labelgen.market.pack import Pack
+from labelgen.market.quantities import with_quantities
 from labelgen.market.records import Run, StatementEntry
 from labelgen.recipe.models import Kitchen, Product
 
-
-@dataclass
-class _Gathered:
-    """What will become one entry: its lines, and for a named formulation what stands inside it."""
-
-    lines: list[Ingoing] = field(default_factory=list)
-    inside: list[tuple[Ingoing, tuple[str, ...]]] = field(default_factory=list)
-
-    @property
-    def grams(self) -> float:
-        return sum(i.grams for i in self.lines)
+#: What a maker writes under ``show:`` to have allergens in bold capitals instead of bold letters.
+CAPITALS = "allergens in capitals"
 
 
 def declare_ingredients(
     pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product, serving_g: float
 ) -> tuple[tuple[Run, ...], tuple[StatementEntry, ...], tuple[Finding, ...]]:
     """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it [g]."""
-    lines = [i for i in profile.ingoing if not _driven_off(pack, i, profile)]
-    total = sum(i.grams for i in lines)
-    # the product's own formulation is the food itself: only the formulations inside it can be compounds
-    entries = _entries([(i, i.path[1:]) for i in lines], kitchen, total)
-    found = (*_findings(lines, kitchen, product), *ask_of_sweet(pack, entries, kitchen, profile, product))
-    entries = stand_last(pack, group_sugars(pack, entries, kitchen, profile, serving_g), kitchen)
-    small = _small(pack, entries, profile)
-    text = ", ".join(first_letters(pack, _text(e)) for e in entries if e not in small)
+    parts, quantified = with_quantities(pack, gather_parts(pack, profile, kitchen, product), profile, product)
+    sweet = ask_of_sweet(pack, parts, kitchen, profile, product)
+    parts = stand_last(pack, group_sugars(pack, parts, kitchen, profile, serving_g), kitchen)
+    parts = tuple(_as_market_names(pack, p) for p in parts)
+    small = _small(pack, parts, profile)
+    runs = _listed(pack, [p for p in parts if p not in small], bool(pack.find("statement", "first_letter")))
     if small:
-        text += f"{pack.text('statement', 'tail_phrase')}{', '.join(_text(e) for e in small)}"
-    return (Run(pack.text("statement", "heading"), bold=True), Run(f"{text}.")), entries, found
+        runs = [*runs, Run(pack.text("statement", "tail_phrase")), *_listed(pack, small)]
+    runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
+    if CAPITALS in product.show:
+        runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
+    findings = (*quantified, *sweet, *_hidden(profile, kitchen, product))
+    return tuple(runs), tuple(_entry(p) for p in parts), findings
 
 
-def _small(pack: Pack, entries: Sequence[StatementEntry], profile: NutrientProfile) -> list[StatementEntry]:
+def _small(pack: Pack, parts: Sequence[Part], profile: NutrientProfile) -> list[Part]:
     """The entries for the market's quantifying phrase: small both as added and in the finished food, which weighs less
     after baking."""
-    if not pack.find("statement", "tail_share"):
+    limit = pack.find("statement", "tail_share")
+    if limit is None:
         return []
-    limit = float(pack.value("statement", "tail_share"))
-    small = [e for e in entries if max(e.share, e.grams / profile.pack.grams) <= limit]
-    return small if 2 <= len(small) < len(entries) else []
+    small = [p for p in parts if max(p.share, (p.grams or 0.0) / profile.pack.grams) <= float(limit["value"])]
+    return small if 2 <= len(small) < len(parts) else []
 
 
-def _entries(lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Kitchen, total: float) -> tuple[StatementEntry, ...]:
-    gathered: dict[tuple[str, str], _Gathered] = {}
-    for line, path in lines:
-        named = next((n for n, f in enumerate(path) if f in kitchen.formulations and kitchen.formulations[f].print_name), None)
-        if named is None:
-            key = ("ingredient", _leaf_text(line.ingredient, kitchen))
+def _entry(part: Part) -> StatementEntry:
+    return StatementEntry(part.name, part.grams, part.share, tuple(_entry(p) for p in part.parts), part.allergens, part.ingredients, part.function, part.quantity)
+
+
+def _as_market_names(pack: Pack, part: Part) -> Part:
+    """Additives under the market's names and with their function, all the way down."""
+    rule = pack.find("statement", "additives")
+    inside = tuple(_as_market_names(pack, p) for p in part.parts)
+    additive = additive_of(part.number or part.name) if rule and not inside else None
+    if additive is None:
+        return replace(part, parts=inside)
+    function = part.function or (additive.function if rule["text"] == "class" else "")
+    name, renamed = part.name, rule.get("values", ())
+    if part.name != part.number and (additive.function in renamed or "all" in renamed):
+        name = additive_of(part.name).named(rule["unit"]) if additive_of(part.name) else part.name
+    return replace(part, name=name or part.name, function=function, parts=inside)
+
+
+def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Run]:
+    """Entries in one line; neighbours of one function share its word: "raising agents (diphosphates, sodium carbonates)".
+    capital: each begins with a capital letter."""
+    runs: list[Run] = []
+    at = 0
+    while at < len(parts):
+        end = at + 1
+        if parts[at].function:
+            while end < len(parts) and parts[end].function == parts[at].function:
+                end += 1
+        group = [_one(pack, p) for p in parts[at:end]]
+        listed = [r for n, one in enumerate(group) for r in (*([Run(", ")] if n else []), *one)]
+        if parts[at].function:
+            listed = [Run(f"{function_words(pack, parts[at].function, end - at > 1)} ("), *listed, Run(")")]
+        if capital:
+            listed[0] = replace(listed[0], text=listed[0].text[:1].upper() + listed[0].text[1:])
+        runs += [*([Run(", ")] if runs else []), *listed]
+        at = end
+    return runs
+
+
+def _one(pack: Pack, part: Part) -> list[Run]:
+    """A name with its allergens made plain, its quantity, and what stands inside it."""
+    explained = {h.allergen for p in _inside(part) for h in p.hits}
+    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in explained]))
+    if part.quantity:
+        runs.append(Run(part.quantity))
+    if part.parts:
+        runs += [Run(" ("), *_listed(pack, part.parts), Run(")")]
+    return runs
+
+
+def _inside(part: Part):
+    for inner in part.parts:
+        yield inner
+        yield from _inside(inner)
+
+
+def _merged(runs: Sequence[Run]) -> list[Run]:
+    merged: list[Run] = []
+    for run in runs:
+        if merged[1:] and (merged[-1].bold, merged[-1].italic) == (run.bold, run.italic):
+            merged[-1] = replace(run, text=merged[-1].text + run.text)
         else:
-            key = ("compound", kitchen.formulations[path[named]].print_name)
-        group = gathered.setdefault(key, _Gathered())
-        group.lines.append(line)
-        if named is not None:
-            group.inside.append((line, path[named + 1 :]))
-    entries = [
-        StatementEntry(
-            name, group.grams, group.grams / total if total else 0.0,
-            _entries(group.inside, kitchen, total) if kind == "compound" else (),
-            tuple(sorted({h.allergen for i in group.lines for h in i.ingredient.contains})),
-            tuple(dict.fromkeys(i.ingredient.name for i in group.lines)),
-        )
-        for (kind, name), group in gathered.items()
-    ]  # fmt: skip
-    return by_weight(entries)
+            merged.append(run)
+    return merged
 
 
-def _text(entry: StatementEntry) -> str:
-    return f"{entry.name} ({', '.join(_text(e) for e in entry.entries)})" if entry.entries else entry.name
-
-
-def _leaf_text(ingredient: ResolvedIngredient, kitchen: Kitchen) -> str:
-    """An ingredient's name, with the supplier's own ingredients in brackets unless the name already spells them out."""
-    from labelgen.composition.statement import print_statement
-
-    items = _items(ingredient, kitchen)
-    name = ingredient.print_name
-    if not items or "(" in name or (len(items) == 1 and not items[0].items and items[0].name.casefold() == name.casefold()):
-        return name
-    return f"{name} ({print_statement(tuple(_for_label(i) for i in items))})"
-
-
-def _items(ingredient: ResolvedIngredient, kitchen: Kitchen) -> tuple[StatementItem, ...]:
-    if ingredient.statement is not None:
-        return ingredient.statement.items
-    spec = kitchen.ingredients.get(ingredient.name)
-    if spec is None or not spec.statement:
-        return ()
-    from labelgen.composition.statement import read_statement
-
-    return read_statement(spec.statement).items
-
-
-def _for_label(item: StatementItem) -> StatementItem:
-    """The item as a label names it: no percentage of the supplier's and no additive number beside a name."""
-    return replace(item, percent=None, e_number="", items=tuple(_for_label(i) for i in item.items))
-
-
-def _driven_off(pack: Pack, line: Ingoing, profile: NutrientProfile) -> bool:
-    """Water, in a food that holds (almost) none any more: it is listed only if some of it stays."""
-    if not line.ingredient.composition.get("WATER")[1] >= float(pack.value("statement", "water_from")):
-        return False  # no water, or nobody knows
-    most = profile.pack.get("WATER")[2]
-    return 100 * most / profile.pack.grams < float(pack.value("statement", "water_gone_below"))
-
-
-def _findings(lines: list[Ingoing], kitchen: Kitchen, product: Product):
-    seen = {i.ingredient.name: i.ingredient for i in lines}
+def _hidden(profile: NutrientProfile, kitchen: Kitchen, product: Product):
+    """Names that spell out a list of their own and leave out something of the packet's."""
+    seen = {i.ingredient.name: i.ingredient for i in profile.ingoing}
     for ingredient in seen.values():
         if "(" not in ingredient.print_name:
             continue
         shown = ingredient.print_name.casefold()
-        hidden = [n for n in _leaf_names(_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
+        hidden = [n for n in _leaf_names(own_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
         if hidden:
             yield Finding("sub-ingredients-hidden", "warn", product.where, f"{product.key}: {ingredient.name} prints as {ingredient.print_name!r}, which does not name {', '.join(hidden)} of its packet's list: complete 'print:', or leave its brackets out so that the list is printed", "cfr-21-101-4 (b)(2)")
 

@@ -13,10 +13,11 @@ from dataclasses import replace
 from labelgen.errors import CompositionError, Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.energy import BOUNDED, count_energy, energy_method, energy_methods
+from labelgen.market.ingredients import CAPITALS
 from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Column, Panel, Row, Serving
-from labelgen.market.rounding import declare_percent
-from labelgen.market.rows import ENERGY, GROUPS, declare_rows
+from labelgen.market.rounding import declare_percent, declare_significance
+from labelgen.market.rows import ENERGY, GROUPS, converted, declare_rows, row_figures, row_unit
 from labelgen.market.serving import declare_serving
 from labelgen.nutrients import key_of
 from labelgen.recipe.models import Product
@@ -135,7 +136,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
     found = []
     of_columns = {e.get("asked_by") for e in pack.entries("columns")}
     for word in product.show:
-        if word == SHORTEST or word in of_columns:
+        if word in (SHORTEST, CAPITALS) or word in of_columns:
             continue
         key = word.strip().lower().replace(" ", "_")
         if key not in entries:
@@ -154,7 +155,21 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
         if held and (entry["status"] == "if_present" or _called(entry, amounts)) or _claimed(entry, product.claims) and (held or entry.get("even_absent")):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
+    for key in [k for k in wanted if not _significant(pack, entries[k], amounts)]:
+        wanted.discard(key)
+        found.append(Finding("not-significant", "warn", product.where, f"{product.key}: 100 g holds too little {entries[key]['label'].lower()} to declare or claim it, or an unknown amount: remove the word", pack.entry("significant", entries[key]["significant"]).source))
     return [e for e in entries.values() if e.key in wanted], found
+
+
+def _significant(pack: Pack, entry: Entry, amounts: Amounts) -> bool:
+    """Whether a row may stand: any row, but where the market lets it only from a share of the daily value in 100 g on."""
+    if "significant" not in entry.values:
+        return True
+    (_, value, _), _ = row_figures(pack, entry, amounts.per(100.0))
+    if math.isnan(value):
+        return False
+    amount = converted(value, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
+    return declare_significance(pack, entry["significant"], entry.key, amount).text == "yes"
 
 
 def _called(entry: Entry, amounts: Amounts) -> bool:

@@ -118,15 +118,18 @@ class Panel:
 
 @dataclass(frozen=True)
 class StatementEntry:
-    """One entry of the printed ingredient statement: name as printed, ingoing grams per pack, share of the
-    ingoing mass (0..1), nested entries, allergens it brings, ingredients (specification names) behind it."""
+    """One entry of the printed ingredient statement: name as printed, ingoing grams per pack (None where a supplier's
+    own list does not tell), share of the ingoing mass (0..1), nested entries, allergens it brings, ingredients
+    (specification names) behind it, function class of an additive, quantity as printed (" (23%)")."""
 
     name: str
-    grams: float
+    grams: float | None
     share: float
     entries: tuple["StatementEntry", ...] = ()
     allergens: tuple[str, ...] = ()
     ingredients: tuple[str, ...] = ()
+    function: str = ""
+    quantity: str = ""
 
 
 @dataclass(frozen=True)

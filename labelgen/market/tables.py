@@ -65,7 +65,9 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"group": str, "other": str},
     ),
     "serving": ({}, _WORDING),
-    "statement": ({}, _WORDING),
+    "statement": ({}, {**_WORDING, "rule": str}),
+    # key: the function class as labelgen calls it; text, plural: as the market does.
+    "additive_classes": ({"text": str}, {"plural": str}),
     "net_quantity": ({}, _WORDING),
     "dates": ({}, _WORDING),
     "panel": ({"text": str}, {"variants": list}),

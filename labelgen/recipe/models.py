@@ -135,7 +135,9 @@ class Formulation(Worded):
 class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
     reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for. best_before, use_by: shelf
-    lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date."""
+    lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
+    ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. compounds:
+    "dissolved" puts the ingredients of named formulations into the list itself."""
 
     key: str
     name: str
@@ -159,6 +161,9 @@ class Product(Worded):
     gluten_tested_ppm: float | None = None
     variant_of: str = ""
     price: str = ""
+    quantify: Words = ()
+    flavours_only: Words = ()
+    compounds: str = ""
 
     @property
     def shelf_life(self) -> str:
