@@ -15,7 +15,7 @@ EU = read_pack("eu", date(2026, 12, 1))
 
 def statement(lines, finished=None, asked=None, market=EU, **parts):
     food = profile(amounts(finished or sum(i.grams for i in lines)), lines=lines)
-    runs, entries, findings = declare_ingredients(market, food, kitchen(**parts), asked or product(name="Hill thing"))
+    runs, entries, findings = declare_ingredients(market, food, kitchen(**parts), asked or product(name="Hill thing"), 30.0)
     assert runs[0].text == "Ingredients: " and runs[0].bold
     return "".join(f"*{r.text}*" if r.bold else r.text for r in runs[1:]), entries, findings
 
