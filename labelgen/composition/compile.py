@@ -15,9 +15,6 @@ from labelgen.nutrients import INDEX, KEYS, POLYOLS
 RELEASE = "USDA SR24"
 LATER = "USDA SR Legacy (FDC 2025)"
 FOUNDATION = "USDA FDC Foundation (2025)"
-_SINGLE = {"01", "02", "04", "05", "09", "10", "11", "12", "13", "14", "15", "16", "17", "20"}
-_COMPOSITE_WORDS = re.compile(r"\b(mix|prepared|with sauce|dressing|margarine|sauce|spread|imitation|substitute|snack|candied|breaded|dip|mayonnaise|noodles|liqueur|cocktail|colada|baked beans|flavored|dessert)\b", re.I)  # fmt: skip
-_SINGLE_SWEETS = re.compile(r"^(Sugars?\b|Honey|Molasses|Cocoa|Syrups, (maple|corn)|Gelatins|Baking chocolate)")
 _DIETETIC = re.compile(r"sugar.?free|sugarless|dietetic|low calorie|reduced calorie|diabetic|artificial|no sugar|chewing gum", re.I)
 
 
@@ -38,13 +35,15 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     revisions: dict[str, dict[str, float]] = {}
     for row in _rows("revisions.csv"):
         revisions.setdefault(row["id"], {})[row["key"]] = float(row["later"])
-    presumed = [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows("presumed.csv")]
-    added = [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows("added_sugars.csv")]
+    presumed, added, composite = _rules("presumed.csv"), _rules("added_sugars.csv"), _rules("composite.csv")
+
+    def is_composite(name: str, group: str) -> bool:
+        return next(r[0]["composite"] == "yes" for r in composite if _applies(r, name, group))
 
     def code(text: str) -> int:
         return codes.setdefault(text, len(codes))
 
-    def insert(fid, name, group, grade, release, note, value, sources, composite, retention, kind, spread=()):
+    def insert(fid, name, group, grade, release, note, value, sources, mixed, retention, kind, spread=()):
         low = np.where(np.isnan(value), 0.0, value)
         high = upper_bounds(low, value, value)
         for key, least, most in spread:
@@ -52,7 +51,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
         if kind == "mixed":
             low[INDEX["SUGAD"]], high[INDEX["SUGAD"]] = 0.0, high[INDEX["SUGAR"]]
         figures = (value.tobytes(), low.tobytes(), high.tobytes(), bytes(code(s) for s in sources))
-        db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(composite), retention, kind, *figures))
+        db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(mixed), retention, kind, *figures))
         db.execute("INSERT INTO food_fts VALUES(?,?,?)", (fid, name, group))
 
     for file, release in (("foods.csv", RELEASE), ("supplements.csv", FOUNDATION)):
@@ -66,7 +65,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
             for key, later in revisions.get(fid, {}).items():
                 value[INDEX[key]], sources[INDEX[key]] = later, LATER
             kind, spread = _presume(name, group, value, sources, presumed, added)
-            insert(fid, name, group, "read", release, "", value, sources, _composite(name, group), _retention(name, group), kind, spread)
+            insert(fid, name, group, "read", release, "", value, sources, is_composite(name, group), _retention(name, group), kind, spread)
     for row in _rows("substances.csv"):
         value, sources = np.full(len(KEYS), np.nan), [""] * len(KEYS)
         if row["grade"] == "by definition":
@@ -79,7 +78,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
             for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE", "ALC", "SUGAD", "FATRN", "CHOLE", "FASAT", "VITD", "CAFFN"):
                 if np.isnan(value[INDEX[key]]):
                     value[INDEX[key]], sources[INDEX[key]] = 0.0, f"presumed zero ({reason})"
-        insert(row["id"], row["name"], row["group"], row["grade"], "labelgen substances", row["note"], value, sources, False, "", "stated")
+        insert(row["id"], row["name"], row["group"], row["grade"], "labelgen substances", row["note"], value, sources, is_composite(row["name"], row["group"]), "", "stated")
     db.executemany("INSERT INTO portion VALUES(?,?,?,?)", ((r["id"], float(r["amount"]), r["unit"], float(r["grams"])) for r in _rows("portions.csv")))
     db.execute("CREATE INDEX portion_id ON portion(id)")
     db.executemany("INSERT INTO source VALUES(?,?)", ((c, t) for t, c in codes.items()))
@@ -101,8 +100,9 @@ def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tu
     if value[INDEX["CHOCDF"]] == 0:
         for key in ("SUGAR", "FIBTG", "STARCH"):
             put(key, 0.0, "logical zero: the food has no carbohydrate")
-    for row, groups, include, exclude in presumed:
-        if (not groups or group in groups) and include.search(name) and not (exclude and exclude.search(name)):
+    for rule in presumed:
+        if _applies(rule, name, group):
+            row = rule[0]
             whole = value[INDEX[row["of"]]] if row["of"] else 1.0
             if row["most"] and np.isnan(value[INDEX[row["key"]]]):
                 spread.append((row["key"], float(row["least"]) * whole, float(row["most"]) * whole))
@@ -113,10 +113,7 @@ def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tu
     if not _DIETETIC.search(name):
         for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE"):
             put(key, 0.0, "presumed zero: not added to this food")
-    kind = next(
-        (r["class"] for r, groups, include, exclude in added if (not groups or group in groups) and include.search(name) and not (exclude and exclude.search(name))),
-        "mixed",
-    )
+    kind = next((r[0]["class"] for r in added if _applies(r, name, group)), "mixed")
     sugar = value[INDEX["SUGAR"]]
     put("SUGAD", {"all": sugar, "none": 0.0, "mixed": sugar}[kind], {"all": "all its sugars are added", "none": "its sugars are inherent", "mixed": "cautious: all its sugars counted as added"}[kind])
     if np.isnan(value[INDEX["SUGAD"]]):
@@ -124,12 +121,14 @@ def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tu
     return kind, spread
 
 
-def _composite(name: str, group: str) -> bool:
-    if group == "19":
-        return not _SINGLE_SWEETS.search(name)
-    if group == "18":
-        return not name.startswith("Leavening")
-    return group not in _SINGLE or bool(_COMPOSITE_WORDS.search(name))
+def _rules(name: str) -> list[tuple[dict[str, str], list[str], re.Pattern, re.Pattern | None]]:
+    """Rules of a table with the columns groups, include and exclude; see ``_applies``."""
+    return [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows(name)]
+
+
+def _applies(rule: tuple, name: str, group: str) -> bool:
+    _, groups, include, exclude = rule
+    return (not groups or group in groups) and bool(include.search(name)) and not (exclude and exclude.search(name))
 
 
 def _retention(name: str, group: str) -> str:

@@ -21,7 +21,7 @@ from labelgen.nutrients import KEYS
 from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 
-TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv")
+TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv")
 _FORMAT = b"4"
 
 

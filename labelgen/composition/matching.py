@@ -113,7 +113,8 @@ def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
 
 
 def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list[Match]:
-    """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the like."""
+    """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the like;
+    and "flour" in "Flour, almond", which is of almonds."""
     segments: list[list[Word]] = [[]]
     for word in words:
         if word.text in BREAKS:
@@ -125,9 +126,12 @@ def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list
     for j in range(1, len(segments)):
         for k in range(j):
             turned = segments[j] + segments[k]
-            for match in _longest(turned, lexicon):
-                if match.start == 0 < len(segments[j]) < match.end and match.term.silent and match.term.rule == "word":
+            matches = _longest(turned, lexicon)
+            for match in matches:
+                if match.start == 0 < len(segments[j]) < match.end and match.term.silent and match.term.rule in ("word", "grain", "source"):
                     quiet |= {place[w.start] for w in turned[match.start : match.end]}
+            if len(segments[k]) == 1 and segments[k][0].key in _MILLED and segments[j] and _is_plant(segments[j], lexicon):
+                quiet.add(place[segments[k][0].start])
     return [m for m in raw if m.start not in quiet]
 
 
@@ -259,13 +263,21 @@ def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match],
     return items >= 2 and bool(told)
 
 
+def _is_plant(words: list[Word], lexicon: Lexicon) -> bool:
+    """Whether words begin with a plant that a milled or pressed thing may be made of."""
+    first = next(iter(_longest(words, lexicon)), None)
+    return first is not None and first.start == 0 and _may_be_milled(first)
+
+
+def _may_be_milled(match: Match) -> bool:
+    named = any(_family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in match.contains)
+    return match.term.rule in ("source", "grain") or named
+
+
 def _plant_before(raw: list[Match], i: int) -> bool:
     """Whether a plant's name stands right before a milled or pressed thing: then that plant is what it is made of."""
     before = raw[i - 1] if i else None
-    if before is None or before.end != raw[i].start:
-        return False
-    named = any(_family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in before.contains)
-    return before.term.rule in ("source", "grain") or named
+    return before is not None and before.end == raw[i].start and _may_be_milled(before)
 
 
 def _family(code: str) -> str:

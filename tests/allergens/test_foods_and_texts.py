@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from labelgen.composition.dataset import open_dataset
 from labelgen.composition.lexicon import allergens_of_food, find_allergens
 
 HERE = Path(__file__).parent
@@ -72,3 +73,14 @@ def test_packet(row):
     assert not {c for c in wanted - contains if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in contains)}, "missed"
     assert not {c for c in contains - wanted - perhaps - group if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
     assert not warned - may - contains - {c.partition("/")[0] for c in may}, "missed warning"
+
+
+@pytest.mark.parametrize("row", rows("dataset_foods.csv"), ids=lambda r: r["id"])
+def test_dataset_food(row):
+    food = open_dataset().food(row["id"])
+    found = plain(h.allergen for h in allergens_of_food(food.id, food.name))
+    wanted, perhaps = plain(row["contains"].split()), plain(row["perhaps"].split())
+    assert food.name == row["name"]
+    assert not {c for c in wanted - found if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in found)}, "missed"
+    assert "any" in perhaps or not {c for c in found - wanted - perhaps if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
+    assert not row["composite"] or food.composite == (row["composite"] == "yes"), "composite"
