@@ -63,6 +63,8 @@ class LedgerError(LabelError, OSError):
 #: Most dangerous first. ``danger`` can hurt an eater, ``block`` makes a label unlawful or untrue;
 #: both stop a label. ``warn`` needs a decision, ``note`` is worth knowing.
 SEVERITIES = ("danger", "block", "warn", "note")
+#: A finding whose code starts so lets the label be written, yet the pack may not be sold before what it asks is done.
+NOT_READY = "not-ready"
 
 
 @dataclass(frozen=True)

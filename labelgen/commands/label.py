@@ -47,6 +47,7 @@ def print_labels(rolled, keys, market: str, on: date, folder: Path, lot: str = "
     """Writes one PDF a product into a folder; 1 if any had to be refused. A lot is recorded in the ledger first."""
     from labelgen.chain import make_label
     from labelgen.commands import output
+    from labelgen.errors import NOT_READY
     from labelgen.pdf.write import write_whole
 
     code, report = 0, []
@@ -63,7 +64,8 @@ def print_labels(rolled, keys, market: str, on: date, folder: Path, lot: str = "
             write_whole(path, pdf)
         report.append({"product": key, "file": str(path) if pdf else None, "findings": [f.as_dict() for f in findings]})
         if not as_json:
-            print(f"{key}: {path if pdf else 'NOT WRITTEN'}")
+            unfit = any(f.code.startswith(NOT_READY) for f in findings)
+            print(f"{key}: {path if pdf else 'NOT WRITTEN'}{', NOT READY TO SELL' if pdf and unfit else ''}")
             output.print_findings([f for f in findings if f.severity != "note"], sys.stdout)
     if as_json:
         output.print_json(report)

@@ -16,6 +16,7 @@ from labelgen.market.ingredients import declare_ingredients
 from labelgen.market.languages import in_language, label_languages, one_language_alone
 from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
+from labelgen.market.nutrition_symbol import check_symbol
 from labelgen.market.pack import Pack, read_pack
 from labelgen.market.records import Declaration
 from labelgen.market.transition import list_transitions
@@ -60,6 +61,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
         *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen), *list_transitions(pack),
+        *check_symbol(pack, product, kitchen, profile, panel.serving),
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=product.identity or product.name, panel=panel,

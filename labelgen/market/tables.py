@@ -78,6 +78,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     ),
     # answered_by: the product's entries any of which answers the question. words: asked only where one of them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
+    # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.
+    "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list}),
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
     "allergen_wording": ({"text": str}, {"bold": bool}),

@@ -241,7 +241,7 @@ PRODUCT = {
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
     "storage": ("storage", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
-    "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "gluten_tested_ppm": ("gluten_tested_ppm", number),
+    "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no), "gluten_tested_ppm": ("gluten_tested_ppm", number),
     "price": ("price", text), "quantify": ("quantify", words), "flavours_only": ("flavours_only", words),
     "compounds": ("compounds", _one_of("nested", "dissolved")),
 }  # fmt: skip

@@ -134,7 +134,8 @@ class Formulation(Worded):
 
 class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
-    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for. best_before, use_by: shelf
+    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for.
+    nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
     ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. compounds:
     "dissolved" puts the ingredients of named formulations into the list itself."""
@@ -158,6 +159,7 @@ class Product(Worded):
     precaution: str = ""
     serving: Quantity | None = None
     pdcaas: float | None = None
+    nutrition_symbol: bool = False
     gluten_tested_ppm: float | None = None
     variant_of: str = ""
     price: str = ""
