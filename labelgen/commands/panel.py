@@ -20,13 +20,16 @@ def run(args) -> int:
     from labelgen.formulation.ratios import ratios
     from labelgen.market.nutrition import declare_panel
     from labelgen.market.pack import read_pack
+    from labelgen.market.robustness import find_doubts
 
     rolled = roll_up_folder(args.kitchen)
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1
     market = args.market or rolled.kitchen.markets[0]
-    panel, doubts = declare_panel(read_pack(market, args.on or date.today()), rolled.kitchen.products[args.product], profile)
+    pack = read_pack(market, args.on or date.today())
+    panel, doubts = declare_panel(pack, rolled.kitchen.products[args.product], profile)
+    unsettled = {d.row.key: d for d in find_doubts(pack, panel.columns[0], profile)}
     findings = by_danger((*profile.findings, *doubts))
     rows = panel.columns[0].rows
     if args.json:
@@ -34,7 +37,7 @@ def run(args) -> int:
             {
                 "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
                 "serving": asdict(panel.serving), "energy_method": panel.energy_method,
-                "rows": [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, "covered": r.covered, "cite": r.cite} for r in rows],
+                "rows": [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, **_measure(unsettled.get(r.key)), "covered": r.covered, "cite": r.cite} for r in rows],
                 "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
                 "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
                 "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
@@ -49,7 +52,9 @@ def run(args) -> int:
         per = "" if r.tag == "ENERC" else _text(profile.per_100g.get(r.tag))
         table.append((label, (r.declared or "unknown" * (not r.spans)) + ("" if r.robust else " ?"), r.percent, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", per, f"{100 * r.covered:.0f} %"))
     output.table(table)
-    print(f"Calories by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
+    print(f"Energy by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
+    for line in _settling(unsettled.values()):
+        print(line)
     for name, value in ratios(profile.per_100g).items():
         print(f"{name} per 100 g: {'unknown' if value is None else f'{value:.3g}'}" if name.endswith("_g") else f"{name}: {'unknown' if value is None else f'{value:.3g}'}")
     output.print_findings(findings)
@@ -61,3 +66,21 @@ def _text(figures: tuple[float, float, float]) -> str:
     if value != value:
         return "unknown" if high == float("inf") else f"unknown (0-{high:.2f})"
     return f"{value:.2f}" if abs(high - low) < 5e-3 else f"{value:.2f} ({low:.2f}-{'?' if high == float('inf') else f'{high:.2f}'})"
+
+
+def _measure(doubt) -> dict:
+    """What stands beside ``robust`` in JSON."""
+    if doubt is None:
+        return {"measure": []}
+    return {"measure": [{"ingredient": n, "share": round(s, 4)} for n, s in doubt.measure], "weigh": list(doubt.weigh), "could_print": [doubt.least, doubt.most]}
+
+
+def _settling(doubts) -> list[str]:
+    """One line for each set of ingredients that settles rows: what to measure, and what could change."""
+    rows: dict[tuple, list[str]] = {}
+    for d in doubts:
+        shown = d.row.label.replace("{amount} ", "")
+        could = f"{d.least or '?'} to {d.most or '?'}" if d.least != d.most else "percentage only"
+        what = [*(f"weigh {w} before and after heating" for w in d.weigh), *([f"measure {', '.join(n for n, _ in d.measure)}"] if d.measure else [])]
+        rows.setdefault(tuple(what), []).append(f"{shown} ({could})")
+    return [f"? {', '.join(names)}: {' and '.join(what) or 'nothing to measure'}" for what, names in rows.items()]

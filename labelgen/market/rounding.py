@@ -247,4 +247,4 @@ def _read_printed(printed: str, entry: Entry) -> tuple[bool, Decimal]:
     match = _FIGURE.fullmatch(rest)
     if not match:
         raise RuleError(f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'")
-    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry["unit"])
+    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry.get("unit", "%"))

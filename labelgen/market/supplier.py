@@ -152,9 +152,8 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
         return 0.0, 0.0, _own(pack.entry("rounding", row["rule"])["bands"][0].get("below", 0), unit, key, row)
     if _INSIGNIFICANT.match(text):
         return 0.0, 0.0, _insignificant(pack, row, key)
-    rules = [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
     try:
-        low, high = (_own(x, unit, key, row) for x in _hull(pack, rules, text))
+        low, high = (_own(x, unit, key, row) for x in _hull(pack, _rules(row), text))
     except RuleError:
         if not text[:1].isdigit():
             raise
@@ -162,6 +161,11 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
             found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken as exact to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
         return _exact(text, unit, key, row)
     return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
+
+
+def _rules(row: Entry) -> list[str]:
+    """The rounding rules a row may have been printed by: its own, and the one of foods free of the nutrient."""
+    return [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
 
 
 def _hull(pack: Pack, rules: list[str], text: str) -> tuple[Decimal, Decimal]:
@@ -186,13 +190,13 @@ def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, fl
 
 def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
     """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say less."""
-    rules = {row_unit(pack, r): r["rule"] for r in pack.entries("nutrients") if r["tag"] == ENERGY}
+    rules = {row_unit(pack, r): _rules(r) for r in pack.entries("nutrients") if r["tag"] == ENERGY}
     joules = text.casefold().rstrip(" .").endswith("kj")
     unit = "kJ" if joules else "kcal"
     if text.strip()[-1:].isdigit() and set(rules) != {"kcal"}:
         raise RuleError(f"{text!r}: write its unit, kJ or kcal")
     if unit in rules:
-        low, high = interval(pack, rules[unit], text)
+        low, high = _hull(pack, rules[unit], text)
         value = in_unit(*read_number(text), unit) if text[:1].isdigit() else None
     else:
         number, half = Decimal(str(read_number(text)[0])), _half_digit(text)
