@@ -97,8 +97,23 @@ class LabelRules:
 
     @property
     def information(self) -> TypeRule:
-        """Ingredients, allergens, business name and address, and other small mandatory text."""
-        return self._letter_height("information_panel")
+        """Ingredients, allergens, business name and address, and other small mandatory text, beside a nutrition panel."""
+        return self._letter_height("beside_panel" if self.pack.find("letter_heights", "beside_panel") else "information_panel")
+
+    @property
+    def display(self) -> TypeRule:
+        """The product's identity, on the front of the pack."""
+        return self._letter_height("display_panel") if self.pack.find("letter_heights", "display_panel") else self.information
+
+    @property
+    def as_panel(self) -> bool:
+        """Whether the ingredient list beside a nutrition panel has letters as high as the panel's nutrients."""
+        return self.pack.find("letter_heights", "beside_panel") is not None
+
+    @property
+    def set_off(self) -> bool:
+        """Whether the ingredient list stands inside a border."""
+        return self.pack.has("statement") and self.pack.find("statement", "set_off") is not None
 
     @property
     def warning(self) -> TypeRule:
@@ -109,6 +124,7 @@ class LabelRules:
         """Net quantity on a label of this size, of so much food."""
         amounts = {
             "display_sq_in": width_pt * height_pt / POINTS["in"] ** 2,
+            "display_cm2": width_pt * height_pt / POINTS["mm"] ** 2 / AREAS["cm2"],
             "longest_mm": max(width_pt, height_pt) / POINTS["mm"],
             "grams": grams,
         }

@@ -6,7 +6,7 @@ from labelgen.errors import Finding, Where
 from labelgen.market.pack import Pack, read_table
 
 #: The tables a label is made of, all of them read for any label.
-_TABLES = ("nutrients", "rounding", "percent", "allergens", "statement", "panel")
+_TABLES = ("nutrients", "rounding", "percent", "daily_values", "allergens", "statement", "panel")
 
 
 def list_transitions(pack: Pack) -> tuple[Finding, ...]:
