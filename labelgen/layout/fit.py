@@ -24,6 +24,10 @@ from labelgen.market.records import Panel
 _MM = POINTS["mm"]
 #: A panel may overstep its space by this much [pt]: binary dust only.
 _DUST = 1e-6
+#: How many formats that were not taken a reason tells of.
+_SHOWN = 3
+#: (how many times too large, why not) of a format that was not taken.
+_Passed = tuple[float, str]
 
 
 @dataclass(frozen=True)
@@ -48,36 +52,44 @@ def fit_panel(
     else the law offers when no lawful format fits.
     """
     pack = market if isinstance(market, Pack) else read_pack(market, on)
-    passed: list[str] = []
+    passed: list[_Passed] = []
     tried: list[_Size] = []
     for entry in pack.entries("formats"):
         if (only and entry.key not in only) or not _holds(entry, panel):
             continue
         against = _against(entry, height_pt, package)
         if against:
-            passed.append(f"{entry['title']}: {against}")
+            passed.append((1.0, f"{entry['title']}: {against}"))
             continue
-        for size in _sizes(pack, entry, panel, width_pt):
+        for size in _sizes(pack, entry, panel, width_pt, package):
             tried.append(size)
             if size.fits(width_pt, height_pt):
-                return build_panel(size.panel, size.width, size.rules).block(), _why(size, width_pt, height_pt, passed)
-        least = min((t for t in tried if t.rules.format is entry), key=lambda t: t.excess(width_pt, height_pt))
-        passed.append(f"{entry['title']}: needs {least}")
+                return _drawn(size), _why(size, width_pt, height_pt, passed)
+        passed.append(_passed_over([t for t in tried if t.rules.format is entry], width_pt, height_pt))
+    for size in tried:
+        if replace(size, most=math.inf).fits(width_pt, height_pt):
+            return _drawn(size), _why(size, width_pt, height_pt, passed)
     raise _no_room(pack, tried, passed, width_pt, height_pt, package)
 
 
 @dataclass(frozen=True)
 class _Size:
-    """A panel at a width that its lines fit, and its height [pt]. how: what was done to it, for the reason."""
+    """A panel at a width that its lines fit, and its height [pt]. how: what was done to it, for the reason. most: the area it
+    may cover [pt2]."""
 
     width: float
     height: float
     panel: Panel
     rules: PanelRules
     how: str
+    most: float = math.inf
 
     def fits(self, width: float, height: float) -> bool:
-        return self.width <= width + _DUST and self.height <= height + _DUST
+        return self.width <= width + _DUST and self.height <= height + _DUST and not self.covers_too_much
+
+    @property
+    def covers_too_much(self) -> bool:
+        return self.width * self.height > self.most + _DUST
 
     def excess(self, width: float, height: float) -> float:
         """How many times the space it takes: 1 when it fits."""
@@ -93,10 +105,31 @@ def _space(width: float, height: float) -> str:
     return f"{wide:g} mm wide" if math.isinf(high) else f"{wide:g} x {high:g} mm"
 
 
+def _drawn(size: _Size) -> Block:
+    return build_panel(size.panel, size.width, size.rules).block()
+
+
+def _passed_over(sizes: Sequence[_Size], width: float, height: float) -> _Passed:
+    """Why a format that may be used was not taken."""
+    entry, least = sizes[0].rules.format, min(sizes, key=lambda t: t.excess(width, height))
+    excess = least.excess(width, height)
+    if excess > 1 or not least.covers_too_much:
+        return excess, f"{entry['title']}: needs {least}"
+    return excess, f"{entry['title']}: {least} is more than {float(entry['share']):.0%} of the display surface"
+
+
+def _nearest(passed: Sequence[_Passed]) -> str:
+    """The formats that came nearest, in words; the others counted."""
+    said = [text for _, text in sorted(passed, key=lambda p: p[0])[:_SHOWN]]
+    return "; ".join([*said, f"and {len(passed) - _SHOWN} more"] if len(passed) > _SHOWN else said)
+
+
 def _holds(entry: Entry, panel: Panel) -> bool:
     """Whether the format is made for so many columns of figures; one that prints the first only holds several."""
     kind = "foods" if any(c.serving for c in panel.columns) else "many" if len(panel.columns) > 1 else "one"
     columns = entry.get("columns", "any")
+    if entry.get("languages") and int(entry["languages"]) != (2 if panel.second else 1):
+        return False
     return columns in ("any", kind) or (columns == "first" and kind != "foods")
 
 
@@ -123,16 +156,18 @@ def _too_large(entry: Entry, package: Package) -> str:
     return ""
 
 
-def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float) -> Iterator[_Size]:
+def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Package) -> Iterator[_Size]:
     """Everything the format can do: each wording at each type size of its arrangement, largest first, at each width."""
     market = LabelRules(pack.market, pack)
+    share = entry.get("share")
+    most = float(share) * package.display * _MM**2 if share and package.display is not None else math.inf
     for shown, how in _wordings(market, entry, panel):
         for base in read_spacing(entry["template"]).get("type.sizes", (0.0,)):
             rules = market.panel(entry.key, float(base))
             for wide in _widths(shown, rules, width):
                 stack = build_panel(shown, wide, rules)
                 if stack.needed <= wide + _DUST:
-                    yield _Size(wide, stack.down, shown, rules, how)
+                    yield _Size(wide, stack.down, shown, rules, how, most)
 
 
 def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[Panel, str]]:
@@ -153,18 +188,21 @@ def _widths(panel: Panel, rules: PanelRules, width: float) -> tuple[float, ...]:
     return tuple(dict.fromkeys((start, *wider, (start + least) / 2, least)))
 
 
-def _why(size: _Size, width: float, height: float, passed: Sequence[str]) -> str:
+def _why(size: _Size, width: float, height: float, passed: Sequence[_Passed]) -> str:
     entry = size.rules.format
     text = f"{entry['title']}{size.how} ({entry.source}), {size} in a space of {_space(width, height)}"
-    return "; not the ".join((text, *passed))
+    if entry.get("share"):
+        share = f"{float(entry['share']):.0%} of the display surface"
+        text += f"; the surface is not known, so {share} was not tested" if math.isinf(size.most) else f"; beyond {share}, as no version stays below it" if size.covers_too_much else f"; within {share}"
+    return f"{text}; passed over: {_nearest(passed)}" if passed else text
 
 
 def _no_room(
-    pack: Pack, tried: Sequence[_Size], passed: Sequence[str], width: float, height: float, package: Package
+    pack: Pack, tried: Sequence[_Size], passed: Sequence[_Passed], width: float, height: float, package: Package
 ) -> NoRoomError:
     offers = _offers(pack, package)
     said = f" The law also offers: {'; '.join(offers)}." if offers else ""
-    reasons = f" ({'; '.join(passed)})" if len(passed) > 1 or not tried else ""
+    reasons = f" ({_nearest(passed)})" if len(passed) > 1 or not tried else ""
     if not tried:
         return NoRoomError(f"no panel format of market {pack.market!r} may be used here{reasons}: give the package's surface.{said}", None, offers)
     least = min(tried, key=lambda t: t.excess(width, height))

@@ -15,45 +15,48 @@ from labelgen.market.records import Panel, Row
 
 
 def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> Stack:
-    """Title, serving, then each column's rows."""
+    """Title, serving, then each column's rows; then the same in the second language where there is one."""
     stack = Stack(width, rules.geometry["box"] + rules.geometry["box_gap"])
     stack.want(spacing["box.width"])
     stack.skip(rules.geometry["box"] + spacing["box.top"])
-    put_flow(stack, _Text(stack, panel, rules, spacing).pieces())
+    pieces = _Text(stack, panel, rules, spacing, "panel").pieces()
+    if panel.second:
+        pieces += _Text(stack, panel.second, rules, spacing, "panel.second").pieces()
+    put_flow(stack, pieces)
     put_box(stack, rules, spacing)
     return stack
 
 
 class _Text:
-    def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing):
-        self.stack, self.panel, self.rules, self.spacing = stack, panel, rules, spacing
+    def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, prefix: str):
+        self.stack, self.panel, self.rules, self.spacing, self.prefix = stack, panel, rules, spacing, prefix
         self.many = len(panel.columns) > 1
         self.footnote = panel.footnote if spacing["foot.print"] else ""
         self.leading = max(rules.geometry["leading"], spacing["type.leading"])
-        self.nutrient_leading = max(rules.geometry.get("leading_nutrient", 0.0), self.leading)
+        self.nutrient_leading = max(rules.geometry["leading_nutrient"] if spacing["rows.spaced"] else 0.0, self.leading)
         short = (panel.percent_short or panel.percent_heading).replace("%", "").strip()
         self.percent_of = short if self.footnote else short.rstrip("*")
 
     def pieces(self) -> list[Piece]:
         panel = self.panel
-        pieces = self.said("panel.title", "title", panel.title, "black" if self.rules["title"].bold else "bold", " ")
+        pieces = self.said(f"{self.prefix}.title", "title", panel.title, "black" if self.rules["title"].bold else "bold", " ")
         for number, text in enumerate(panel.caption):
-            pieces += self.said(f"panel.caption.{number}", "caption", _ended(text), "regular", " ")
+            pieces += self.said(f"{self.prefix}.caption.{number}", "caption", _ended(text), "regular", " ")
         if panel.serving_heading:
-            pieces += self.said("panel.servings", "servings", panel.serving.per_container, "regular", ", ")
-            serving = f"{panel.serving_heading}: {serving_amount(panel)}"
-            pieces += self.said("panel.serving_size", "serving_size", serving, "bold" if self.rules["serving_size"].bold else "regular", ", ")
+            pieces += self.said(f"{self.prefix}.servings", "servings", panel.serving.per_container, "regular", ", ")
+            serving = f"{panel.serving_heading}{self.spacing['serving.after']} {serving_amount(panel)}"
+            pieces += self.said(f"{self.prefix}.serving_size", "serving_size", serving, "bold" if self.rules["serving_size"].bold else "regular", ", ")
         if panel.amount_heading:
-            pieces += self.said("panel.amount_heading", "amount_per_serving", panel.amount_heading, "bold", ": ")
+            pieces += self.said(f"{self.prefix}.amount_heading", "amount_per_serving", panel.amount_heading, "bold", ": ")
         for number, column in enumerate(panel.columns):
             if column.heading:
-                pieces += self.said(f"panel.heading.{number}", "column_heading", f"{column.heading}:", "bold", " ")
+                pieces += self.said(f"{self.prefix}.heading.{number}", "column_heading", f"{column.heading}:", "bold", " ")
             lines = joined_rows(column.rows)
             for place, rows in enumerate(lines):
                 pieces += self.row(rows, number, ", " if place + 1 < len(lines) else ". ")
         for number, text in enumerate([*panel.foot, self.footnote]):
             role = "footnote" if number == len(panel.foot) else "foot"
-            pieces += self.said(f"panel.{role}.{number}", role, _ended(text) if role == "foot" else text, "regular", " ")
+            pieces += self.said(f"{self.prefix}.{role}.{number}", role, _ended(text) if role == "foot" else text, "regular", " ")
         return pieces
 
     def said(self, part: str, role: str, text: str, name: str, after: str) -> list[Piece]:
@@ -73,7 +76,7 @@ class _Text:
         if first.group == "head" and self.spacing["rows.calories"]:
             return self.calories(first, amount, number, after)
         role = "vitamin" if first.group == "micro" else "nutrient"
-        part, rule = f"panel.{first.key}.{number}", self.rules[role]
+        part, rule = f"{self.prefix}.{first.key}.{number}", self.rules[role]
         size = self.rules.size(role)
         tail = glued(f" {amount}" if amount else "") + percent + after
         pieces = [Piece(text, face_name, size, part, self.nutrient_leading) for text, face_name in self.styled(glued(name), first)]
@@ -92,11 +95,11 @@ class _Text:
     def calories(self, row: Row, amount: str, number: int, after: str) -> list[Piece]:
         """The calorie word and its number, each of its own size."""
         pieces = []
-        for part, role, text in ((f"panel.{row.key}", "calories", row.label), (f"panel.{row.key}.{number}", "calorie_number", amount)):
+        for part, role, text in ((f"{self.prefix}.{row.key}", "calories", row.label), (f"{self.prefix}.{row.key}.{number}", "calorie_number", amount)):
             rule: TypeRule = self.rules[role].heavy()
             self.stack.say(part, role, text, rule)
             pieces.append(Piece(f"{text} " if role == "calories" else text, "bold", self.rules.size(role, "bold"), part, self.leading))
-        mark = f"panel.mark.{number}"
+        mark = f"{self.prefix}.mark.{number}"
         self.stack.say(mark, "nutrient", after.strip(), self.rules["nutrient"])
         return [*pieces, Piece(after, "regular", self.rules.size("nutrient"), mark, self.leading)]
 

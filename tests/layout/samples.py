@@ -196,3 +196,39 @@ def anz_panel(daily=False):
     )
     foot = "* Percentage daily intakes are based on an average adult diet of 8 700 kJ." if daily else ""
     return Panel("NUTRITION INFORMATION", serving, columns, (), foot, "s11", "% Daily intake* (per serving)", "", caption, " ")
+
+
+def ca_rows(french=False, sodium="120 mg"):
+    def w(english, other):
+        return other if french else english
+
+    return (
+        row("calories", "Calories", "160", group="head", bold=True),
+        row("fat", w("Fat", "Lipides"), "8 g", "11%", bold=True),
+        row("saturated", w("Saturated", "saturés"), "4 g", indent=1),
+        row("trans", w("+ Trans", "+ trans"), "0.2 g", indent=1),
+        replace(row("sat_plus_trans", w("Saturated + Trans", "saturés + trans"), "", "21%", 1), spans=2),
+        row("carbohydrate", w("Carbohydrate", "Glucides"), "21 g", bold=True),
+        row("fibre", w("Fibre", "Fibres"), "1 g", "4%", 1),
+        row("sugars", w("Sugars", "Sucres"), "10 g", "10%", 1),
+        row("protein", w("Protein", "Protéines"), "2 g", bold=True),
+        row("cholesterol", w("Cholesterol", "Cholestérol"), "15 mg", bold=True),
+        row("sodium", "Sodium", sodium, "5%", bold=True),
+        row("potassium", "Potassium", "75 mg", "2%", group="micro"),
+        row("calcium", "Calcium", "20 mg", "2%", group="micro"),
+        row("iron", w("Iron", "Fer"), "1 mg", "6%", group="micro"),
+    )
+
+
+def ca_panel(bilingual=True):
+    """The Canadian table; in English, or in English with the same in French."""
+    def one(french):
+        serving = Serving("2 biscuits" if french else "2 cookies", "30 g", "", 30.4, 5.9, False, "test")
+        words = (
+            ("Valeur nutritive", "*5 % ou moins c’est peu, 15 % ou plus c’est beaucoup", "% valeur quotidienne*", "pour", "% VQ*")
+            if french else ("Nutrition Facts", "*5% or less is a little, 15% or more is a lot", "% Daily Value*", "Per", "% DV*")
+        )
+        return Panel(words[0], serving, (Column("", 30.4, ca_rows(french)),), (), words[1], "general", words[2], "",
+                     serving_heading=words[3], percent_short=words[4])
+
+    return replace(one(False), second=one(True)) if bilingual else one(False)
