@@ -111,7 +111,7 @@ def _compiled() -> dict:
     try:
         return json.loads(kept.read_bytes())
     except (OSError, ValueError):
-        compiled = _compile(*(list(csv.reader(_lines(t)))[1:] for t in texts))
+        compiled = compile_terms(*(list(csv.reader(_lines(t)))[1:] for t in texts))
         paths.keep(kept, json.dumps(compiled, ensure_ascii=False, separators=(",", ":")).encode())
         return compiled
 
@@ -120,12 +120,13 @@ def _lines(data: bytes) -> list[str]:
     return [line for line in data.decode("utf-8").splitlines() if not line.startswith("#")]
 
 
-def _compile(rows: list[list[str]], spellings: list[list[str]]) -> dict:
+def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
+    """Rows of a word list by first word, ready for ``Lexicon``. spellings: rows of spelling.csv. Raises ValueError for a bad row."""
     by_key: dict[str, list[list[str]]] = {}
     parts, words, keys, allergens = [], set(), set(), set()
     for row in rows:
         if row[2] not in RULES:
-            raise ValueError(f"lexicon.csv: {row[0]}: match {row[2]!r} is not one of {', '.join(RULES)}; correct the row")
+            raise ValueError(f"{row[0]}: match {row[2]!r} is not one of {', '.join(RULES)}; correct the row")
         if row[2] == "part":
             parts.append(row)
             continue

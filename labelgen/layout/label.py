@@ -13,6 +13,8 @@ from labelgen.market.records import Declaration, Run
 _MARGIN, _GAP, _LEAST_TEXT = 9.0, 7.0, 100.0
 #: Border of a list that is set off: its distance from the text, and its thickness.
 _INSET, _LINE = 4.0, 0.5
+#: Claims and what must stand beside them: one size, never above twice the identity's.
+_CLAIM = 9.0
 
 
 def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayout:
@@ -35,7 +37,11 @@ def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayo
     points = max(14.0, _up(front.least_size(face("bold"))))
     brand = text("name", (Run(declaration.product if named_apart else "", bold=True),), full, 20.0, front)
     identities = [text(f"identity{n or ''}", (Run(d.identity, bold=True),), full, points, front) for n, d in enumerate(said)]
-    top = stack_blocks([brand, *identities], 2.0, full)
+    claims = [
+        text(f"claim{n or ''}-{i}", (Run(c.text, bold=True), *(Run(f" {t}", bold=True) for t in c.companions)), full, max(_CLAIM, size), small)
+        for n, d in enumerate(said) for i, c in enumerate(d.claims)
+    ]  # fmt: skip
+    top = stack_blocks([brand, *identities, *claims], 2.0, full)
     inset = _INSET if rules.set_off else 0.0
     loud = rules.warning
     lists = []
@@ -63,7 +69,7 @@ def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayo
     boxes += panel.shifted(_MARGIN, y - panel.height)
     boxes += column.shifted(_MARGIN + panel_width + _GAP, y - column.height)
     boxes += net.shifted(_MARGIN, _MARGIN)
-    blocks = [brand, *identities, panel, *right, net]
+    blocks = [brand, *identities, *claims, panel, *right, net]
     statements = [s for block in (*blocks[:-1], net) for s in block.statements]
     parts = {s.part for s in statements}
     statements += [s for s in _business(declaration, text_width, size, small, lay_out_text) if s.part not in parts]
@@ -96,7 +102,7 @@ def _up(points: float) -> float:
 
 def _refuse_missing(declaration: Declaration) -> None:
     said = [d for d in (declaration, declaration.second) if d is not None]
-    texts = [t for d in said for t in (d.identity, d.product, d.storage, *d.business, *d.advisories, *d.dates, *(r.text for r in d.ingredients))]
+    texts = [t for d in said for t in (d.identity, d.product, d.storage, *d.business, *d.advisories, *d.dates, *(r.text for r in d.ingredients), *(c.text for c in d.claims), *(x for c in d.claims for x in c.companions))]
     lacking = sorted({c for t in texts for c in missing_characters(t)})
     if lacking:
         raise LayoutError(f"the typeface cannot draw {' '.join(lacking)}: write the text with other characters")

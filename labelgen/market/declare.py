@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from labelgen.composition.records import AllergenHit
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.advisories import declare_advisories, warnings_among
 from labelgen.market.allergens import declare_allergens
+from labelgen.market.claims import judge_claims
+from labelgen.market.cross_contact import decide_cross_contact
 from labelgen.market.dates import declare_dates
 from labelgen.market.ingredients import declare_ingredients
 from labelgen.market.languages import in_language, label_languages, one_language_alone
@@ -55,12 +55,14 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product, panel.serving.grams)
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
-    allergens = declare_allergens(pack.market, pack.on, contains, may, pack.language)
+    warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
+    allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
+    claims, claim_doubts = judge_claims(pack, product, profile, kitchen, panel.serving)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
-        *_cross_contact(product, kitchen, (*contains, *may)), *_claims(product), *_business_missing(kitchen), *list_transitions(pack),
+        *cross_contact, *claim_doubts, *_business_missing(kitchen), *list_transitions(pack),
         *check_symbol(pack, product, kitchen, profile, panel.serving),
     ]  # fmt: skip
     return Declaration(
@@ -71,6 +73,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
         business=_business(kitchen.producer), storage=product.storage, dates=dates,
         warnings=warnings_among(pack, warnings),
+        claims=tuple(c for c in claims if c.allowed),
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 
@@ -86,18 +89,3 @@ def _business_missing(kitchen: Kitchen) -> list[Finding]:
         return []
     return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", "cfr-21-101-5")]
 
-
-def _cross_contact(product: Product, kitchen: Kitchen, hits: Sequence[AllergenHit]) -> list[Finding]:
-    """Allergens of the room that the product neither holds nor is warned of: asked about, never guessed."""
-    said = {h.allergen for h in hits}
-    open_ones = [code for code in kitchen.handles if code not in said]
-    if not open_ones or product.precaution:
-        return []
-    return [Finding("cross-contact", "warn", product.where, f"{product.key}: {', '.join(open_ones)} {'is' if len(open_ones) == 1 else 'are'} handled in the same kitchen: look at how they are kept apart, then write the precaution to print under 'precaution:'")]
-
-
-def _claims(product: Product) -> list[Finding]:
-    return [
-        Finding("claim-not-judged", "block", product.where, f"{product.key}: the claim {claim!r} is not judged by this version: take it off the product")
-        for claim in product.claims
-    ]

@@ -81,6 +81,13 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.
     "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list}),
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
+    # see labelgen/market/claim_figures.py and the head of reference/markets/us/claims.toml.
+    "claims": (
+        {"kind": str, "text": str},
+        {"conditions": list, "or_conditions": list, "without": list, "needs": list, "companions": list, "asks": str, "limit": dict,
+         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool},
+    ),
+    "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
     "allergen_wording": ({"text": str}, {"bold": bool}),
     # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.

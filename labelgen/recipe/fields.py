@@ -14,11 +14,13 @@ from typing import Any, Callable
 from labelgen.nutrients import key_of
 from labelgen.errors import CompositionError, LabelError, UnitError
 from labelgen.quantity import Quantity, read_mass, read_percent, read_quantity
-from labelgen.recipe.models import Cook, PanelText, Printed
+from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
 from labelgen.recipe.yamlfile import Source
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
 _MOST_TEXT = 5000
+_AMOUNT = re.compile(r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE)
+_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
 
 def text(source: Source, path: tuple, raw: Any, country: str) -> str:
@@ -148,6 +150,39 @@ def panel(source, path, raw, country) -> PanelText:
     return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
 
 
+def reasons(source, path, raw, country) -> dict[str, str]:
+    """``{peanut: "separate room, cleaned, 2026-11"}``: allergen code -> why it needs no warning."""
+    found = {}
+    for key, value in _table(raw).items():
+        found[str(key)] = why = text(source, (*path, key), value, country)
+        if len(why.split()) < 2:
+            source.fault("value", (*path, key), f"{why!r} says too little: write how it is kept apart and since when, for example 'separate room, cleaned, 2026-11'")
+    return found
+
+
+def tests(source, path, raw, country) -> dict[str, LabTest]:
+    """``{gluten: "<5 mg/kg, Example Lab, 2026-11-02"}``: allergen code or lactose -> a laboratory's result."""
+    found = {}
+    for key, value in _table(raw).items():
+        said = text(source, (*path, key), value, country)
+        amount, day = _AMOUNT.search(said), _DAY.search(said)
+        if not amount or not day:
+            lacks = "no amount in mg/kg" if not amount else "no day"
+            source.fault("value", (*path, key), f"{said!r} names {lacks}: write result, laboratory and day, for example '<5 mg/kg, Example Lab, 2026-11-02'")
+            continue
+        none = bool(amount["less"]) or "not detected" in said.lower() or "none detected" in said.lower()
+        found[str(key)] = LabTest(text=said, most=float(amount["number"]), detected=not none, where=source.at((*path, key)))
+    return found
+
+
+def reference_food(source, path, raw, country) -> ReferenceFood:
+    """``{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}``."""
+    values = entry(source, path, _table(raw), {"name": ("name", text), "per": ("per", quantity), "nutrients": ("figures", figures)}, country)
+    if len(values) < 3 or values["per"].grams is None:
+        raise ValueError("needs name, per (a weight) and nutrients, for example '{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}'")
+    return ReferenceFood(where=source.at(path), **values)
+
+
 def fraction(source, path, raw, country) -> float:
     low, high = read_percent(raw)
     if low != high:
@@ -241,9 +276,11 @@ PRODUCT = {
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
     "storage": ("storage", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
-    "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no), "gluten_tested_ppm": ("gluten_tested_ppm", number),
+    "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no),
     "price": ("price", text), "quantify": ("quantify", words), "flavours_only": ("flavours_only", words),
     "compounds": ("compounds", _one_of("nested", "dissolved")),
+    "may_contain": ("may_contain", words), "cross_contact": ("cross_contact", reasons), "tested": ("tested", tests),
+    "compared_with": ("compared_with", reference_food),
 }  # fmt: skip
 
 

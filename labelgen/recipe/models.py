@@ -132,13 +132,31 @@ class Formulation(Worded):
     print_name: str = ""
 
 
+class LabTest(Model):
+    """A laboratory's result on the finished product. most: the most there can be [mg/kg]. detected: whether any was found."""
+
+    text: str
+    most: float
+    detected: bool
+
+
+class ReferenceFood(Model):
+    """The food a comparative claim compares with. figures: nutrient key -> what is stated in ``per`` of it."""
+
+    name: str
+    per: Quantity
+    figures: dict[str, Printed]
+
+
 class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
     reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for.
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
     ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. compounds:
-    "dissolved" puts the ingredients of named formulations into the list itself."""
+    "dissolved" puts the ingredients of named formulations into the list itself. may_contain: allergen codes to warn of in
+    the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
+    tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of."""
 
     key: str
     name: str
@@ -156,11 +174,14 @@ class Product(Worded):
     storage: str = ""
     claims: Words = ()
     show: Words = ()
+    may_contain: Words = ()
     precaution: str = ""
+    cross_contact: dict[str, str] = Field(default_factory=dict)
+    tested: dict[str, LabTest] = Field(default_factory=dict)
+    compared_with: ReferenceFood | None = None
     serving: Quantity | None = None
     pdcaas: float | None = None
     nutrition_symbol: bool = False
-    gluten_tested_ppm: float | None = None
     variant_of: str = ""
     price: str = ""
     quantify: Words = ()

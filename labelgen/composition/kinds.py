@@ -1,0 +1,60 @@
+"""Kinds of ingredient that claims turn on (added sugar, honey, gelatine, palm oil ...), found in names and lists.
+
+The words are data (``reference/claims/kinds.csv``), matched as allergens are. An empty result is no proof of absence.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+
+from labelgen import paths
+from labelgen.composition.matching import find_matches
+from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.terms import Lexicon, compile_terms
+from labelgen.composition.words import read_words
+
+
+@dataclass(frozen=True)
+class KindHit:
+    """kind: such as ``honey``. words: that tell it. ingredient: the specification's name. sure: False where it
+    depends on the source, so that the supplier must be asked."""
+
+    kind: str
+    words: str
+    ingredient: str
+    sure: bool
+
+
+def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[KindHit, ...]:
+    """The kinds that an ingredient's names, its food's name and its packet's own list speak of, each once.
+
+    statement: the supplier's sub-ingredient statement; with one, what is only usual in such a food no longer counts.
+    """
+    found: dict[str, KindHit] = {}
+    texts = [(ingredient.print_name, False), (ingredient.name.replace("-", " "), False), (statement, False)]
+    texts.append(("" if ingredient.food_id.startswith("pure/") else ingredient.food_name, True))
+    for text, food in texts:
+        words = read_words(text)
+        for match in find_matches(words, _lexicon(), food=food):
+            said = text[words[match.start].start : words[match.end - 1].end]
+            sure = match.contains if statement else (*match.contains, *match.typical)
+            for kind in (*sure, *match.may):
+                hit = KindHit(kind, said, ingredient.name, kind in sure)
+                if kind not in found or (hit.sure and not found[kind].sure):
+                    found[kind] = hit
+    return tuple(found.values())
+
+
+@cache
+def _lexicon() -> Lexicon:
+    with paths.reference("claims", "kinds.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.reader(line for line in file if not line.startswith("#")))[1:]
+    return Lexicon(compile_terms(rows, []), None)
+
+
+@cache
+def known_kinds() -> frozenset[str]:
+    """Every kind the word list can tell."""
+    return frozenset(k for t in _lexicon().every_term() for k in (*t.contains, *t.typical, *t.may))

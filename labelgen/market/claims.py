@@ -1,0 +1,167 @@
+"""Judges the claims a maker asks for, by the market's data, on the worst end of what is known.
+
+A refused claim stops the label and says what would have to change; an accepted one says what it rests on, and what
+else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the competent authority has the last word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market import claim_amounts, claim_figures
+from labelgen.market.claim_figures import Food, Judged
+from labelgen.market.claim_words import Asked, read_claim
+from labelgen.market.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
+from labelgen.market.make_up import Part, read_make_up
+from labelgen.market.pack import Entry, Pack
+from labelgen.market.records import Claim, Serving
+from labelgen.recipe.models import Kitchen, Product
+
+#: Kinds of rule that give nutrition information: they bring disclosures and end exemptions from the panel.
+NUTRITION = ("content", "comparative", "amount")
+
+
+def judge_claims(
+    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving
+) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """Every claim of a product, in its order, and what to tell the maker about each."""
+    if not product.claims:
+        return (), ()
+    if not pack.has("claims"):
+        return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
+    food = claim_figures.read_food(pack, product, profile, serving)
+    parts = read_make_up(profile, kitchen)
+    claims, findings, ends = [], [], []
+    for text in product.claims:
+        asked = read_claim(text)
+        if not asked:
+            findings.append(_not_understood(product, text))
+            continue
+        judged = [(rule := rule_for(pack, a), _judge(food, a, rule, kitchen, parts)) for a in asked]
+        claim = _joined(text, judged)
+        claims.append(claim)
+        findings += [_finding(product, text, rule, verdict) for rule, verdict in judged]
+        if claim.allowed:
+            ends += [text for rule, _ in judged if _nutrition(rule)]
+    claims = _disclosed(food, claims, ends)
+    if ends:
+        findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
+    return tuple(claims), tuple(findings)
+
+
+def rule_for(pack: Pack, asked: Asked) -> Entry:
+    """The rule of a claim; a market without one has a rule for what its list does not name."""
+    return pack.find("claims", asked.key) or pack.entry("claims", "unlisted")
+
+
+def _nutrition(rule: Entry) -> bool:
+    return rule["kind"] in NUTRITION and not rule.get("keeps_exemption")
+
+
+def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...]) -> tuple[Verdict, tuple[str, ...]]:
+    """(verdict, companion statements)."""
+    judges: dict[str, Callable[[], Verdict]] = {
+        "content": lambda: _content(food, asked, rule, parts),
+        "caution": lambda: _content(food, asked, rule, parts),
+        "comparative": lambda: claim_amounts.judge_comparison(food, asked, rule),
+        "amount": lambda: claim_amounts.judge_amount(food, asked, rule),
+        "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
+        "free_from": lambda: judge_free_from(food.pack, asked.foods or tuple(rule["without"]), food.product, kitchen, parts, "lactose" if asked.key == "lactose_free" else ""),
+        "diet": lambda: judge_diet(rule, asked.key, parts),
+        "plain": lambda: Verdict((), (rule["text"],)),
+        "refused": lambda: Verdict((claim_amounts.filled(food, rule["text"]),), ()),
+    }
+    verdict = judges[rule["kind"]]()
+    if verdict.refused:
+        return verdict, ()
+    present = {h.kind for p in parts for h in p.kinds if h.sure} | set(verdict.present)
+    said = []
+    for companion in rule.get("companions", ()):
+        spared = companion.get("unless")
+        if spared and claim_figures.holds(food, food.pack.entry("claims", spared))[0]:
+            continue
+        if companion.get("with") and not present & set(companion["with"]):
+            continue
+        said.append(claim_amounts.filled(food, companion["text"], asked, rule))
+    return verdict, tuple(said)
+
+
+def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
+    """Judged on figures, and on the kinds of ingredient that must be absent or present."""
+    good, judged = claim_figures.holds(food, rule, asked.nutrient)
+    refused = [] if good else [_remedy(j) for j in judged]
+    if asked.number is not None and rule.get("most"):
+        refused += claim_amounts.too_much(food, asked)
+    refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
+    for kind in rule.get("needs", ()):
+        share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
+        if not share:
+            refused.append(f"no ingredient is {kind.replace('_', ' ')}")
+        judged.append(Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", ""))
+    return Verdict(tuple(refused), tuple(f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged))
+
+
+def _remedy(judged: Judged) -> str:
+    return f"{judged.figure}, {judged.needed}" + (f": {judged.remedy}" if judged.remedy else "")
+
+
+def _joined(text: str, judged: list) -> Claim:
+    refused = [r for _, (verdict, _) in judged for r in verdict.refused]
+    because = [b for _, (verdict, _) in judged for b in verdict.because]
+    companions = [c for _, (_, said) in judged for c in said]
+    printed = text[:1].upper() + text[1:]
+    star = "*" if any(c.startswith("*") for c in companions) else ""
+    return Claim(text, not refused, f"{printed}{star}", "; ".join(because), tuple(dict.fromkeys(companions)), "; ".join(refused), judged[0][0].source)
+
+
+def _disclosed(food: Food, claims: list[Claim], ends: list[str]) -> list[Claim]:
+    """The claims, with the market's disclosure beside the first nutrient claim when the food exceeds a level."""
+    if not ends:
+        return claims
+    names = []
+    for rule in food.pack.entries("claims"):
+        if rule["kind"] == "disclosure" and any(_exceeds(food, c) for c in rule["conditions"]):
+            names.append(rule["name"])
+    if not names:
+        return claims
+    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    text = food.pack.text("claim_terms", "disclosure").replace("{names}", listed)
+    first = next(n for n, c in enumerate(claims) if c.asked == ends[0])
+    claims[first] = replace(claims[first], companions=(*claims[first].companions, f"{text}."))
+    return claims
+
+
+def _exceeds(food: Food, condition) -> bool:
+    """Whether a level may be exceeded: an unknown figure is disclosed too."""
+    level = {("at_most" if k == "over" else k): v for k, v in condition.items()}
+    return any(not j.holds for j in claim_figures.judge(food, (level,)))
+
+
+def _finding(product: Product, text: str, rule: Entry, judged: tuple[Verdict, tuple[str, ...]]) -> Finding:
+    verdict, said = judged
+    if verdict.refused:
+        return Finding("claim-refused", "block", product.where, f"{product.key}: '{text}' may not be printed: {'; '.join(verdict.refused)}. The rule: {rule['text'].partition(', for example')[0]}. Change that, or take the claim off the product", rule.source)
+    more = f". It brings along: {' '.join(said)}" if said else ""
+    asks = f". Only you can confirm that {rule['asks']}" if rule.get("asks") else ""
+    cautions = f". {'; '.join(verdict.cautions)}" if verdict.cautions else ""
+    careful = rule["kind"] == "caution" or verdict.cautions
+    why = f"{rule['text']}; " if rule["kind"] == "caution" else ""
+    return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{product.key}: '{text}' holds: {why}{'; '.join(verdict.because)}{more}{asks}{cautions}", rule.source)
+
+
+def _not_understood(product: Product, text: str) -> Finding:
+    return Finding("claim-unknown", "block", product.where, f"{product.key}: the claim {text!r} is not understood, so nothing vouches for it: write one claim an entry, in plain words such as 'sugar free', 'high in fibre', 'gluten free', 'free from milk', 'vegan', '3 g net carbs per {product.unit}', or take it off")
+
+
+def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
+    if not pack.has("exemptions"):
+        return []
+    lost = [e for e in pack.entries("exemptions") if e.get("lost_by")]
+    if not lost:
+        return []
+    names = ", ".join(f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost)
+    quoted = ", ".join(f"'{c}'" for c in claims)
+    return [Finding("panel-exemption-lost", "note", product.where, f"{product.key}: {quoted} ends any exemption from the nutrition panel: {names}. The panel must stand on the label", lost[0].source)]

@@ -1,0 +1,102 @@
+"""Claims against hand-worked cases, on each side of every boundary. The rules' own citations name the law; the column
+``worked`` does the arithmetic. Figures are per 100 g of the finished food; the piece is the serving."""
+
+import csv
+from datetime import date
+from pathlib import Path
+
+import pytest
+import yaml
+
+from labelgen.composition.dataset import open_dataset
+from labelgen.composition.resolve import resolve_kitchen
+from labelgen.formulation.records import Ingoing
+from labelgen.market.claim_words import read_claim
+from labelgen.market.claims import judge_claims, rule_for
+from labelgen.market.pack import Pack, read_table
+from labelgen.market.records import Serving
+from labelgen.market.supplier import read_panels
+from labelgen.recipe.read import read_kitchen
+from tests.kitchens import write
+from tests.market.foods import amounts, profile
+
+ON = date(2026, 12, 1)
+HERE = Path(__file__).parent
+CASES = [row for path in sorted(HERE.glob("claim_cases_*.csv")) for row in csv.DictReader(path.open(encoding="utf-8", newline=""))]
+WATER = "water: {print: water, food: usda/14411}"
+
+
+def judged(tmp_path, case):
+    """(claim or None, finding of that claim, every finding) of one case, from files as a maker writes them."""
+    folder = write(
+        tmp_path, case["ingredients"] or WATER,
+        "formulations:\n  whole: {ingredients: [%s], makes: 1}\nproducts:\n  thing: {name: Thing, of: whole, pieces: 10, unit: bar, category: %s, claims: [%r]%s}\n"
+        % (", ".join(f"100 g {name}" for name in yaml.safe_load(case["ingredients"] or WATER)), case["category"], case["claim"], f", {case['product']}" if case["product"] else ""),
+        f"producer: {{name: Example Hill Bakes, address: x}}\n{case['kitchen']}\n",
+    )  # fmt: skip
+    kitchen, faults = read_kitchen(folder)
+    assert not faults, faults
+    resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))
+    piece = float(case["piece_g"])
+    figures = {}
+    for pair in case["figures"].split():
+        key, text = pair.split("=")
+        values = [float(x) * piece / 10 for x in text.split("~")]
+        figures[key] = tuple(values) if len(values) == 3 else values[0]
+    lines = [Ingoing(resolved[n], 100.0, ("whole",), amounts(100)) for n in kitchen.ingredients]
+    pack = Pack(case["market"], ON)
+    serving = Serving("1 bar", f"{piece:g}g", "10 servings per container", piece, 10, False, "the piece")
+    claims, findings = judge_claims(pack, kitchen.products["thing"], profile(amounts(10 * piece, **figures), 10, lines), kitchen, serving)
+    return (claims[0] if claims else None), findings[0], findings
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda c: f"{c['market']}: {c['claim']}: {c['worked'] or c['expect']}")
+def test_hand_worked(case, tmp_path):
+    claim, finding, _ = judged(tmp_path, case)
+    code = {"holds": "claim-holds", "refused": "claim-refused", "caution": "claim-caution"}[case["expect"]]
+    assert (finding.code, finding.blocks, claim.allowed) == (code, case["expect"] == "refused", case["expect"] != "refused"), finding.message
+    text = " ".join((finding.message, *claim.companions))
+    wanted = case["says"].removeprefix("!")
+    assert (wanted not in text) if case["says"].startswith("!") else (wanted in text), text
+    assert finding.citation and claim.citation
+
+
+MARKETS = sorted({c["market"] for c in CASES})
+
+
+@pytest.mark.parametrize("market", MARKETS)
+def test_every_rule_has_both_sides(market):
+    """A rule judged by figures or ingredients needs a case that holds and one that does not; a ban needs a ban."""
+    pack, seen = Pack(market, ON), {}
+    for case in CASES:
+        if case["market"] == market:
+            for asked in read_claim(case["claim"]):
+                rule = rule_for(pack, asked)
+                seen.setdefault(rule.locator + rule["text"], set()).add(case["expect"])
+    lacking = []
+    for rule in pack.entries("claims"):
+        kind, expects = rule["kind"], seen.get(rule.locator + rule["text"], set())
+        if kind == "refused":
+            good = expects == {"refused"} or rule.key == "unlisted"
+        elif kind == "plain":
+            good = "holds" in expects
+        elif kind == "disclosure":
+            texts = {(c["says"].startswith("!"), rule["name"] in c["says"]) for c in CASES if c["market"] == market and c["says"].lstrip("!").startswith("See")}
+            good = (False, True) in texts and any(negated for negated, _ in texts)
+        else:
+            good = "refused" in expects and expects & {"holds", "caution"}
+        if not good:
+            lacking.append(f"{rule.key}: {sorted(expects)}")
+    assert not lacking
+
+
+def test_conditions_are_well_formed():
+    """Every condition of every market has one limit and bases the engine knows; companions and limits use known keys."""
+    limits, other = {"below", "at_most", "at_least", "over"}, {"tag", "tags", "per", "unit", "kcal_per_g", "corrected", "daily"}
+    for market in MARKETS:
+        for rule in read_table(market, "claims"):
+            for condition in (*rule.get("conditions", ()), *rule.get("or_conditions", ())):
+                assert len(limits & set(condition)) == 1 and set(condition) <= limits | other, (market, rule.key)
+                assert all(p in ("reference", "serving", "small", "pack") or p.split()[1] in ("g", "kcal") for p in condition["per"]), (market, rule.key)
+            for companion in rule.get("companions", ()):
+                assert "text" in companion and set(companion) <= {"text", "unless", "with"}, (market, rule.key)
