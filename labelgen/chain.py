@@ -32,6 +32,7 @@ class Rolled:
 def roll_up_folder(folder: str | Path) -> Rolled:
     """Everything up to the nutrient profiles, with every finding of every room."""
     from labelgen.composition.dataset import open_dataset
+    from labelgen.composition.pinned import WithPins
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.market.supplier import read_panels
@@ -40,7 +41,7 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     kitchen, findings = read_kitchen(folder)
     if kitchen is None:
         return Rolled(None, {}, {}, findings)
-    resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))
+    resolved = resolve_kitchen(kitchen, WithPins(open_dataset(), kitchen.foods), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*findings, *check_handles(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)

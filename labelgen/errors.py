@@ -56,6 +56,10 @@ class ReadBackError(LabelError, ValueError):
         self.findings = tuple(findings)
 
 
+class FetchError(LabelError, OSError):
+    """Food data cannot be had from where it was asked for."""
+
+
 class LedgerError(LabelError, OSError):
     """The record of what was printed cannot be read or written."""
 

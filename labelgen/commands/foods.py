@@ -1,8 +1,10 @@
-"""``labelgen foods``: look into the food-composition table."""
+"""``labelgen foods``: look into the food-composition table, or fetch a food into the kitchen."""
 
 from __future__ import annotations
 
-HELP = "Search the food-composition table, or show one food."
+import sys
+
+HELP = "Search the food-composition table, show one food, or fetch current foods from USDA FoodData Central into the kitchen."
 EXAMPLE = 'labelgen foods search "plain flour"'
 
 
@@ -12,31 +14,57 @@ def add_arguments(parser) -> None:
     search.add_argument("words", nargs="+")
     show = actions.add_parser("show", help="one food per 100 g", epilog="Example: labelgen foods show usda/20081")
     show.add_argument("id")
-    for sub in (search, show):
+    fetch = actions.add_parser(
+        "fetch", help="ask USDA FoodData Central: words list foods, a number pins that food into the kitchen",
+        epilog='Example: labelgen foods fetch "almond flour" --api-key KEY; then: labelgen foods fetch 2261420 --kitchen my-kitchen',
+    )  # fmt: skip
+    fetch.add_argument("words", nargs="+", metavar="WORDS|NUMBER")
+    fetch.add_argument("--api-key", default="", metavar="KEY", help="your key (or the variable FDC_API_KEY); it is never stored")
+    fetch.add_argument("--offline", action="store_true", help="only what is kept from earlier")
+    fetch.add_argument("--release", default="", metavar="FOLDER", help="an unpacked official CSV release to take the food from instead of the network")
+    kept = actions.add_parser("kept", help="answers kept from FoodData Central", epilog="Example: labelgen foods kept --clear")
+    kept.add_argument("--clear", action="store_true", help="delete them; foods pinned into kitchens stay")
+    for sub in (search, show, fetch, kept):
         sub.add_argument("--json", action="store_true", help="print JSON")
+    for sub in (show, fetch):
+        sub.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
 
 
 def run(args) -> int:
+    return {"search": _search, "show": _show, "fetch": _fetch, "kept": _kept}[args.action](args)
+
+
+def _search(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
     from labelgen.composition.search import search
 
-    dataset = open_dataset()
-    if args.action == "search":
-        hits = search(dataset, " ".join(args.words))
-        if args.json:
-            output.print_json([{"id": h.id, "name": h.name, "score": h.score, "note": h.note} for h in hits])
-        elif not hits:
-            print("nothing fits: try a simpler word, for example 'flour'")
-        for h in hits if not args.json else ():
-            print(f"{h.id}  {h.name}" + (f"  [{h.note}]" if h.note else ""))
-        return 0 if hits else 1
-    food = dataset.food(args.id)
-    from labelgen.composition.lexicon import allergens_of_food
-    from labelgen.nutrients import NUTRIENTS
+    hits = search(open_dataset(), " ".join(args.words))
+    if args.json:
+        output.print_json([{"id": h.id, "name": h.name, "score": h.score, "note": h.note} for h in hits])
+    elif not hits:
+        print("nothing fits: try a simpler word, for example 'flour'")
+    for h in hits if not args.json else ():
+        print(f"{h.id}  {h.name}" + (f"  [{h.note}]" if h.note else ""))
+    return 0 if hits else 1
 
+
+def _show(args) -> int:
+    from labelgen.commands import output
+    from labelgen.composition.allergens import allergens_of
+    from labelgen.composition.dataset import open_dataset
+    from labelgen.composition.lexicon import allergens_of_food
+    from labelgen.composition.pinned import WithPins
+    from labelgen.nutrients import NUTRIENTS
+    from labelgen.recipe.read import read_kitchen
+
+    pins = {}
+    if args.id.startswith("fdc/"):
+        kitchen, _ = read_kitchen(args.kitchen)
+        pins = kitchen.foods if kitchen else {}
+    food = WithPins(open_dataset(), pins).food(args.id)
     values = {n.key: food.composition.get(n.key) for n in NUTRIENTS}
-    hits = allergens_of_food(food.id, food.name, food.group)
+    hits = allergens_of("", "", food.name, food.packet, None, None, food.id)[0] if food.packet else allergens_of_food(food.id, food.name, food.group)
     if args.json:
         output.print_json(
             {
@@ -56,4 +84,85 @@ def run(args) -> int:
     print(f"allergens: {', '.join(f'{h.allergen} ({h.because})' for h in hits) or 'none found'}{'; its make-up is not told, so more is possible' if food.composite else ''}")
     for p in food.portions:
         print(f"{p.amount:g} {p.unit} = {p.grams:g} g")
+    return 0
+
+
+def _fetch(args) -> int:
+    from datetime import date
+    from pathlib import Path
+
+    from labelgen.commands import output
+    from labelgen.composition.live import FoodDataCentral
+    from labelgen.composition.pinned import pin_text
+    from labelgen.errors import FetchError
+    from labelgen.pdf.write import write_whole
+
+    words = " ".join(args.words).removeprefix("fdc/")
+    client = None if args.release else FoodDataCentral(args.api_key, args.offline, say=lambda text: print(text, file=sys.stderr))
+    if not words.isdigit():
+        hits = _in_release(Path(args.release), words) if args.release else _told(client.search(words))
+        if args.json:
+            output.print_json([{"id": i, "name": n, "kind": k} for i, n, k in hits])
+        else:
+            for i, n, k in hits:
+                print(f"{i}  {n}  [{k}]")
+            print(f"pin one into your kitchen: labelgen foods fetch {hits[0][0].removeprefix('fdc/')}" if hits else "nothing fits: try a simpler word")
+        return 0 if hits else 1
+    if not (Path(args.kitchen) / "kitchen.yaml").is_file():
+        raise FetchError(f"{args.kitchen} is no kitchen: name its folder with --kitchen")
+    food = _from_release(Path(args.release), words) if args.release else _told(client.food(int(words)))
+    path = Path(args.kitchen) / "foods" / f"fdc-{words}.yaml"
+    write_whole(path, pin_text(food, date.today()).encode())
+    if args.json:
+        output.print_json({"id": food.id, "name": food.name, "kind": food.kind, "published": food.published, "file": str(path), "values": food.values, "doubts": list(food.doubts)})
+        return 0
+    print(f"{path}: {food.name} [{food.kind}{', ' + food.published if food.published else ''}], {len(food.values)} figures per 100 g")
+    for doubt in food.doubts:
+        print(f"  {doubt}")
+    print(f"use it: under ingredients/, 'my-name: {{print: ..., food: {food.id}}}'")
+    return 0
+
+
+def _told(found):
+    """What was found; where the answer is from is said."""
+    result, answer = found
+    if answer.old:
+        print("labelgen: FoodData Central cannot be reached: this is an older answer, kept from earlier", file=sys.stderr)
+    if answer.left is not None and answer.left < 20:
+        print(f"labelgen: FoodData Central allows {answer.left} more questions this hour", file=sys.stderr)
+    return result
+
+
+def _in_release(folder, words: str) -> list[tuple[str, str, str]]:
+    from labelgen.composition.fdc import read_release
+
+    wanted = words.lower().split()
+    return [(f.id, f.name, f.kind) for f in read_release(folder) if all(w in f.name.lower() for w in wanted)][:15]
+
+
+def _from_release(folder, number: str):
+    from labelgen.composition.fdc import read_release
+    from labelgen.errors import FetchError
+
+    for food in read_release(folder):
+        if food.id == f"fdc/{number}":
+            return food
+    raise FetchError(f"{folder} holds no food {number}: search it with 'labelgen foods fetch WORDS --release {folder}'")
+
+
+def _kept(args) -> int:
+    from labelgen.commands import output
+    from labelgen.composition.live import clear_kept, kept_answers
+
+    if args.clear:
+        count = clear_kept()
+        output.print_json({"deleted": count}) if args.json else print(f"{count} kept answers deleted")
+        return 0
+    kept = kept_answers()
+    if args.json:
+        output.print_json([{"address": a, "kept_at": t} for a, t in kept])
+        return 0
+    for address, at in kept:
+        print(f"{at}  {address}")
+    print(f"{len(kept)} answers kept; 'labelgen foods kept --clear' deletes them")
     return 0

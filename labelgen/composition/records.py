@@ -88,7 +88,8 @@ class AllergenHit:
 @dataclass(frozen=True, eq=False)
 class Food:
     """One food of the dataset. id: ``usda/NNNNN`` or ``pure/name``. composite: a manufactured food
-    whose own make-up the table does not tell, so it can never support a "free from"."""
+    whose own make-up the table does not tell, so it can never support a "free from". packet: a packaged food's
+    ingredient list as its source gives it, or ""."""
 
     id: str
     name: str
@@ -101,6 +102,7 @@ class Food:
     composite: bool = False
     retention: str = ""
     added_sugars: str = ""
+    packet: str = ""
 
 
 @dataclass(frozen=True)

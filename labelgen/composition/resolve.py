@@ -8,6 +8,7 @@ from labelgen.composition.allergens import allergens_of, code_fault
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import lay_over
+from labelgen.composition.statement import read_statement
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient, Stated
 from labelgen.errors import CompositionError, Finding, UnitError
 from labelgen.quantity import read_number
@@ -48,11 +49,12 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
         source = stated.source
     if not (spec.food or spec.panel or spec.nutrients):
         fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
-    disclosed = bool(spec.statement) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
+    statement = spec.statement or (food.packet if food else "")
+    disclosed = bool(statement) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
     if not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")
-    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", spec.statement, spec.contains, spec.may_contain, spec.food)
+    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food)
     for code in (*(spec.contains or ()), *(spec.may_contain or ())):
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
@@ -61,7 +63,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
             if hit.how == "statement" and not any(c.split("/")[0] == hit.allergen.split("/")[0] for c in spec.contains):
                 fault("declaration-misses", f"its declaration does not name {hit.allergen}, but {hit.because}: correct 'contains:' from the packet or ask the supplier", "danger")
     return ResolvedIngredient(
-        contains=holds, may_contain=may, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
+        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
         composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
     )  # fmt: skip

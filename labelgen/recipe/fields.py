@@ -267,6 +267,10 @@ INGREDIENT = {
     "added_sugars": ("added_sugars", _amount_words), "supplier": ("supplier", text), "supplier_lot": ("supplier_lot", text),
     "gluten_free": ("gluten_free", yes_no), "vegan": ("vegan", yes_no), "vegetarian": ("vegetarian", yes_no),
 }  # fmt: skip
+FOOD = {
+    **{k: (k, text) for k in ("name", "database", "kind", "published", "fetched", "packet")},
+    "per": ("per", quantity), "nutrients": ("nutrients", figures), "weighs": ("weighs", weights), "composite": ("composite", yes_no),
+}  # fmt: skip
 FORMULATION = {
     "yields": ("yields", mass), "makes": ("makes", pieces), "per": ("makes", _per), "left": ("left", fraction),
     "print": ("print_name", worded), **{m: ("cook", cook(m)) for m in METHODS},

@@ -93,6 +93,24 @@ class IngredientSpec(Worded):
     vegetarian: bool | None = None
 
 
+class PinnedFood(Model):
+    """A food fetched from a database and pinned into the kitchen. per + nutrients: as in a specification. database, kind,
+    published, fetched: where and when it is from. packet: a packaged food's ingredient list. composite: its make-up is
+    not told by its figures."""
+
+    id: str
+    name: str
+    database: str
+    kind: str = ""
+    published: str = ""
+    fetched: str = ""
+    per: Quantity
+    nutrients: dict[str, Printed] = Field(default_factory=dict)
+    weighs: dict[str, Quantity] = Field(default_factory=dict)
+    packet: str = ""
+    composite: bool = False
+
+
 class Line(Model):
     """One line of a formulation: so much of an ingredient or of another formulation."""
 
@@ -213,6 +231,7 @@ class Kitchen(Model):
     handles: Words = ()
     retention: bool = True
     sells: str = ""
+    foods: dict[str, PinnedFood] = Field(default_factory=dict)
     ingredients: dict[str, IngredientSpec] = Field(default_factory=dict)
     formulations: dict[str, Formulation] = Field(default_factory=dict)
     products: dict[str, Product] = Field(default_factory=dict)

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from labelgen.errors import Finding, UnitError, Where
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
-from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, Producer, Product
+from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -44,7 +44,7 @@ def kitchen_files(root: Path) -> list[tuple[Path, str]]:
         base = root / folder
         return sorted((p, folder) for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml"))
 
-    return [(root / "kitchen.yaml", ""), *yaml_in("ingredients"), *yaml_in("recipes")]
+    return [(root / "kitchen.yaml", ""), *yaml_in("foods"), *yaml_in("ingredients"), *yaml_in("recipes")]
 
 
 class _Reader:
@@ -54,7 +54,7 @@ class _Reader:
         self.root = root
         self.sources: list[Source] = []
         self.settings: dict[str, tuple[Source, object]] = {}
-        self.raw: dict[str, dict[str, tuple[Source, tuple, dict]]] = {s: {} for s in SECTIONS}
+        self.raw: dict[str, dict[str, tuple[Source, tuple, dict]]] = {s: {} for s in ("foods", *SECTIONS)}
         self.country = "us"
         self.names: dict[str, str] = {}
 
@@ -71,8 +71,8 @@ class _Reader:
         if not isinstance(source.data, dict):
             source.fault("file-shape", (), "must hold 'name: value' pairs at its top level")
             return
-        if section == "ingredients":
-            self._entries("ingredients", source, (), source.data)
+        if section in ("foods", "ingredients"):
+            self._entries(section, source, (), source.data)
             return
         for key, value in source.data.items():
             if key in SECTIONS:
@@ -111,6 +111,7 @@ class _Reader:
                 source.fault("duplicate-name", path, f"{name!r} is both an ingredient and a formulation: rename one of them")
         self.names = {_plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
         made = {
+            "foods": self._models("foods", fields.FOOD, lambda n, v: PinnedFood(id=n, **v)),
             "ingredients": self._models("ingredients", fields.INGREDIENT, lambda n, v: IngredientSpec(name=n, **v)),
             "formulations": self._models("formulations", fields.FORMULATION, self._formulation, beside=("ingredients",)),
             "products": self._models("products", fields.PRODUCT, lambda n, v: Product(key=n, **{"name": n} | v)),
