@@ -8,7 +8,8 @@ import numpy as np
 
 from labelgen.composition.bounds import upper_bounds
 from labelgen.composition.fdc import FetchedFood
-from labelgen.composition.records import Composition, Food, Portion
+from labelgen.composition.portions import read_portions
+from labelgen.composition.records import Composition, Food
 from labelgen.errors import CompositionError, UnitError
 from labelgen.nutrients import INDEX, KEYS, UNITS
 from labelgen.recipe.models import PinnedFood
@@ -43,7 +44,7 @@ def food_of(pin: PinnedFood) -> Food:
     release = f"{pin.database}{', ' + pin.kind if pin.kind else ''}{' of ' + pin.published if pin.published else ''}, fetched {pin.fetched}"
     known = ~np.isnan(value)
     composition = Composition(low, value, upper_bounds(low, value, high), np.zeros(len(KEYS), bool), tuple(release if k else "" for k in known))
-    portions = tuple(Portion(1.0, words, quantity.grams, release) for words, quantity in pin.weighs.items())
+    portions = tuple(read_portions(pin.weighs, release))
     return Food(pin.id, pin.name, "", composition, portions, "read", release, "", pin.composite, packet=pin.packet)
 
 

@@ -9,9 +9,9 @@ from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import lay_over
 from labelgen.composition.statement import read_statement
+from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient, Stated
 from labelgen.errors import CompositionError, Finding, UnitError
-from labelgen.quantity import read_number
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
 
@@ -35,7 +35,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
 
     food = None
     composition, source = Composition.unknown(), ""
-    portions = tuple(_own_portions(spec))
+    portions = tuple(read_portions(spec.weighs, f"weighed by the maker ({spec.name})"))
     if spec.food:
         try:
             food = dataset.food(spec.food)
@@ -77,12 +77,3 @@ def _single_substance(spec: IngredientSpec, dataset: Dataset) -> bool:
         except CompositionError:
             continue
     return False
-
-
-def _own_portions(spec: IngredientSpec):
-    for words, weight in spec.weighs.items():
-        try:
-            amount, unit = read_number(words)
-        except UnitError:
-            amount, unit = 1.0, words
-        yield Portion(amount, unit.strip(), weight.grams, f"weighed by the maker ({spec.name})")
