@@ -1,0 +1,175 @@
+"""Declarations side by side: what differs in allergens, nutrition, statement and claims. Allergens come first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from labelgen.composition.records import AllergenHit
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.allergens import declare_allergens
+from labelgen.market.pack import Entry, Pack, read_pack
+from labelgen.market.records import Declaration, Row, StatementEntry
+from labelgen.market.rows import ENERGY, row_figures, row_unit
+
+CONTAINS, MAY, NOT_FOUND, UNTOLD = "contains", "may contain", "not found", "not known"
+
+
+@dataclass(frozen=True)
+class Side:
+    """One declaration of a comparison. name: how it is called there (a product, or a market). names: allergens as the
+    market prints them. unlisted: codes found that the market's list does not hold. untold: ingredients whose make-up nobody tells, so that "not found" means nothing."""
+
+    name: str
+    declaration: Declaration
+    profile: NutrientProfile
+    names: tuple[str, ...]
+    unlisted: frozenset[str]
+    untold: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class AllergenLine:
+    """One allergen in every side. states: contains, may contain, not found, or not known where a make-up is untold.
+    because: what the finding rests on, "" where there is none. listed: some side's market has it on its list."""
+
+    allergen: str
+    states: tuple[str, ...]
+    because: tuple[str, ...]
+    listed: bool = True
+
+    @property
+    def differs(self) -> bool:
+        return len(set(self.states)) > 1
+
+
+@dataclass(frozen=True)
+class NutritionLine:
+    """One nutrient, in one market's meaning of it, in every side. declared: text with its percentage, "" where a side has
+    no such row. per_100g: unrounded amount in ``unit``, None where unknown."""
+
+    tag: str
+    label: str
+    declared: tuple[str, ...]
+    per_100g: tuple[float | None, ...]
+    unit: str
+
+    @property
+    def differs(self) -> bool:
+        return len(set(self.declared)) > 1 or len(set(self.per_100g)) > 1
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """statements: as printed. only: per side, the names that no other side's statement has. claims: claim -> per side
+    allowed, refused or not asked for."""
+
+    sides: tuple[Side, ...]
+    allergens: tuple[AllergenLine, ...]
+    nutrition: tuple[NutritionLine, ...]
+    statements: tuple[str, ...]
+    only: tuple[tuple[str, ...], ...]
+    claims: tuple[tuple[str, tuple[str, ...]], ...]
+
+
+def side_of(name: str, declaration: Declaration, profile: NutrientProfile) -> Side:
+    declared = declare_allergens(declaration.market, declaration.on, declaration.contains, declaration.may_contain)
+    untold = tuple(dict.fromkeys(i.ingredient.name for i in profile.ingoing if not i.ingredient.disclosed))
+    return Side(name, declaration, profile, declared.names, frozenset(h.allergen for h in declared.not_counted), untold)
+
+
+def compare(sides: Sequence[Side]) -> Comparison:
+    """Two or more declarations; the first is the one the others are held against."""
+    names = [set(_names(s.declaration.entries)) for s in sides]
+    only = tuple(
+        tuple(n for n in dict.fromkeys(_names(s.declaration.entries)) if all(n not in other for other in names if other is not own))
+        for s, own in zip(sides, names)
+    )
+    statements = tuple("".join(r.text for r in s.declaration.ingredients) for s in sides)
+    return Comparison(tuple(sides), _allergens(sides), _nutrition(sides), statements, only, _claims(sides))
+
+
+def _names(entries: Sequence[StatementEntry]) -> Iterator[str]:
+    for entry in entries:
+        yield entry.name
+        yield from _names(entry.entries)
+
+
+def _allergens(sides: Sequence[Side]) -> tuple[AllergenLine, ...]:
+    codes = sorted({h.allergen for s in sides for h in (*s.declaration.contains, *s.declaration.may_contain)})
+    lines = []
+    for code in codes:
+        states, because = zip(*(_state(code, s) for s in sides))
+        listed = any(state in (CONTAINS, MAY) and code not in s.unlisted for s, state in zip(sides, states))
+        lines.append(AllergenLine(code, states, because, listed))
+    # what a market lists comes first, then what appears, then what differs otherwise
+    return tuple(sorted(lines, key=lambda x: (not x.listed, not (x.differs and x.states[0] != CONTAINS), not x.differs, x.allergen)))
+
+
+def _state(code: str, side: Side) -> tuple[str, str]:
+    def reasons(hits: Sequence[AllergenHit]) -> str:
+        return "; ".join(dict.fromkeys(h.because for h in hits if h.allergen == code))
+
+    if held := reasons(side.declaration.contains):
+        return CONTAINS, held
+    if warned := reasons(side.declaration.may_contain):
+        return MAY, warned
+    return (UNTOLD if side.untold else NOT_FOUND), ""
+
+
+def _nutrition(sides: Sequence[Side]) -> tuple[NutritionLine, ...]:
+    tables = []
+    for side in sides:
+        pack = read_pack(side.declaration.market, side.declaration.on)
+        rows = (r for r in side.declaration.panel.columns[0].rows if not r.spans)
+        tables.append({_meaning(pack, pack.entry("nutrients", r.key)): (r, pack) for r in rows})
+    lines = []
+    for key in dict.fromkeys(k for table in tables for k in table):
+        found = [table.get(key) for table in tables]
+        row, pack = next(f for f in found if f)
+        entry = pack.entry("nutrients", row.key)
+        amounts = tuple(_known(row_figures(pack, entry, s.profile.per_100g)[0][1]) for s in sides)
+        lines.append(NutritionLine(row.tag, _label(row, entry), tuple(_text(f and f[0]) for f in found), amounts, row_unit(pack, entry)))
+    return tuple(lines)
+
+
+def _meaning(pack: Pack, entry: Entry) -> tuple:
+    """What makes rows of two markets the same: the key, what is taken off it, what it is multiplied by, energy's unit."""
+    unit = row_unit(pack, entry) if entry["tag"] == ENERGY else ""
+    return entry["tag"], unit, "FIBTG" in entry.get("less", ()), entry.get("times", 1)
+
+
+def _label(row: Row, entry: Entry) -> str:
+    label = row.label.replace("{amount} ", "").strip("—+ ")
+    return label[:1].upper() + label[1:] + (" (fibre not counted)" if "FIBTG" in entry.get("less", ()) else "")
+
+
+def _known(x: float) -> float | None:
+    return x if math.isfinite(x) else None
+
+
+def _text(row: Row | None) -> str:
+    if row is None:
+        return ""
+    return f"{row.declared or 'unknown'}{f' ({row.percent})' if row.percent else ''}{'' if row.robust else ' ?'}"
+
+
+def _claims(sides: Sequence[Side]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    asked = dict.fromkeys(c.asked for s in sides for c in s.declaration.claims)
+
+    def verdict(side: Side, claim: str) -> str:
+        found = next((c for c in side.declaration.claims if c.asked == claim), None)
+        return "not asked for" if found is None else "allowed" if found.allowed else f"refused: {found.because}"
+
+    return tuple((claim, tuple(verdict(s, claim) for s in sides)) for claim in asked)
+
+
+def allergen_name(code: str) -> str:
+    """A code in words: ``tree_nut/hazelnut`` is hazelnut (tree nut).
+
+    >>> allergen_name("tree_nut/hazelnut"), allergen_name("milk")
+    ('hazelnut (tree nut)', 'milk')
+    """
+    group, _, kind = code.replace("_", " ").partition("/")
+    return f"{kind} ({group})" if kind else group

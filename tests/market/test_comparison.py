@@ -1,0 +1,90 @@
+"""Products, variants and markets side by side: what appears is told first."""
+
+import json
+
+import pytest
+
+from labelgen.cli import main
+from tests.kitchens import write
+
+INGREDIENTS = """
+flour: {food: usda/20081, statement: wheat flour}
+butter: {food: usda/01145}
+coconut-flour: {food: usda/fdc-flour-coconut, print: coconut flour}
+whey-powder: {food: usda/01115, print: whey powder}
+secret-mix: {per: 100 g, nutrients: {fat: 1 g}}
+"""
+RECIPES = """
+formulations:
+  d: {ingredients: [60 g flour, 30 g coconut-flour, 20 g coconut-flour], makes: 10}
+  plain: {ingredients: [60 g flour], makes: 10}
+products:
+  bites: {name: Coconut bites, of: d}
+variants:
+  bites-whey: {of: bites, replace: {coconut-flour: whey-powder}}
+  bites-butter: {of: bites, add: {d: 10 g butter}}
+  bites-bare: {of: bites, omit: [coconut-flour]}
+  bites-secret: {of: bites, replace: {coconut-flour: secret-mix}}
+"""
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write(tmp_path, INGREDIENTS, RECIPES, 'producer: {name: Example Hill Bakes, address: "1 Example Hill, Sampleton"}\nmarkets: [us]\n')
+
+
+def compared(folder, capsys, *words):
+    main(["compare", *words, "--kitchen", str(folder), "--on", "2026-12-01", "--json"])
+    return json.loads(capsys.readouterr().out)
+
+
+def test_whey_for_coconut_flour_shows_milk_where_it_was_absent(folder, capsys):
+    data = compared(folder, capsys, "bites", "bites-whey")
+    assert [a["allergen"] for a in data["allergens"]["appear"]] == ["milk"]
+    assert "whey" in data["allergens"]["appear"][0]["because"] and data["allergens"]["appear"][0]["in"] == "bites-whey"
+    assert data["words"][0].startswith("Milk appears: bites-whey contains it")
+    assert data["statements"]["only"] == [["coconut flour"], ["whey powder"]]
+    by_tag = {n["tag"]: n for n in data["nutrition"]}
+    # 50 g of 110 g: coconut flour 16.14, whey powder 12.93 g of protein per 100 g (FoodData Central; USDA 01115)
+    assert by_tag["PROCNT"]["per_100g"][0] - by_tag["PROCNT"]["per_100g"][1] == pytest.approx((16.14 - 12.93) * 50 / 110, abs=0.01)
+    assert by_tag["PROCNT"]["differs"]
+
+
+def test_the_other_way_round_milk_goes(folder, capsys):
+    data = compared(folder, capsys, "bites-whey", "bites")
+    assert [a["allergen"] for a in data["allergens"]["disappear"]] == ["milk"]
+    # coconut left the list of tree nuts: Food Allergen Labeling guidance, fifth edition, January 2025
+    assert {a["allergen"]: a["listed"] for a in data["allergens"]["all"]} == {"milk": True, "wheat": True, "gluten/wheat": True, "coconut": False}
+    assert "Coconut (not on the market's list) appears" in " ".join(data["words"])
+
+
+def test_added_and_omitted_in_one_line(folder, capsys):
+    data = compared(folder, capsys, "bites", "bites-butter", "bites-bare")
+    states = {a["allergen"]: a["states"] for a in data["allergens"]["all"]}
+    assert states["milk"] == ["not found", "contains", "not found"] and data["words"][0].startswith("Milk: bites not found; bites-butter contains")
+    assert data["statements"]["only"][1] == ["butter"]
+
+
+def test_an_untold_make_up_is_not_known(folder, capsys):
+    """Unknown is not "not found"."""
+    data = compared(folder, capsys, "bites-whey", "bites-secret")
+    states = {a["allergen"]: a["states"] for a in data["allergens"]["all"]}
+    assert states["milk"] == ["contains", "not known"] and any("secret-mix" in w for w in data["words"])
+
+
+def test_one_product_in_several_markets(folder, capsys):
+    """Sodium and salt are two rows, as are carbohydrate with and without fibre; US 21 CFR 101.9, Regulation (EU) 1169/2011."""
+    data = compared(folder, capsys, "bites-whey", "--markets", "us,eu")
+    rows = {n["label"]: n for n in data["nutrition"]}
+    assert rows["Sodium"]["declared"][1] == "" and rows["Salt"]["declared"][0] == ""
+    assert rows["Salt"]["per_100g"][0] == pytest.approx(rows["Sodium"]["per_100g"][0] * 2.5 / 1000)
+    assert [s["per"] for s in data["sides"]] == ["serving of 11g", "100 g"]
+    assert data["sides"][1]["allergens_declared"] == ["wheat", "milk"]
+
+
+def test_the_terminal_puts_allergens_first_and_needs_two_sides(folder, capsys):
+    main(["compare", "bites", "bites-whey", "--kitchen", str(folder), "--on", "2026-12-01"])
+    out = capsys.readouterr().out
+    assert out.splitlines()[0] == "Allergens" and "Milk appears" in out.splitlines()[1]
+    assert main(["compare", "bites", "--kitchen", str(folder)]) == 2
+    assert "--markets" in capsys.readouterr().err
