@@ -19,6 +19,7 @@ from labelgen.market.records import Column, Panel, Row, Serving
 from labelgen.market.rounding import declare_percent, declare_significance
 from labelgen.market.rows import ENERGY, GROUPS, converted, declare_rows, row_figures, row_unit
 from labelgen.market.serving import declare_serving
+from labelgen.market.simplified import simplified_away
 from labelgen.nutrients import key_of
 from labelgen.recipe.models import Product
 
@@ -101,21 +102,23 @@ def _filled(text: str, serving: Serving) -> str:
 
 def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Sequence[str]) -> tuple[list[Column], tuple[str, ...]]:
     """The columns without the rows that may give way in every column, and the statement that replaces them."""
-    gone = [
-        entry for entry in pack.entries("nutrients")
-        if entry.get("omit_name") and not _claimed(entry, claims) and all(_insignificant(pack, entry, c.rows) for c in columns)
-    ]  # fmt: skip
+    simple = simplified_away(pack, columns)
+    gone = {
+        entry.key: simple.get(entry.key) or entry.get("omit_name", "") for entry in pack.entries("nutrients")
+        if not _claimed(entry, claims) and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
+    }  # fmt: skip
     if not gone:
         return list(columns), ()
-    keys = {entry.key for entry in gone}
-    kept = [replace(c, rows=tuple(r for r in c.rows if r.key not in keys)) for c in columns]
-    names = [entry["omit_name"] for entry in gone]
+    kept = [replace(c, rows=tuple(r for r in c.rows if r.key not in gone)) for c in columns]
+    names = [name for name in gone.values() if name]
     last = pack.text("panel", "not_significant_or")
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])}{last}{names[-1]}"
     return kept, (pack.text("panel", "not_significant").replace("{nutrients}", listed),)
 
 
 def _insignificant(pack: Pack, entry: Entry, rows: Sequence[Row]) -> bool:
+    if not entry.get("omit_name"):
+        return False
     judged = next((r for r in rows if r.key == entry.get("omit_by", entry.key)), None)
     if judged is None or judged.high is None:
         return False

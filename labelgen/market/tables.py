@@ -103,5 +103,10 @@ TABLES: dict[str, tuple[dict, dict]] = {
     ),
     "abbreviations": ({"text": str, "abbreviation": str}, {}),
     "offers": ({"text": str}, {"surface": str, "below": _NUMBER, "at_most": _NUMBER, "unit": str}),
-    "simplified": ({"value": _NUMBER, "unit": str}, {}),
+    # value: how many of the rows named in of must be insignificant. below: insignificant under so much. names: in the
+    # statement. as_one: rows that go together or not at all. with: a row that goes when those it is of have gone.
+    "simplified": (
+        {"value": _NUMBER, "unit": str, "of": list, "always": list},
+        {"below": dict, "names": dict, "as_one": list, "with": dict},
+    ),
 }

@@ -1,5 +1,6 @@
 """The panel: a food worked by hand on both sides of its thresholds, rows that come and go, and what is not known."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -106,6 +107,33 @@ def test_rows_left_out_are_named_in_label_order():
     # a claim about fat keeps the fat rows; calcium at 2 % of the RDI stays
     panel, _ = panel_of(eight(FAT=0.4, FASAT=0.1, FATRN=0.0, CHOLE=1.0, CA=26), show=["shortest panel"], claims=["fat free"])
     assert {"saturated_fat", "trans_fat", "cholesterol", "calcium"} <= set(printed(panel))
+
+
+def test_simplified_panel():
+    """21 CFR 101.9(f): eight of the fifteen insignificant; then what prints as zero may stand aside, also where the rule
+    for that row alone would keep it: here saturated fat, whose own rule asks for less than 0.5 g of total fat."""
+    sweet = dict(FAT=0.6, FASAT=0.2, FATRN=0.0, CHOLE=0.5, NA=2.0, FIBTG=0.2, PROCNT=0.4, VITD=0.0, CA=1.0, FE=0.01, K=5.0)
+    panel, _ = panel_of(eight(**sweet), show=["shortest panel"])
+    assert list(printed(panel)) == ["calories", "total_fat", "sodium", "total_carbohydrate", "total_sugars", "added_sugars", "protein"]
+    assert panel.foot == ("Not a significant source of saturated fat, trans fat, cholesterol, dietary fiber, vitamin D, calcium, iron and potassium.",)
+    # seven insignificant are too few: saturated fat stays
+    panel, _ = panel_of(eight(**{**sweet, "K": 200.0, "FE": 1.0, "CA": 60.0, "CHOLE": 6.0}), show=["shortest panel"])
+    assert "saturated_fat" in printed(panel)
+    # a claim about fat keeps its rows
+    panel, _ = panel_of(eight(**sweet), show=["shortest panel"], claims=["low saturated fat"])
+    assert {"saturated_fat", "trans_fat", "cholesterol"} <= set(printed(panel))
+
+
+def test_simplified_canadian_table_in_both_languages():
+    """Food and Drug Regulations B.01.401(6): six of the thirteen may be "0"."""
+    figures = {**COOKIE, "FAT": 0.1, "FASAT": 0.0, "FATRN": 0.0, "CHOLE": 0.2, "NA": 1.0, "FIBTG": 0.1, "K": 2.0, "CA": 1.0, "FE": 0.01}
+    pack = amounts(256, **{k: v * 8 for k, v in figures.items()})
+    for language, foot in (("", "Not a significant source of saturated fat, trans fat, cholesterol, sodium, fibre, potassium, calcium or iron"),
+                           ("fr", "Source négligeable de lipides saturés, lipides trans, cholestérol, sodium, fibres, potassium, calcium ou fer")):
+        market = replace(read_pack("ca", date(2026, 12, 1)), language=language)
+        panel, _ = declare_panel(market, product(category="cookies", pieces=8, show=["shortest panel"]), profile(pack, 8))
+        assert [r.key for r in panel.columns[0].rows] == ["calories", "fat", "carbohydrate", "sugars", "protein"]
+        assert set(panel.foot[0].replace(" or ", ", ").replace(" ou ", ", ").split(", ")) == set(foot.replace(" or ", ", ").replace(" ou ", ", ").split(", "))
 
 
 def test_a_missing_figure_blocks_and_names_the_ingredient():
