@@ -25,6 +25,11 @@ class Additive:
     function: str
     source: str = ""
 
+    @property
+    def code(self) -> str:
+        """The number without its letter, as the Codex, Australia and New Zealand write it."""
+        return self.number.removeprefix("E")
+
     def named(self, column: str) -> str:
         """The name of a column (``name``, ``us_name``, ``number``) with its source before it."""
         return " ".join(x for x in (self.source, getattr(self, column)) if x)

@@ -21,13 +21,16 @@ from labelgen.recipe.models import Kitchen, Product
 
 #: What a maker writes under ``show:`` to have allergens in bold capitals instead of bold letters.
 CAPITALS = "allergens in capitals"
+#: What a maker writes under ``compounds:`` to have the small ones listed with allergens and additives only.
+SHORT = "short"
 
 
 def declare_ingredients(
     pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product, serving_g: float
 ) -> tuple[tuple[Run, ...], tuple[StatementEntry, ...], tuple[Finding, ...]]:
     """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it [g]."""
-    parts, quantified = with_quantities(pack, gather_parts(pack, profile, kitchen, product), profile, product)
+    gathered = _shortened(pack, gather_parts(pack, profile, kitchen, product), profile.pack.grams, product)
+    parts, quantified = with_quantities(pack, gathered, profile, product)
     sweet = ask_of_sweet(pack, parts, kitchen, profile, product)
     parts = stand_last(pack, group_sugars(pack, parts, kitchen, profile, serving_g), kitchen)
     parts = tuple(_as_market_names(pack, p) for p in parts)
@@ -64,10 +67,29 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     if additive is None:
         return replace(part, parts=inside)
     function = part.function or (additive.function if rule["text"] == "class" else "")
-    name, renamed = part.name, rule.get("values", ())
-    if part.name != part.number and (additive.function in renamed or "all" in renamed):
-        name = additive_of(part.name).named(rule["unit"]) if additive_of(part.name) else part.name
+    name, renamed, written = part.name, rule.get("values", ()), additive_of(part.name)
+    if rule["unit"] == "code":
+        # a name that tells the source ("soy lecithin") stays: its number would not
+        by_code = function and (part.name == part.number or function in renamed) and not (written and written.source)
+        name = additive.code if by_code else part.name
+    elif part.name != part.number and (additive.function in renamed or "all" in renamed):
+        name = written.named(rule["unit"]) if written else part.name
     return replace(part, name=name or part.name, function=function, parts=inside)
+
+
+def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Part, ...]:
+    """Compounds below the market's share of the finished food [g] with their allergens and additives only, when asked for."""
+    limit = pack.find("statement", "compound_share")
+    if limit is None or product.compounds != SHORT:
+        return tuple(parts)
+
+    def telling(part: Part) -> bool:
+        return bool(part.hits or part.function or additive_of(part.number or part.name) or any(telling(p) for p in part.parts))
+
+    def short(part: Part) -> Part:
+        return replace(part, parts=tuple(short(p) for p in part.parts if telling(p)))
+
+    return tuple(short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit["value"]) * finished else p for p in parts)
 
 
 def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Run]:
