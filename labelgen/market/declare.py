@@ -20,6 +20,7 @@ from labelgen.market.nutrition_symbol import check_symbol
 from labelgen.market.pack import Pack, read_pack
 from labelgen.market.records import Declaration
 from labelgen.market.transition import list_transitions
+from labelgen.market.unstated import find_unstated
 from labelgen.recipe.models import Kitchen, Producer, Product
 
 
@@ -64,6 +65,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
         *cross_contact, *claim_doubts, *_business_missing(kitchen), *list_transitions(pack),
         *check_symbol(pack, product, kitchen, profile, panel.serving),
+        *find_unstated(pack, product, profile, kitchen),
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=product.identity or product.name, panel=panel,
@@ -71,16 +73,16 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*warnings, allergens.precaution, product.precaution) if t),
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
-        business=_business(kitchen.producer), storage=product.storage, dates=dates,
+        business=_business(kitchen.producer, product), storage=product.storage, dates=dates,
         warnings=warnings_among(pack, warnings),
         claims=tuple(c for c in claims if c.allowed),
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 
 
-def _business(producer: Producer) -> tuple[str, ...]:
+def _business(producer: Producer, product: Product) -> tuple[str, ...]:
     name = " ".join(x for x in (producer.role, producer.name) if x)
-    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web) if t)
+    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t)
 
 
 def _business_missing(kitchen: Kitchen) -> list[Finding]:

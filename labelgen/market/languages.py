@@ -171,7 +171,7 @@ def _product(words: _Words, product: Product) -> Product:
     brand = product.also.get(words.language, {}).get("name") or product.name
     said = {
         key: words.name(product, key, getattr(product, key), owner, key)
-        for key in ("identity", "unit", "storage", "precaution")
+        for key in ("identity", "unit", "storage", "origin", "precaution")
     }
     if not product.identity:
         brand = said["identity"] = words.name(product, "name", product.name, owner, "name")

@@ -153,7 +153,7 @@ class Declaration:
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
     runs, or () where the market has none. advisories: warnings and precautionary statements; warnings: those of
     them for which the law asks larger letters.
-    net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines. dates: best-before,
+    net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough.
     """

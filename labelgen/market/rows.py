@@ -41,6 +41,9 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
         return energy.figures, energy.covered
     low, value, high = amounts.get(tag)
     covered = amounts.coverage(tag)
+    if "when" in entry.values and covered > 0:
+        # absent where nobody states it: market/unstated.py stops what is named without a figure
+        low, high, covered = value, value, 1.0
     for part in entry.get("less", ()):
         least, best, most = amounts.get(part)
         if part in BOUNDED:

@@ -279,7 +279,7 @@ PRODUCT = {
     "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
-    "storage": ("storage", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
+    "storage": ("storage", worded), "origin": ("origin", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
     "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no),
     "price": ("price", text), "quantify": ("quantify", words), "flavours_only": ("flavours_only", words),
     "compounds": ("compounds", _one_of("nested", "dissolved", "short")),

@@ -172,7 +172,8 @@ class Product(Worded):
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
     ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. compounds:
-    "dissolved" puts the ingredients of named formulations into the list itself. may_contain: allergen codes to warn of in
+    "dissolved" puts the ingredients of named formulations into the list itself, "short" leaves small ones their allergens
+    and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
     the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
     tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of."""
 
@@ -190,6 +191,7 @@ class Product(Worded):
     use_by: str = ""
     date_mark: str = ""
     storage: str = ""
+    origin: str = ""
     claims: Words = ()
     show: Words = ()
     may_contain: Words = ()
