@@ -3,19 +3,26 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Collection
 from dataclasses import replace
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.lexicon import allergens_of_food, find_allergens
+from labelgen.composition.lexicon import allergens_of_food, find_allergens, may_be_exempt
 from labelgen.composition.records import AllergenHit
+from labelgen.errors import Finding
+from labelgen.recipe.models import IngredientSpec
+
+
+#: Cereals that are wheat, whatever else they are called.
+WHEATS = frozenset({"wheat", *(f"gluten/{c}" for c in ("wheat", "spelt", "kamut", "khorasan", "durum", "einkorn", "emmer", "triticale"))})
 
 
 @cache
-def _groups() -> dict[str, bool]:
-    """Allergen groups -> whether kinds may follow a slash (``tree_nut/almond``)."""
+def _groups() -> dict[str, dict[str, str]]:
+    """Allergen groups -> their rows. kinds: whether kinds may follow a slash (``tree_nut/almond``). listed: by how many markets."""
     with open(paths.reference("allergens", "codes.csv"), encoding="utf-8", newline="") as f:
-        return {r["group"]: r["kinds"] == "any" for r in csv.DictReader(f)}
+        return {r["group"]: r for r in csv.DictReader(f)}
 
 
 def code_fault(code: str) -> str:
@@ -25,7 +32,7 @@ def code_fault(code: str) -> str:
     ''
     """
     group, slash, kind = code.partition("/")
-    if group in _groups() and (not slash or (kind and _groups()[group])):
+    if group in _groups() and (not slash or (kind and _groups()[group]["kinds"] == "any")):
         return ""
     meant = [h.allergen for h in find_allergens(code.replace("_", " ").replace("/", " "), kind="name").contains]
     return f"{code!r} is no allergen code: write {' or '.join(repr(m) for m in meant) or 'one of ' + ', '.join(_groups())}"
@@ -68,3 +75,37 @@ def allergen_words(code: str) -> str:
     if group == "gluten":
         return f"{kind} (gluten)" if kind else "gluten"
     return kind or group.replace("_", " ")
+
+
+def declaration_gaps(spec: IngredientSpec, food_name: str, holds: tuple[AllergenHit, ...]) -> list[Finding]:
+    """Where a supplier's own declaration and the words of its packet do not agree; nothing where none was given.
+
+    What the words name and the declaration leaves out is a danger; where only some markets list the allergen, or exempt
+    the ingredient, it is asked. What is declared and nowhere in a statement is worth knowing.
+    """
+    if spec.contains is None:
+        return []
+    found = []
+    for hit in holds:
+        group = hit.allergen.partition("/")[0]
+        listed = _groups().get(group, {"listed": "nowhere"})["listed"]
+        if not hit.words or hit.how == "declaration" or listed == "nowhere" or _names(spec.contains, hit.allergen):
+            continue
+        words = food_name if hit.how == "food-table" else hit.words
+        sure = listed == "everywhere" and not may_be_exempt(replace(hit, words=words))
+        message = f"{spec.name}: its declaration does not name {hit.allergen}, but {hit.because}: correct 'contains:' from the packet or ask the supplier"
+        found.append(Finding("declaration-misses", "danger" if sure else "warn", spec.where, message))
+    worded = {h.allergen for h in holds if h.words and h.how != "declaration"}
+    for code in spec.contains if spec.statement else ():
+        if not _names(worded, code):
+            message = f"{spec.name}: its declaration names {code}, but no word of 'statement:' does: copy the whole ingredient list from the packet"
+            found.append(Finding("declared-not-found", "note", spec.where, message))
+    return found
+
+
+def _names(declared: Collection[str], code: str) -> bool:
+    """Whether codes name an allergen: itself, its group, one of its kinds where only the group is known, wheat by any name."""
+    group, _, kind = code.partition("/")
+    if code in declared or group in declared or (code in WHEATS and ({"gluten"} | WHEATS) & set(declared)):
+        return True
+    return not kind and any(c.startswith(f"{group}/") for c in declared)

@@ -153,12 +153,13 @@ def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
     """One hit per allergen, in order: the first that no market could exempt, else the first."""
     kept: dict[str, AllergenHit] = {}
     for hit in hits:
-        if hit.allergen not in kept or (_may_be_exempt(kept[hit.allergen]) and not _may_be_exempt(hit)):
+        if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
             kept[hit.allergen] = hit
     return tuple(kept.values())
 
 
-def _may_be_exempt(hit: AllergenHit) -> bool:
+def may_be_exempt(hit: AllergenHit) -> bool:
+    """Whether some market might exempt what a hit rests on, such as a refined oil."""
     keys = [w.key for w in read_words(hit.words)]
     return any(k in _EXEMPTABLE for k in keys)
 
@@ -217,4 +218,4 @@ def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[Allerge
     return find_allergens(name, kind="food").contains
 
 
-__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "one_item_a_line", "spoken", "survey", "tidy"]
+__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "may_be_exempt", "one_item_a_line", "spoken", "survey", "tidy"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from labelgen.composition.allergens import allergens_of, code_fault
+from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import lay_over
@@ -58,10 +58,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
     for code in (*(spec.contains or ()), *(spec.may_contain or ())):
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
-    if spec.contains is not None:
-        for hit in holds:
-            if hit.how == "statement" and not any(c.split("/")[0] == hit.allergen.split("/")[0] for c in spec.contains):
-                fault("declaration-misses", f"its declaration does not name {hit.allergen}, but {hit.because}: correct 'contains:' from the packet or ask the supplier", "danger")
+    findings += declaration_gaps(spec, food.name if food else "", holds)
     return ResolvedIngredient(
         contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,

@@ -1,6 +1,10 @@
 """Allergens of an ingredient: words that must be found, look-alikes that must not. Names: common practice of the trade."""
 
+import shutil
+
 import pytest
+
+from labelgen.chain import roll_up_folder
 
 from labelgen.composition.allergens import allergens_of
 from labelgen.composition.dataset import open_dataset
@@ -47,3 +51,56 @@ def test_a_manufactured_food_brings_what_is_usual_in_it_until_the_packet_speaks(
     assert {"wheat", "soy"} <= {h.allergen for h in hits} and food.composite
     hits, _ = allergens_of("mix", "", food.name, "rice flour, sugar, ginger", [], None, food.id)
     assert "soy" not in {h.allergen for h in hits}
+
+
+def kitchen_with(tmp_path, packet: str):
+    """The demo kitchen with one more specification, checked."""
+    from labelgen import paths
+
+    folder = tmp_path / "kitchen"
+    shutil.copytree(paths.templates("kitchens", "demo"), folder)
+    with (folder / "ingredients" / "larder.yaml").open("a", encoding="utf-8") as file:
+        file.write(packet + "\n")
+    return {(f.code, f.severity) for f in roll_up_folder(str(folder)).findings}
+
+
+@pytest.mark.parametrize("packet, wanted", [
+    ("x: {print: chips, statement: 'sugar, lecithin from soy', contains: [soy], food: usda/19335}", set()),
+    ("x: {print: chips, statement: 'sugar, lecithin from soy', contains: [], food: usda/19335}", {("declaration-misses", "danger")}),
+    ("x: {print: chips, statement: 'sugar, lecithin from soy', contains: , food: usda/19335}", {("declaration-misses", "danger")}),
+    ("x: {print: nuts, statement: 'almonds, cashews', contains: [tree_nut/almond], food: usda/12061}", {("declaration-misses", "danger")}),
+    ("x: {print: nuts, statement: 'mixed nuts, pine nuts', contains: [tree_nut/pine_nut], food: usda/12061}", {("declaration-misses", "danger")}),
+    ("x: {print: flour, statement: 'spelt flour, wheat flour', contains: [wheat], food: usda/20081}", set()),
+    ("x: {print: flour, statement: 'wheat flour, malted barley flour', contains: [wheat], food: usda/20081}", {("declaration-misses", "warn")}),
+    ("x: {print: oil, contains: [], food: usda/04044}", {("declaration-misses", "warn")}),
+    ("x: {print: butter, contains: [], food: usda/01145}", {("declaration-misses", "danger")}),
+    ("x: {print: coconut, statement: 'coconut', contains: [], food: usda/12104}", set()),
+    ("x: {print: mix, statement: 'spices, salt', contains: [soy], food: usda/02047}", {("declared-not-found", "note")}),
+    ("x: {print: biscuits, food: usda/18155}", {("make-up-unknown", "warn")}),
+])
+def test_a_declaration_against_the_words_of_its_packet(tmp_path, packet, wanted):
+    assert kitchen_with(tmp_path, packet) == wanted
+
+
+def test_a_gap_is_shown_with_its_file_and_line(tmp_path, capsys):
+    from labelgen.cli import main
+
+    kitchen_with(tmp_path, "chips:\n  print: chips\n  food: usda/19335\n  statement: sugar, lecithin from soy\n  contains: []")
+    assert main(["check", str(tmp_path / "kitchen")]) == 1
+    assert "ingredients/larder.yaml:26:" in capsys.readouterr().out
+
+
+def test_the_reach_of_each_code_is_what_the_markets_list():
+    """codes.csv says whether every market, some or none lists a group; the lists themselves are in reference/markets."""
+    import csv
+    from datetime import date
+
+    from labelgen import paths
+    from labelgen.composition.records import AllergenHit
+    from labelgen.market.allergens import count, pack_of
+
+    kinds = {"fish": "fish/cod", "crustacean": "crustacean/crab", "mollusc": "mollusc/oyster", "tree_nut": "tree_nut/almond", "gluten": "gluten/rye"}
+    for row in csv.DictReader(paths.reference("allergens", "codes.csv").open(encoding="utf-8")):
+        hit = AllergenHit(kinds.get(row["group"], row["group"]), "")
+        listing = [bool(count(pack_of(m, date(2026, 11, 25)), [hit])[0]) for m in ("us", "eu", "uk", "ca", "au", "nz")]
+        assert row["listed"] == ("everywhere" if all(listing) else "somewhere" if any(listing) else "nowhere"), row["group"]
