@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from datetime import date
 
+PARTS = ("contains", "may_contain", "undeclared", "not_found", "misnamed", "not_emphasised", "also_found")
 HELP = "Find the allergens in a packet's or label's words; compare them with a product."
 EXAMPLE = 'labelgen allergens --text "sugar, whey powder, soy lecithin" --market us'
 
@@ -20,7 +21,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.market.existing_label import compare_label
 
-    text = args.text if args.pdf is None else _pdf_text(args.pdf)
+    text, bold = (args.text, None) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
     derived = None
@@ -31,12 +32,9 @@ def run(args) -> int:
         if profile is None:
             return 1
         derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
-    result = compare_label(text, args.market or "us", args.on or date.today(), derived)
+    result = compare_label(text, args.market or "us", args.on or date.today(), derived, bold)
     names = dict(result.names)
-    shown = {
-        part: [_shown(hit, names) for hit in getattr(result, part)]
-        for part in ("contains", "may_contain", "undeclared", "not_found", "misnamed", "also_found")
-    }
+    shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
     if args.json:
         output.print_json(shown)
     else:
@@ -45,7 +43,7 @@ def run(args) -> int:
             for h in hits:
                 print(f"  {h['allergen']}: {h['because']}")
         print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
-    return 1 if result.undeclared or result.misnamed else 0
+    return 1 if result.undeclared or result.misnamed or result.not_emphasised else 0
 
 
 def _shown(hit, names: dict[str, str]) -> dict[str, str]:
@@ -60,17 +58,23 @@ def _shown(hit, names: dict[str, str]) -> dict[str, str]:
     }
 
 
-def _pdf_text(path: str) -> str | None:
-    """The words of a PDF; None, with a message, when it has none or cannot be read."""
-    from pypdf import PdfReader
+def _pdf_text(path: str) -> tuple[str | None, tuple[tuple[int, int], ...]]:
+    """The words of a PDF and the places of them in bold; None, with a message, when it has none or cannot be read."""
+    from pathlib import Path
+
     from pypdf.errors import PyPdfError
 
+    from labelgen.pdf.readback import read_words
+
     try:
-        text = "\n".join(page.extract_text() for page in PdfReader(path).pages)
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError) as error:
+        text, bold = read_words(Path(path).read_bytes())
+    except OSError as error:
+        print(f"labelgen allergens: {path} cannot be read ({error.strerror}): check the file's name", file=sys.stderr)
+        return None, ()
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError) as error:
         print(f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again, or paste its words with --text", file=sys.stderr)
-        return None
+        return None, ()
     if not text.strip():
         print(f"labelgen allergens: {path} holds no words (a scan?): type them with --text", file=sys.stderr)
-        return None
-    return text
+        return None, ()
+    return text, bold

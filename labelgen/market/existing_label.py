@@ -12,6 +12,7 @@ from labelgen.composition.records import AllergenHit
 from labelgen.composition.words import read_words
 from labelgen.errors import RuleError
 from labelgen.market.allergens import Counted, count, pack_of
+from labelgen.market.emphasis import find_plain
 from labelgen.market.pack import Pack
 
 
@@ -19,53 +20,72 @@ from labelgen.market.pack import Pack
 class Comparison:
     """contains, may_contain: what the words say, by the market's codes. undeclared: present, yet not declared.
     not_found: declared, yet not in the recipe (only when a recipe was given). misnamed: declared by a word the
-    market does not accept as its name ("semolina" for wheat). also_found: allergens this market does not list.
-    names: a hit's code -> the name this market prints."""
+    market does not accept as its name ("semolina" for wheat, "tree nuts" for almonds). not_emphasised: named in the
+    list without the emphasis the market wants (only when the faces of a PDF were read). also_found: allergens this
+    market does not list. names: a hit's code -> the name this market prints."""
 
     contains: tuple[AllergenHit, ...]
     may_contain: tuple[AllergenHit, ...]
     undeclared: tuple[AllergenHit, ...]
     not_found: tuple[AllergenHit, ...]
     misnamed: tuple[AllergenHit, ...] = ()
+    not_emphasised: tuple[AllergenHit, ...] = ()
     also_found: tuple[AllergenHit, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
 
 
-def compare_label(text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None) -> Comparison:
+def compare_label(
+    text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None, bold: tuple[tuple[int, int], ...] | None = None
+) -> Comparison:
     """What a label's or packet's text says, against a recipe's hits or against its own ingredient list.
 
     Without a recipe, an allergen of the list that a "Contains" statement in the same text leaves out is undeclared.
     With a recipe, whatever it holds must be named by the "Contains" statement, or by the list where there is none.
+    bold: the places of the text set in bold, where it is a label as printed; None where only words are known.
     Raises RuleError for an unknown market.
     """
     pack, seen = pack_of(market, on), survey(text)
     listed, asked, other = _counted(pack, seen.listed)
     declared, asked_too, other_too = _counted(pack, seen.declared)
-    said = {**declared, **listed}
-    warned, unsure, _ = _counted(pack, (*seen.precaution, *seen.source_unknown))
-    may = {c: h for c, h in {**_by_code(pack, (*asked, *asked_too, *unsure)), **warned}.items() if c not in said}
-    if derived is None:
-        missing = {c: h for c, h in listed.items() if c not in declared} if declared else {}
-        extra, wrong = {}, {}
-    else:
-        held, _, _ = _counted(pack, derived)
-        words = declared or said
-        missing = {c: h for c, h in held.items() if c not in words}
-        extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)}
-        wrong = {} if declared else {c: h for c, h in held.items() if c not in missing and not _named(h, text)}
-    hits = tuple(_sorted(d) for d in (said, may, missing, extra, wrong))
+    said = {c: i for c, i in {**declared, **listed}.items() if "/" in c or not any(k.startswith(c + "/") for k in listed)}
+    warned, unsure, _ = _counted(pack, seen.precaution)
+    uncertain = _by_code(pack, (*asked, *asked_too, *unsure, *seen.source_unknown))
+    may = {c: h for c, h in {**uncertain, **warned}.items() if c not in said}
+    held = _counted(pack, derived)[0] if derived is not None else listed if declared else {}
+    words = declared or said
+    missing = {c: i for c, i in held.items() if not _covered(c, words)}
+    extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)} if derived is not None else {}
+    wrong = {c: i for c, i in held.items() if c not in missing and not _by_its_name(c, i, declared)}
+    if not declared and (derived is not None or bold is not None):
+        wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(i, text)}
+    plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
+    hits = tuple(_sorted(d) for d in (said, may, missing, extra, wrong, plain))
     elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and _counted_elsewhere(h, pack)}
     names = {code: item.name for part in (may, said, missing) for code, item in part.items()}
     return Comparison(*hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
 
 
+def _covered(code: str, words: dict[str, Counted]) -> bool:
+    """Whether words declare an allergen: itself, its group, or a kind of it where the recipe knows no more than the group."""
+    group, _, kind = code.partition("/")
+    return code in words or group in words or (not kind and any(c.startswith(f"{group}/") for c in words))
+
+
+def _by_its_name(code: str, item: Counted, declared: dict[str, Counted]) -> bool:
+    """Whether a declaration names the kind where the law wants the kind: almond, not tree nuts; cod, not fish."""
+    group, _, kind = code.partition("/")
+    if not kind or code in declared or group not in declared:
+        return True
+    return item.name.lower() in (group, *item.entry["codes"]) or (item.by_species and item.name == item.entry["name"])
+
+
 def _counted(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[dict[str, Counted], list[AllergenHit], list[AllergenHit]]:
-    """Counted hits by code with species (``fish/anchovy``), group words dropped beside their kinds."""
+    """Counted hits by code with species (``fish/anchovy``)."""
     counted, asked, rest = count(pack, hits)
     kept: dict[str, Counted] = {}
     for item in counted:
         kept.setdefault(item.code if "/" in item.code or not item.by_species else f"{item.code}/{item.species}", item)
-    return {c: i for c, i in kept.items() if "/" in c or not any(o.startswith(c + "/") for o in kept)}, asked, rest
+    return kept, asked, rest
 
 
 def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:

@@ -89,7 +89,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     ),
     "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str}),
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
-    "allergen_wording": ({"text": str}, {"bold": bool}),
+    "allergen_wording": ({"text": str}, {"bold": bool, "capitals": bool}),
     # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.
     "type_sizes": ({"sizes": dict, "unit": str, "measured": str, "bold": bool}, {}),
     "geometry": ({"value": _NUMBER, "unit": str}, {"law": bool}),

@@ -41,3 +41,84 @@ def test_not_a_pdf(tmp_path, capsys):
     path.write_bytes(b"no pdf at all")
     assert main(["allergens", "--pdf", str(path)]) == 2
     assert "x.pdf" in capsys.readouterr().err
+
+
+def label(tmp_path, html: str, heading: str = "Ingredients: ") -> str:
+    """An old label as a PDF: <b> sets bold, lines wrap."""
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.platypus import Paragraph, SimpleDocTemplate
+
+    path = tmp_path / "old.pdf"
+    style = ParagraphStyle("list", fontName="Helvetica", fontSize=8, leading=10)
+    SimpleDocTemplate(str(path), pagesize=(200, 400), leftMargin=10, rightMargin=10).build(
+        [Paragraph("Old biscuits", style), *(Paragraph(heading * (n == 0) + part, style) for n, part in enumerate(html.split("|")))]
+    )
+    return str(path)
+
+
+PRODUCT = ["--product", "lantern-biscuits", *KITCHEN]
+LIST = "<b>wheat</b> flour, butter (<b>milk</b>), sugar, <b>hazelnuts</b>, {egg}dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier: <b>soya</b> lecithin), colour (beetroot), salt."
+
+
+def test_an_old_european_label_that_is_right_passes(tmp_path, capsys):
+    rc, got = codes(capsys, "--pdf", label(tmp_path, LIST.format(egg="<b>egg</b>, ")), "--market", "eu", *PRODUCT)
+    assert rc == 0 and not (got["undeclared"] | got["misnamed"] | got["not_emphasised"] | got["not_found"])
+
+
+def test_an_old_label_without_egg_or_nuts_is_caught_in_every_market(tmp_path, capsys):
+    """What a market's list names is in reference/markets; a recipe's egg and hazelnuts are on all of them."""
+    for market in ("us", "eu", "uk", "ca", "au", "nz"):
+        old = label(tmp_path, LIST.format(egg="").replace("<b>hazelnuts</b>, ", ""))
+        rc, got = codes(capsys, "--pdf", old, "--market", market, *PRODUCT)
+        assert rc == 1 and got["undeclared"] == {"egg", "tree_nut/hazelnut"}, market
+
+
+def test_a_warning_is_no_declaration(tmp_path, capsys):
+    old = label(tmp_path, LIST.format(egg="") + "|May contain: egg.")
+    assert codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[1]["undeclared"] == {"egg"}
+
+
+def test_names_in_plain_type_where_the_law_wants_emphasis(tmp_path, capsys):
+    """Regulation (EU) No 1169/2011, Article 21(1)(b); Standard 1.2.3 of the Food Standards Code; none in the United States."""
+    plain = label(tmp_path, LIST.format(egg="egg, "))
+    for market, wanted in (("eu", {"egg"}), ("uk", {"egg"}), ("au", {"egg"}), ("nz", {"egg"}), ("us", set()), ("ca", set())):
+        rc, got = codes(capsys, "--pdf", plain, "--market", market, *PRODUCT)
+        assert got["not_emphasised"] == wanted and rc == bool(wanted), market
+
+
+def test_capitals_among_small_letters_emphasise_in_europe_and_not_in_australia(tmp_path, capsys):
+    loud = label(tmp_path, LIST.format(egg="EGG, "))
+    assert codes(capsys, "--pdf", loud, "--market", "eu", *PRODUCT)[0] == 0
+    assert codes(capsys, "--pdf", loud, "--market", "au", *PRODUCT)[1]["not_emphasised"] == {"egg"}
+
+
+def test_words_the_law_does_not_take_for_the_name(tmp_path, capsys):
+    """The cereal and the nut are named: Annex II, 1 and 8; 21 USC 343(w)(2)."""
+    old = label(tmp_path, LIST.format(egg="<b>egg</b>, ").replace("<b>wheat</b> flour", "semolina"))
+    assert "gluten/wheat" in codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[1]["misnamed"]
+    old = label(tmp_path, "flour, butter, sugar, eggs, nut paste, chocolate.|Contains: Wheat, Milk, Egg, Soy, Tree Nuts")
+    rc, got = codes(capsys, "--pdf", old, "--market", "us", *PRODUCT)
+    assert rc == 1 and got["misnamed"] == {"tree_nut/hazelnut"} and not got["undeclared"]
+
+
+def test_what_a_label_declares_and_the_recipe_does_not_hold(tmp_path, capsys):
+    old = label(tmp_path, LIST.format(egg="<b>egg</b>, <b>peanuts</b>, "))
+    assert codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[1]["not_found"] == {"peanut"}
+
+
+def test_fish_by_its_group_is_enough_in_europe_and_not_in_the_united_states(capsys):
+    """Annex II, 4 lists fish; 21 USC 343(w)(2) wants the species."""
+    text = "Ingredients: cod, salt. Contains: fish."
+    assert codes(capsys, "--text", text, "--market", "eu")[0] == 0
+    rc, got = codes(capsys, "--text", text, "--market", "us")
+    assert rc == 1 and got["misnamed"] == {"fish"} and not got["undeclared"]
+
+
+def test_a_missing_file_is_told(capsys):
+    assert main(["allergens", "--pdf", "no-such.pdf"]) == 2
+    assert "no-such.pdf" in capsys.readouterr().err
+
+
+def test_a_list_all_in_bold_emphasises_nothing(tmp_path, capsys):
+    old = label(tmp_path, "<b>" + LIST.format(egg="egg, ").replace("<b>", "").replace("</b>", "") + "</b>")
+    assert {"egg", "milk", "soy"} <= codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[1]["not_emphasised"]
