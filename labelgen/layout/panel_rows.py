@@ -20,13 +20,14 @@ class Cells:
     """Draws lines of nutrients. With one column the amount follows the name; with several each has its own
     place, all equally wide."""
 
-    def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing):
+    def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, least: float = 0.0, many: bool = False):
+        """least: of the width of a column of figures [pt]. many: figures have columns of their own even if there is one."""
         self.stack, self.panel, self.rules, self.spacing = stack, panel, rules, spacing
-        self.many = len(panel.columns) > 1
+        self.many = many or len(panel.columns) > 1
         self.pitch = rules["nutrient"].minimum + rules.geometry["leading_nutrient"]
         self.drop = baseline_drop(face("regular"), rules["nutrient"].minimum, self.pitch)
         # columns of equal prominence are equally wide
-        self.wide = max((self._column_width(column) for column in panel.columns), default=0.0) if self.many else 0.0
+        self.wide = max(least, *(self._column_width(column) for column in panel.columns)) if self.many else 0.0
         self.step = self.wide + 2 * spacing["columns.between"]
 
     @property
@@ -48,6 +49,10 @@ class Cells:
     def need(self, names: float) -> None:
         """Note the width of the names; the columns of figures come on top."""
         self.stack.need(names + self.figures)
+
+    def names_width(self) -> float:
+        """What the names take, figures apart."""
+        return max(self.line_width(line) - self.figures for group in ("main", "micro") for line in self.lines(group))
 
     def line_width(self, line: Line) -> float:
         """What one line takes where nothing is spared, figures included."""

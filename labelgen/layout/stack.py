@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from labelgen.layout.boxes import Block, Box, FillBox, RuleBox, Statement, TextBox
 from labelgen.layout.linebreak import break_runs, plain_text, widest_word
@@ -98,10 +99,13 @@ class Stack:
             self.down += pitch
         self.say(part, role, plain_text(runs), rule)
 
-    def place(self, other: "Stack", x: float) -> None:
-        """Another stack's matter with its top left corner at ``x`` and the current place; takes no height."""
-        self.boxes.extend(box.shifted(x, -self.down) for box in other.boxes)
-        self.statements.extend(other.statements)
+    def place(self, other: "Stack", x: float, mark: str = "") -> None:
+        """Another stack's matter with its top left corner at ``x`` and the current place; takes no height. mark: added to
+        the names of its parts, where the same parts stand elsewhere too."""
+        for box in other.boxes:
+            box = box.shifted(x, -self.down)
+            self.boxes.append(replace(box, part=box.part + mark) if mark and isinstance(box, TextBox) else box)
+        self.statements.extend(replace(s, part=s.part + mark) if mark else s for s in other.statements)
 
     def block(self) -> Block:
         """The finished block, its origin at the bottom left."""

@@ -232,3 +232,14 @@ def ca_panel(bilingual=True):
                      serving_heading=words[3], percent_short=words[4])
 
     return replace(one(False), second=one(True)) if bilingual else one(False)
+
+
+def assortment(foods):
+    """An aggregate panel of invented foods."""
+    names = ("Lantern Biscuits", "Oat Thins", "Salted Caramels with Toasted Hazelnuts", "Nut Clusters")
+    columns = tuple(
+        Column(f"{names[n % 4]} {n // 4 + 1}" if n > 3 else names[n], 30.0 + n, rows(1 + n / 10),
+               serving=Serving(f"{n % 3 + 1} pieces", f"{30 + n}g", "about 4 servings per container", 30.0 + n, 4.0, False, "test"))
+        for n in range(foods)
+    )
+    return panel(columns)

@@ -9,7 +9,9 @@ from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.metrics import HEAVY
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
-from tests.layout.samples import dual_panel, panel
+from labelgen.market.assortment import aggregate_panel
+from labelgen.market.records import Column
+from tests.layout.samples import assortment, dual_panel, panel, rows
 
 ON = date(2026, 11, 25)
 SMALL = Package(total=40 * 25.4**2)
@@ -169,3 +171,28 @@ def test_six_point_type_only_below_twelve_square_inches(area_sq_in, allowed):
     except NoRoomError:
         why = ""
     assert ("6 point" in why) == allowed
+
+
+@pytest.mark.parametrize("foods, width", [(2, 300), (3, 420), (5, 420), (24, 400)])
+def test_aggregate_panel_of_several_foods(foods, width):
+    """(h)(2), (d)(13): per serving of each food; the names right of the heading, an amount and a percentage for each."""
+    block, why = fit_panel(assortment(foods), "us", ON, width)
+    whole = PageLayout(block.width, block.height, block.boxes, block.statements, "assortment")
+    assert check_label(draw_label(whole), whole) == () and "aggregate" in why
+    titles = texts(block, "panel.title")
+    names = texts(block, "panel.column_heading")
+    said = " ".join(s.text for s in block.statements if s.role == "column_heading")
+    assert all(column.heading in said for column in assortment(foods).columns)
+    for name in names:
+        title = min((t for t in titles), key=lambda t: abs(t.y - name.y))
+        assert name.x >= title.x + title.width
+    assert len([s for s in block.statements if s.role == "calorie_number"]) == foods
+    assert min(b.size_pt for b in titles) >= 16 and {b.size_pt for b in texts(block, "panel.servings")} == {10}
+
+
+def test_assortment_of_declared_panels():
+    """The columns keep each food's figures; foods with different rows take no shared panel."""
+    one, two = panel(), panel((Column("", 40.0, rows(2)),))
+    both = aggregate_panel([("One", one), ("Two", two)])
+    assert [c.heading for c in both.columns] == ["One", "Two"] and both.columns[1].rows == rows(2)
+    assert aggregate_panel([("One", one), ("Two", panel((Column("", 40.0, rows()[:-1]),)))]) is None
