@@ -10,7 +10,7 @@ import math
 import re
 
 from labelgen.composition.figures import read_figure
-from labelgen.market.claim_figures import Food, daily_value, energy
+from labelgen.market.claim_figures import Food, daily_value, energy, holds
 from labelgen.market.claim_words import Asked
 from labelgen.market.free_from import Verdict
 from labelgen.market.pack import Entry
@@ -111,25 +111,40 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     other = food.product.compared_with
     if other is None:
         return Verdict(("it says nothing without the food it compares with: write 'compared_with: {name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}' on the product",), ())
-    limit, tag = rule["limit"], asked.nutrient or ("NA" if asked.key == "reduced_sodium" else "")
-    if asked.key == "light":
+    limit, tag = rule["limit"], _claimed(food, asked)
+    if "fat_less_percent" in limit:
         return _light(food, asked, limit)
     pair = _compared(food, tag)
     if isinstance(pair, str):
         return Verdict((pair,), ())
     (low, value, high), there = pair
     unit = "kcal" if tag == "ENERC" else UNITS[tag].replace("ug", "mcg")
+    if "also" in limit and not _meets(food, limit["also"].get(tag, "")):
+        return Verdict((f"'more' needs a food that meets 'source of {_NAMES[tag]}' as well, for fibre and protein only: it does not",), ())
     if "more_daily_value" in limit or "more_percent" in limit:
         need, gain = _more(food, tag, limit, low, there)
-        holds = gain >= need
+        good = gain >= need
         said = f"{_NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {gain:.3g} more, {need:.3g} needed"
     else:
         need, cut = float(limit["less_percent"]), 100 * (1 - high / there) if there else 0.0
-        holds = clean(max(0.0, cut)) >= clean(need)
+        good = clean(max(0.0, cut)) >= clean(need)
         said = f"{_NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {cut:.1f} % less, {need:g} % needed"
-    if holds and asked.number is not None and abs(_percent(value, there)) < asked.number:
+    if good and asked.number is not None and abs(_percent(value, there)) < asked.number:
         return Verdict((f"{asked.number:g} % is stated, but it is {abs(_percent(value, there)):.0f} %",), ())
-    return Verdict((), (said,)) if holds else Verdict((said,), ())
+    return Verdict((), (said,)) if good else Verdict((said,), ())
+
+
+def _claimed(food: Food, asked: Asked) -> str:
+    """The nutrient a comparison is about: named, or for a bare "light" the one of fat and energy that is cut most."""
+    if asked.nutrient or asked.key == "reduced_sodium":
+        return asked.nutrient or "NA"
+    pairs = {tag: _compared(food, tag) for tag in ("FAT", "ENERC")}
+    cuts = {tag: _percent(pair[0][2], pair[1]) for tag, pair in pairs.items() if not isinstance(pair, str)}
+    return min(cuts, key=lambda tag: cuts[tag]) if cuts else "FAT"
+
+
+def _meets(food: Food, key: str) -> bool:
+    return bool(key) and holds(food, food.pack.entry("claims", key))[0]
 
 
 def _light(food: Food, asked: Asked, limit) -> Verdict:
@@ -210,7 +225,7 @@ def _net_carbs_example(food: Food) -> str:
 
 
 def _compared_text(food: Food, asked: Asked, text: str) -> str:
-    tag = asked.nutrient or ("NA" if asked.key == "reduced_sodium" else "FAT")
+    tag = _claimed(food, asked)
     (_, value, _), there = _compared(food, tag)
     name, k = _NAMES[tag], food.serving.grams / 100
     for word, given in (

@@ -127,6 +127,8 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
         return Judged(False, f"{name} cannot be judged", needed, basis)
     if condition.get("corrected") and food.product.pdcaas is None:
         return Judged(False, f"{name} {basis} counts only corrected for its quality", needed, "write 'pdcaas:' (0 to 1) on the product, from a laboratory or a published table")
+    if unit == "% of daily value" and daily_value(food.pack, tags[0], condition.get("daily", "")) is None:
+        return Judged(False, f"{name} has no daily value in this market", needed, "so it cannot be claimed")
     figures = _figures(food, condition, tags, amounts, unit)
     worst = None if figures is None else figures[2 if kind in ("below", "at_most") else 0]
     if worst is None or not math.isfinite(worst):

@@ -58,7 +58,9 @@ def rule_for(pack: Pack, asked: Asked) -> Entry:
 
 
 def _nutrition(rule: Entry) -> bool:
-    return rule["kind"] in NUTRITION and not rule.get("keeps_exemption")
+    """Whether a claim gives nutrition information in the market's eyes: by its kind, unless the rule says."""
+    keeps = rule.get("keeps_exemption")
+    return rule["kind"] in NUTRITION if keeps is None else not keeps
 
 
 def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...]) -> tuple[Verdict, tuple[str, ...]]:
@@ -159,7 +161,7 @@ def _not_understood(product: Product, text: str) -> Finding:
 def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
     if not pack.has("exemptions"):
         return []
-    lost = [e for e in pack.entries("exemptions") if e.get("lost_by")]
+    lost = [e for e in pack.entries("exemptions") if "claim" in e.get("lost_by", "")]
     if not lost:
         return []
     names = ", ".join(f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost)

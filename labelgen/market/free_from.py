@@ -59,6 +59,8 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
         shown = f"'{test.text}' does not" if test else "nothing does"
         why = f"{', '.join(handled)} is handled in the same kitchen" if handled else "a recipe alone proves nothing here" if limit["test"] == "always" else "an ingredient is made from a gluten cereal"
         refused.append(f"{why}, and a laboratory must show the finished food to hold {_limit_words(limit)} gluten: {shown}; write for example 'tested: {{gluten: \"{_example(limit)}\"}}' once it is measured")
+    if limit.get("processed") and not processed:
+        refused.append("it is for foods made with gluten cereals that were specially processed: without one, 'gluten free' is the claim to make")
     refused += _warned_by_maker(product, "gluten")
     because = [f"no gluten cereal among {len(parts)} ingredients"] if not processed else []
     because += [f"{name} is made from {spoken(code)}, processed, as its supplier states" for name, code in processed]
@@ -74,7 +76,10 @@ def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
     if hit.allergen == "gluten/oats":
         if limit["oats"] == "never":
             return f"{part.name} is oats, which can never be gluten free here: replace them"
-        return "" if assured else f"{part.name} is oats: only oats grown and milled apart qualify; write 'gluten_free: true' on it if its supplier certifies that"
+        if not assured:
+            return f"{part.name} is oats: only oats grown and milled apart qualify; write 'gluten_free: true' on it if its supplier certifies that"
+        shown = part.ingredient.print_name.lower().replace("-", " ")
+        return f"{part.name} must be called 'gluten-free oats' wherever oats are named: write that under 'print:'" if limit["oats"] == "named" and "gluten free oats" not in shown else ""
     words = {w.key for t in (hit.words, part.ingredient.print_name) for w in read_words(t)}
     derived = {w.key for d in limit.get("derivatives", ()) for w in read_words(d)}
     if assured and words & derived:
