@@ -1,42 +1,106 @@
-"""Statements a market attaches to certain ingredients: warnings that must stand on the label whenever they apply."""
+"""Statements a market attaches to certain foods: warnings and names that must stand on the label whenever they apply, and
+ingredients it does not allow.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 
+from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
+from labelgen.market.additives import additive_of
 from labelgen.market.pack import Entry, Pack
+from labelgen.market.rows import converted
+from labelgen.nutrients import UNITS
+from labelgen.recipe.models import Product
 
 #: Slack at a threshold [g]: binary dust only.
 _DUST = 1e-9
 
 
-def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> tuple[str, ...]:
-    """The texts that apply, each once. statement: the printed ingredient statement. An unknown amount counts as
-    none only when no ingredient states any: what is stated is summed."""
+@dataclass(frozen=True)
+class Advised:
+    """texts: the statements, each once. with_name: those that stand with the name of the food instead. warnings: those
+    of the texts for which the law asks letters of their own."""
+
+    texts: tuple[str, ...] = ()
+    with_name: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> Advised:
+    """What applies. statement: the printed ingredient statement. An unknown amount counts as none only when no
+    ingredient states any: what is stated is summed."""
     if not pack.has("advisories"):
+        return Advised()
+    applying = {e.key: e for e in pack.entries("advisories") if _applies(e, profile, serving_g, statement)}
+    applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
+    replaced = {key for e in applying.values() for key in e.get("replaces", ())}
+    said = {e.key: _text(e, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
+    here = {k: t for k, t in said.items() if not applying[k].get("with_name")}
+    return Advised(
+        tuple(dict.fromkeys(here.values())), tuple(dict.fromkeys(t for k, t in said.items() if k not in here)),
+        tuple(dict.fromkeys(t for k, t in here.items() if applying[k].get("warning"))),
+    )  # fmt: skip
+
+
+def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding, ...]:
+    """Ingredients the market does not allow, or allows under conditions labelgen cannot see."""
+    if not pack.has("allowed"):
         return ()
-    return tuple(dict.fromkeys(e["text"] for e in pack.entries("advisories") if _applies(e, profile, serving_g, statement)))
-
-
-def warnings_among(pack: Pack, texts: tuple[str, ...]) -> tuple[str, ...]:
-    """Those of the texts for which the law asks letters of their own."""
-    loud = {e["text"] for e in pack.entries("advisories") if e.get("warning")} if pack.has("advisories") else set()
-    return tuple(t for t in texts if t in loud)
+    found = []
+    for entry in pack.entries("allowed"):
+        if words := _words_in(entry["words"], statement):
+            found.append(Finding(f"not-allowed-{entry.key.replace('_', '-')}", entry["severity"], product.where, f"{product.key}: {', '.join(words)}: {entry['text']}", entry.source))
+    return tuple(found)
 
 
 def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> bool:
-    if any(re.search(rf"\b{re.escape(word)}\b", statement, re.IGNORECASE) for word in entry.get("words", ())):
-        return True
-    tags = entry.get("tags") or [t for t in (entry.get("tag"),) if t]
-    if not tags:
+    if _words_in(entry.get("unless", ()), statement):
         return False
-    food = {"pack": profile.pack, "100g": profile.per_100g}.get(entry["per"]) or profile.pack.per(serving_g)
+    if _words_in(entry.get("words", ()), statement):
+        return True
+    if not _tags(entry) or "amount" not in entry.values:
+        return False
+    food = _food(entry, profile, serving_g)
     if any(not _sum(food, group) for group in entry.get("each", ())):
         return False
-    grams, limit = _sum(food, tags) - _sum(food, entry.get("less", ())), float(entry["amount"])
-    return grams > limit if entry.get("over") else grams >= limit - _DUST
+    held, limit = _held(entry, food), float(entry["amount"])
+    return held > limit if entry.get("over") else held >= limit - _DUST
 
 
-def _sum(food: Amounts, tags) -> float:
-    return sum(x for x in (food.get(tag)[1] for tag in tags) if x == x)
+def _text(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> str:
+    """The words of a statement, with what was found, how much of it, and the plural of several."""
+    food = _food(entry, profile, serving_g)
+    words = _words_in(entry.get("words", ()), statement)
+    present = [tag for tag in _tags(entry) if food.get(tag)[1] > 0]
+    several = len(words) + len(present) > 1
+    named = dict.fromkeys(found.named("name") if (found := additive_of(w)) and not re.match(r"E\d", w) else w for w in words)
+    amount = f"{_held(entry, food):.0f}" if "{amount}" in entry["text"] else ""
+    return entry["text"].replace("{found}", ", ".join(named)).replace("{amount}", amount).replace("{s}", "s" if several else "")
+
+
+def _words_in(words: Sequence[str], statement: str) -> list[str]:
+    return [w for w in words if re.search(rf"(?<!\w){re.escape(w)}(?!\w)", statement, re.IGNORECASE)]
+
+
+def _tags(entry: Entry) -> tuple[str, ...]:
+    return tuple(entry.get("tags") or (t for t in (entry.get("tag"),) if t))
+
+
+def _food(entry: Entry, profile: NutrientProfile, serving_g: float) -> Amounts:
+    per = entry.get("per", "100g")
+    return {"pack": profile.pack, "100g": profile.per_100g}.get(per) or profile.pack.per(serving_g)
+
+
+def _held(entry: Entry, food: Amounts) -> float:
+    """The sum of the tags less those of ``less``, in the rule's unit [g unless it says otherwise]."""
+    unit = entry.get("unit", "g")
+    return _sum(food, _tags(entry), unit) - _sum(food, entry.get("less", ()), unit)
+
+
+def _sum(food: Amounts, tags: Sequence[str], unit: str = "g") -> float:
+    amounts = ((food.get(tag)[1], UNITS[tag]) for tag in tags)
+    return sum(converted(x, own, unit) for x, own in amounts if x == x)

@@ -7,7 +7,7 @@ from datetime import date
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.advisories import declare_advisories, warnings_among
+from labelgen.market.advisories import check_allowed, declare_advisories
 from labelgen.market.allergens import declare_allergens
 from labelgen.market.claims import judge_claims
 from labelgen.market.cross_contact import decide_cross_contact
@@ -60,21 +60,22 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
     claims, claim_doubts = judge_claims(pack, product, profile, kitchen, panel.serving)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
-    warnings = declare_advisories(pack, profile, panel.serving.grams, "".join(r.text for r in runs))
+    statement = "".join(r.text for r in runs)
+    advised = declare_advisories(pack, profile, panel.serving.grams, statement)
     found = [
-        *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts,
+        *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts, *check_allowed(pack, product, statement),
         *cross_contact, *claim_doubts, *_business_missing(kitchen), *list_transitions(pack),
         *check_symbol(pack, product, kitchen, profile, panel.serving),
         *find_unstated(pack, product, profile, kitchen),
     ]  # fmt: skip
     return Declaration(
-        market=pack.market, on=pack.on, product=product.name, identity=product.identity or product.name, panel=panel,
+        market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,
         ingredients=runs, entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
         # the maker's own precaution never replaces what a supplier warns of
-        advisories=tuple(t for t in (*warnings, allergens.precaution, product.precaution) if t),
+        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t),
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
         business=_business(kitchen.producer, product), storage=product.storage, dates=dates,
-        warnings=warnings_among(pack, warnings),
+        warnings=advised.warnings,
         claims=tuple(c for c in claims if c.allowed),
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip

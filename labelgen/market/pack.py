@@ -283,7 +283,6 @@ def _path(market: str, table: str):
     return paths.market(market, f"{table}.toml")
 
 
-@cache
 def _files(market: str, table: str) -> tuple:
     """The files a table is made of: the market's own, then those of the markets it starts from."""
     from labelgen.market.registry import starts_from

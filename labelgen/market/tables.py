@@ -74,8 +74,10 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "advisories": (
         {"text": str},
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
-         "words": list, "bold": bool, "warning": bool},
+         "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool},
     ),
+    # Ingredients a market does not allow, or only under conditions.
+    "allowed": ({"text": str, "words": list, "severity": str}, {}),
     # answered_by: the product's entries any of which answers the question. words: asked only where one of them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.

@@ -59,7 +59,7 @@ def folder(tmp_path, monkeypatch):
         for name, text in files.items():
             (tmp_path / code / f"{name}.toml").write_text(text, encoding="utf-8")
     monkeypatch.setenv("LABELGEN_MARKETS", str(tmp_path))
-    caches = (registry.markets, registry.market_named, registry.starts_from, read_table, packs._in_force, packs._files)
+    caches = (registry.markets, registry.market_named, registry.starts_from, read_table, packs._in_force)
 
     def forget():
         for cached in caches:
