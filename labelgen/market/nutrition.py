@@ -48,6 +48,8 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     foot: tuple[str, ...] = ()
     if SHORTEST in product.show and pack.find("panel", "not_significant"):
         columns, foot = leave_out_insignificant(pack, columns, product.claims)
+        if not foot and pack.find("panel", "simplified"):
+            found.append(Finding("panel-not-short", "note", product.where, f"{product.key}: 'show: {SHORTEST}' leaves nothing out: {pack.text('panel', 'simplified')}", pack.entry("panel", "simplified").source))
     found += _other_method(pack, profile.pack.per(columns[0].grams), columns[0], product)
     if product.pdcaas is not None and pack.find("percent", "protein_corrected"):
         columns = [replace(c, rows=_with_protein_percent(pack, c.rows, product.pdcaas)) for c in columns]

@@ -113,6 +113,28 @@ def test_a_bar_with_fibre_and_two_polyols():
     assert {"Erythritol", "Érythritol"} <= {r[0] for r in rows(label.panel) + rows(label.panel.second)}
 
 
+def test_the_simplified_table():
+    """B.01.401(6): at least six of calories and twelve nutrients may be 0; serving, calories, fat, carbohydrate, protein and what
+    is not 0 stay, and one statement names the rest.
+
+    Sugar sweets of 5 g, three of them 15 g: fat, saturated, trans, fibre, protein, cholesterol, sodium, calcium and iron are 0,
+    and 3 mg of potassium are below 5 mg: ten zeros. Energy 4 x 14.7 = 58.8 -> 60; sugars 14.25 -> 14 g, 14 %.
+    """
+    label = declared(150, {"CHOCDF": 98, "SUGAR": 95, "K": 20}, 30, category="candies_hard", unit="sweet", unit_fr="bonbon", show=["shortest panel"])
+    assert rows(label.panel) == [("Calories", "60", ""), ("Fat", "0 g", "0%"), ("Carbohydrate", "15 g", ""), ("Sugars", "14 g", "14%"), ("Protein", "0 g", "")]
+    assert label.panel.foot == ("Not a significant source of saturated fat, trans fat, fibre, cholesterol, sodium, potassium, calcium or iron",)
+    assert label.panel.second.foot == ("Source négligeable de lipides saturés, lipides trans, fibres, cholestérol, sodium, potassium, calcium ou fer",)
+
+
+def test_no_simplified_table_with_five_zeros():
+    """Fat, saturated, trans, fibre and cholesterol are 0: five of thirteen, one short of six; nothing is left out, and it is said."""
+    label = declared(300, (0, 0, 0, 80, 0, 40, 6, 0, 320, 180, 30, 2), 10, category="cookies", show=["shortest panel"])
+    assert len(rows(label.panel)) == 14 and label.panel.foot == ()
+    assert [f.code for f in label.findings if f.code == "panel-not-short"] == ["panel-not-short"]
+    label = declared(300, (0, 0, 0, 80, 0, 40, 6, 0, 320, 180, 0, 2), 10, category="cookies", show=["shortest panel"])
+    assert label.panel.foot == ("Not a significant source of saturated fat, trans fat, fibre, cholesterol or calcium",)
+
+
 @pytest.mark.parametrize(
     "sodium, text",
     # crackers of 8 g, two of them 16 g nearest to the reference amount of 20 g (20/8 = 2.5 -> 3 by the half): 3 x 8 = 24 g
