@@ -8,7 +8,7 @@ import sys
 COMMANDS = {
     "check": "check", "panel": "panel", "explain": "explain", "foods": "foods", "round": "round",
     "label": "label", "demo": "demo", "new": "new", "allergens": "allergens", "compare": "compare",
-    "declare": "declare", "ledger": "ledger", "status": "status", "weigh": "weigh",
+    "declare": "declare", "ledger": "ledger", "status": "status", "weigh": "weigh", "draft": "draft",
 }  # fmt: skip
 
 

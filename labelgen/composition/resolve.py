@@ -11,7 +11,7 @@ from labelgen.composition.overlay import lay_over
 from labelgen.composition.statement import read_statement
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient, Stated
-from labelgen.errors import CompositionError, Finding, UnitError
+from labelgen.errors import CompositionError, Finding
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
 

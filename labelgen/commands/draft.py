@@ -1,0 +1,44 @@
+"""``labelgen draft``: a recipe from a web page into the kitchen, as a draft."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+HELP = "Turn a schema.org Recipe (JSON-LD file) into a draft in the kitchen, every doubtful line flagged."
+EXAMPLE = "labelgen draft my-recipe.json --kitchen my-kitchen"
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("file", metavar="FILE")
+
+
+def run(args) -> int:
+    from labelgen.commands import output
+    from labelgen.composition.dataset import open_dataset
+    from labelgen.errors import RecipeError
+    from labelgen.export.draft import draft_files, draft_recipe, read_recipe
+    from labelgen.pdf.write import write_whole
+    from labelgen.recipe.read import read_kitchen
+
+    kitchen, _ = read_kitchen(args.kitchen)
+    if kitchen is None:
+        raise RecipeError(f"{args.kitchen} is no kitchen: name its folder with --kitchen, or make one with 'labelgen new DIR'")
+    draft = draft_recipe(read_recipe(Path(args.file)), open_dataset(), kitchen.country)
+    files = {Path(args.kitchen) / name: text for name, text in draft_files(draft).items()}
+    there = [str(path) for path in files if path.exists()]
+    if there or draft.key in kitchen.products:
+        raise RecipeError(f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away; nothing was written")
+    for path, text in files.items():
+        write_whole(path, text.encode())
+    if args.json:
+        output.print_json({
+            "product": draft.key, "files": [str(p) for p in files], "doubts": list(draft.doubts), "makes": draft.makes,
+            "lines": [{"written": x.written, "amount": x.amount, "name": x.name, "food": x.food and x.food[0], "doubts": list(x.doubts)} for x in draft.lines],
+        })  # fmt: skip
+        return 0
+    for x in draft.lines:
+        print(f"{x.written}\n  -> {f'{x.amount} {x.name}, {x.food[0]} {x.food[1]}' if x.food else f'{x.amount} {x.name}'.strip() or 'NOT READ'}\n     {'; '.join(x.doubts)}")
+    for doubt in draft.doubts:
+        print(f"CHECK {doubt}")
+    print(f"drafted: {', '.join(map(str, files))}; look at every CHECK before you weigh or print by it")
+    return 0

@@ -1,0 +1,153 @@
+"""A schema.org Recipe in JSON-LD -> a draft for the kitchen, every doubtful line flagged. Nothing is decided for the maker:
+foods are proposed, never pinned without the mark ``CHECK``.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from labelgen.composition.dataset import Dataset
+from labelgen.composition.search import search
+from labelgen.errors import RecipeError, UnitError
+from labelgen.quantity import read_quantity
+
+_LARGEST = 5_000_000
+_AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
+_TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste| or ).*$", re.I)
+_PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|large|medium|small|organic|room temperature)\b", re.I)
+
+
+@dataclass(frozen=True)
+class DraftLine:
+    """One line of the recipe. written: as found. amount/name: as read, "" when it could not be. food: (id, name)
+    proposed, or None. doubts: what the maker must look at."""
+
+    written: str
+    amount: str
+    name: str
+    food: tuple[str, str] | None
+    doubts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Draft:
+    """A recipe drafted. makes: pieces, or None when its yield does not say."""
+
+    key: str
+    name: str
+    lines: tuple[DraftLine, ...]
+    makes: float | None
+    doubts: tuple[str, ...]
+
+
+def read_recipe(path: Path) -> dict:
+    """The first schema.org Recipe of a JSON or JSON-LD file. Raises RecipeError when there is none."""
+    try:
+        if path.stat().st_size > _LARGEST:
+            raise RecipeError(f"{path} is larger than {_LARGEST:,} bytes: save only the recipe's JSON-LD")
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except (UnicodeDecodeError, ValueError, RecursionError) as error:
+        raise RecipeError(f"{path} is not JSON ({error}): save the text between the page's script tags of type application/ld+json") from None
+    found = _find(data, 0)
+    if found is None:
+        raise RecipeError(f"{path} holds no schema.org Recipe: an object whose @type is Recipe is needed")
+    return found
+
+
+def _find(node, depth: int) -> dict | None:
+    if depth > 20:
+        return None
+    if isinstance(node, dict):
+        kinds = node.get("@type")
+        if "Recipe" in (kinds if isinstance(kinds, list) else [kinds]):
+            return node
+        node = list(node.values())
+    if isinstance(node, list):
+        return next((f for n in node if (f := _find(n, depth + 1))), None)
+    return None
+
+
+def draft_recipe(recipe: dict, dataset: Dataset, country: str) -> Draft:
+    """The recipe as lines a kitchen can read, with every doubt. ``country``: whose cups and spoons."""
+    name = _text(recipe.get("name")) or "Recipe"
+    written = recipe.get("recipeIngredient") or recipe.get("ingredients") or []
+    lines = [_line(_text(item), dataset, country) for item in (written if isinstance(written, list) else [written])]
+    doubts = ["the losses in the oven are not in such files: weigh the batch before and after, and write 'bake: {before: ..., after: ..., how: weighed}'"]
+    if not lines:
+        doubts.append("no ingredients were found: write them in")
+    makes = None
+    told = recipe.get("recipeYield")
+    told = _text(told[0] if isinstance(told, list) and told else told)
+    if number := re.search(r"\d+(?:\.\d+)?", told):
+        makes = float(number[0])
+        doubts.append(f"the yield {told!r} was read as {makes:g} pieces: correct 'makes:' if that is servings or something else")
+    else:
+        doubts.append("the yield does not say how many pieces: write 'makes: 24'")
+    return Draft(slug(name), name, tuple(lines), makes or None, tuple(doubts))
+
+
+def _line(written: str, dataset: Dataset, country: str) -> DraftLine:
+    plain = _AMOUNT.sub("", written)
+    try:
+        quantity, rest = read_quantity(plain, country)
+    except UnitError:
+        return DraftLine(written, "", "", None, ("no amount was read: weigh it and write the line by hand",))
+    doubts = []
+    name = _TAIL.sub("", rest)
+    if name != rest:
+        doubts.append(f"{rest[len(name):].strip()!r} was left out")
+    name = " ".join(_PREPARED.sub(" ", name).split()) or rest
+    if quantity.kind == "count":
+        doubts.append("counted, not weighed: write grams, or 'weighs: {each: ... g}' under the ingredient")
+    elif quantity.kind == "volume":
+        doubts.append("measured by volume: weigh one measure, flour most of all")
+    hits = search(dataset, name, 1) if name else []
+    if not hits:
+        doubts.append("no food fits: give the packet's panel")
+    else:
+        doubts.append("is this the food you use?" + (f" {hits[0].note}" if hits[0].note else ""))
+    amount = plain[: len(plain) - len(rest)].strip() if rest and plain.endswith(rest) else quantity.text
+    return DraftLine(written, amount.removesuffix(" of").strip(), slug(name), (hits[0].id, hits[0].name) if hits else None, tuple(doubts))
+
+
+def draft_files(draft: Draft) -> dict[str, str]:
+    """Relative path -> text of the files a draft becomes."""
+    good = [line for line in draft.lines if line.amount and line.name]
+    foods = {}
+    for line in good:
+        foods.setdefault(line.name, line)
+    ingredients = [f"# Drafted from a recipe: look at every line marked CHECK, then take the mark away.\n"]
+    for name, line in foods.items():
+        food = f", food: {line.food[0]}" if line.food else ""
+        label = name.replace("-", " ")
+        ingredients.append(f"{name}: {{print: {_quoted(label)}{food}}}  # CHECK {_comment(line.food[1] if line.food else 'no food found')}: {_comment('; '.join(line.doubts))}\n")
+    recipe = [f"# {_comment(draft.name)}\n", *(f"# CHECK {_comment(d)}\n" for d in draft.doubts), "formulations:\n", f"  {draft.key}-dough:\n    ingredients:\n"]
+    for line in draft.lines:
+        if line in good:
+            recipe.append(f"      - {_quoted(f'{line.amount} {line.name}')}  # CHECK was: {_comment(line.written)}\n")
+        else:
+            recipe.append(f"      # CHECK not read: {_comment(line.written)}: {_comment('; '.join(line.doubts))}\n")
+    recipe += [f"    makes: {draft.makes:g}\n" if draft.makes else "", "products:\n", f"  {draft.key}: {{name: {_quoted(draft.name)}, of: {draft.key}-dough}}\n"]
+    return {f"ingredients/{draft.key}.yaml": "".join(ingredients), f"recipes/{draft.key}.yaml": "".join(recipe)}
+
+
+def slug(text: str) -> str:
+    """``Oat Biscuits!`` -> ``oat-biscuits``."""
+    return re.sub(r"[^\w]+", "-", text.lower()).strip("-_") or "recipe"
+
+
+def _text(value) -> str:
+    if isinstance(value, dict):
+        value = value.get("name") or value.get("@value") or ""
+    return " ".join(str(value if value is not None else "").split())
+
+
+def _quoted(text: str) -> str:
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _comment(text: str) -> str:
+    return "".join(c if c.isprintable() else " " for c in text)
