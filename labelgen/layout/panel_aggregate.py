@@ -58,10 +58,12 @@ def _band(panel: Panel, width: float, rules: PanelRules, spacing: Spacing, wide:
     stack.bar(geometry["bar_medium"])
     cells.put_percent_heading()
     cells.put_lines(cells.lines("main"), rule_above=True)
-    stack.bar(geometry["bar_wide"])
-    cells.put_lines(cells.lines("micro"), rule_above=False)
+    micro = cells.lines("micro")
+    if micro or panel.foot:
+        stack.bar(geometry["bar_wide"])
+    cells.put_lines(micro, rule_above=False)
     cells.put_vertical_lines(top)
-    put_foot(stack, panel, rules, spacing)
+    put_foot(stack, panel, rules, spacing, line_above=bool(micro))
     put_box(stack, rules, spacing)
     return stack
 

@@ -161,7 +161,7 @@ class _Table:
     def put_horizontal(self, stack: Stack) -> None:
         """Title and calories at the left, the nutrients in two columns beside them."""
         lines = self.lines("main", "micro")
-        starts = [n for n, line in enumerate(lines) if not line[0].indent and not line[0].spans]
+        starts = [n for n, line in enumerate(lines) if not line[0].indent and not line[0].spans] or [0]
         cut = min(starts, key=lambda n: abs(sum(not line[0].spans for line in lines[:n]) - len(lines) / 2))
 
         def left(wide: float) -> Stack:

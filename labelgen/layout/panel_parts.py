@@ -59,11 +59,12 @@ def serving_amount(panel: Panel) -> str:
     return f"{household} ({metric})" if household and metric else household or metric
 
 
-def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, bars: bool = True) -> None:
-    """The "Not a significant source of" statements, then the bar and the footnote; without lines where they stand apart."""
+def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, bars: bool = True, line_above: bool = True) -> None:
+    """The "Not a significant source of" statements, then the bar and the footnote. bars: off where they stand apart from
+    the rows. line_above: off where a bar stands over the first statement."""
     leading = rules.geometry["leading"] + spacing["foot.between"]
     for number, text in enumerate(panel.foot):
-        if bars:
+        if bars and (number or line_above):
             stack.hairline(rules.geometry["hairline"])
         stack.skip(spacing["foot.above"])
         size = rules["foot"].minimum

@@ -52,7 +52,7 @@ class Cells:
 
     def names_width(self) -> float:
         """What the names take, figures apart."""
-        return max(self.line_width(line) - self.figures for group in ("main", "micro") for line in self.lines(group))
+        return max((self.line_width(line) - self.figures for group in ("main", "micro") for line in self.lines(group)), default=0.0)
 
     def line_width(self, line: Line) -> float:
         """What one line takes where nothing is spared, figures included."""
@@ -143,7 +143,7 @@ class Cells:
     def across_width(self, lines: Sequence[Line], count: int) -> float:
         """What ``count`` lines beside each other take."""
         gap = self.spacing["across.between"]
-        return (max(self.line_width(line) for line in lines) + gap) * count - gap
+        return (max((self.line_width(line) for line in lines), default=0.0) + gap) * count - gap
 
     def put_percent_heading(self, place: str = "", above: float | None = None, text: str = "") -> None:
         """ "% Daily Value*" over the percentages of each column."""

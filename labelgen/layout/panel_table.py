@@ -107,13 +107,12 @@ class _Table:
         return tuple(columns)
 
     def _column(self, heading: str, cells: tuple[tuple[str, ...], ...], kind: str, number: int) -> _Column:
-        regular, bold = face("regular"), face("bold")
+        regular = face("regular")
         texts = [text for lines in cells for text in lines]
         figures = [_split(text, self.size) for text in texts if _single(text)]
         whole, after = (max((f[n] for f in figures), default=0.0) for n in (0, 1))
-        runs = (Run(glued(heading), bold=True),)
         wide = max(
-            [whole + after, widest_word(runs, self.size), bold.width(heading, self.size) / 2 * 1.1]
+            [whole + after, _two_lines(glued(heading), self.size)]
             + [regular.width(text, self.size) for text in texts]
         )
         return _Column(heading, cells, kind, number, after, wide)
@@ -201,6 +200,12 @@ def _amount_lines(figures: list[str], joiner: str, broken: bool) -> tuple[str, .
 def _single(text: str) -> bool:
     """Whether a cell holds one figure, to be aligned with the others; an energy in two units holds two."""
     return not re.search(r"\d", re.sub(r"^[.,]\d+", "", _WHOLE.sub("", text, count=1)))
+
+
+def _two_lines(heading: str, size: float) -> float:
+    """The narrowest width at which a bold heading takes no more than two lines [pt]."""
+    words, bold = heading.split(" "), face("bold")
+    return min(max(bold.width(" ".join(part), size) for part in (words[:n], words[n:])) for n in range(1, len(words) + 1))
 
 
 def _split(text: str, size: float) -> tuple[float, float]:

@@ -98,7 +98,7 @@ def _foot(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
 
 def _shared_out(lines: list[Line], count: int) -> list[list[Line]]:
     """The lines in ``count`` runs of about the same length, each starting with a line that is not indented."""
-    starts = [n for n, line in enumerate(lines) if not line[0].indent]
+    starts = [n for n, line in enumerate(lines) if not line[0].indent] or [0]
     ends = [min(starts, key=lambda n: abs(n - len(lines) * part / count)) for part in range(1, count)]
     edges = [0, *sorted(set(ends) - {0}), len(lines)]
     return [lines[a:b] for a, b in zip(edges, edges[1:])]

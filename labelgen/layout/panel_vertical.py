@@ -27,8 +27,7 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
 
     def right(wide: float) -> Stack:
         zone = Stack(wide)
-        _put_vitamins(Cells(zone, panel, rules, spacing), spacing)
-        put_foot(zone, panel, rules, spacing)
+        _put_vitamins(zone, panel, rules, spacing)
         return zone
 
     if "micro.beside" in spacing:
@@ -37,9 +36,9 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
         put_zones(stack, (left, right), 2 * spacing["micro.gap"], (1 - share, share), least, rules.geometry["hairline"])
     else:
         _put_nutrients(stack, panel, rules, spacing)
-        stack.bar(rules.geometry["bar_wide"])
-        _put_vitamins(Cells(stack, panel, rules, spacing), spacing)
-        put_foot(stack, panel, rules, spacing)
+        if panel.foot or any(r.group == "micro" for r in panel.columns[0].rows):
+            stack.bar(rules.geometry["bar_wide"])
+        _put_vitamins(stack, panel, rules, spacing)
     put_box(stack, rules, spacing)
     return stack
 
@@ -64,10 +63,13 @@ def _put_nutrients(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spaci
     cells.put_vertical_lines(top)
 
 
-def _put_vitamins(cells: Cells, spacing: Spacing) -> None:
-    top, count = cells.stack.down, int(spacing["micro.columns"])
+def _put_vitamins(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -> None:
+    """Vitamins and minerals, then statements and footnote."""
+    cells = Cells(stack, panel, rules, spacing)
+    top, count, lines = stack.down, int(spacing["micro.columns"]), cells.lines("micro")
     if count > 1:
-        cells.put_across(cells.lines("micro"), count)
+        cells.put_across(lines, count)
     else:
-        cells.put_lines(cells.lines("micro"), rule_above=False)
+        cells.put_lines(lines, rule_above=False)
     cells.put_vertical_lines(top)
+    put_foot(stack, panel, rules, spacing, line_above=bool(lines))
