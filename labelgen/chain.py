@@ -56,17 +56,36 @@ def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", ma
     return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
 
 
-def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> tuple[bytes | None, tuple[Finding, ...]]:
-    """(PDF bytes, findings) of one product. No PDF when a finding blocks it, anything in the
-    kitchen's files is at fault, or the PDF does not read back."""
-    from labelgen.layout.label import lay_out_label
-    from labelgen.pdf.check import check_label
-    from labelgen.pdf.draw import draw_label
+def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
+    """(PDF bytes, findings) of one product's label, a page for each of its faces. No PDF when a finding blocks it,
+    anything in the kitchen's files is at fault, it does not fit the stock, or it does not read back."""
+    from labelgen.layout.sheets import Job
+
+    label, _, findings = print_label(rolled, key, market, on, lot, made_on, Job(stock, label_size))
+    return label, findings
+
+
+def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> tuple[bytes | None, bytes | None, tuple[Finding, ...]]:
+    """(label PDF, PDF of the pages to print, findings) of one product, printed as a ``Job`` says; both PDFs or none."""
+    from labelgen.errors import LayoutError
+    from labelgen.layout.label import fit_job
+    from labelgen.layout.sheets import copies_of, impose
+    from labelgen.pdf.check import check_label, check_sheets
+    from labelgen.pdf.draw import draw_pages, draw_sheets
 
     declaration = declare_product(rolled, key, market, on, lot, made_on)
-    if any(f.blocks for f in declaration.findings):
-        return None, declaration.findings
-    layout = lay_out_label(declaration)
-    pdf = draw_label(layout)
-    faults = check_label(pdf, layout)
-    return (None if faults else pdf), (*declaration.findings, *faults)
+    findings = declaration.findings
+    if any(f.blocks for f in findings):
+        return None, None, findings
+    try:
+        stock, faces = fit_job(declaration, job)
+    except LayoutError as error:
+        return None, None, (Finding("label-does-not-fit", "block", rolled.kitchen.products[key].where, f"{key}: {error}"), *findings)
+    label = draw_pages(faces)
+    faults = check_label(label, *faces)
+    if faults or not job.on_sheets:
+        return (None, None, (*findings, *faults)) if faults else (label, label, findings)
+    sheets = tuple(impose(stock, [(faces, copies_of(job, stock, len(faces)))], job.start, job.cut_marks, job.nudge))
+    pdf = draw_sheets(sheets)
+    faults = check_sheets(pdf, sheets)
+    return (None, None, (*findings, *faults)) if faults else (label, pdf, findings)

@@ -7,7 +7,7 @@ import sys
 #: Command -> module under labelgen.commands. Modules are imported only when asked for.
 COMMANDS = {
     "check": "check", "panel": "panel", "explain": "explain", "foods": "foods", "round": "round",
-    "label": "label", "demo": "demo", "new": "new", "allergens": "allergens", "compare": "compare",
+    "label": "label", "stock": "stock", "demo": "demo", "new": "new", "allergens": "allergens", "compare": "compare",
     "declare": "declare", "ledger": "ledger", "status": "status", "weigh": "weigh", "draft": "draft",
 }  # fmt: skip
 

@@ -114,7 +114,8 @@ class PageLayout:
     """One whole label.
 
     product: product name, for the PDF's title. author: business name. arrangement: which arrangement and
-    panel format was chosen. net_zone: the region the net quantity must stand in, or None.
+    panel format was chosen. net_zone: the region the net quantity must stand in, or None. corner_pt: radius
+    of the label's corners; half the width on a round label.
     """
 
     width_pt: float
@@ -126,6 +127,7 @@ class PageLayout:
     arrangement: str = ""
     net_zone: Region | None = None
     panel: Region | None = None
+    corner_pt: float = 0.0
 
 
 def stack_blocks(blocks: list[Block], gap: float, width: float) -> Block:

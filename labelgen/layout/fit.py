@@ -65,7 +65,8 @@ def fit_panel(
             tried.append(size)
             if size.fits(width_pt, height_pt):
                 return _drawn(size), _why(size, width_pt, height_pt, passed)
-        passed.append(_passed_over([t for t in tried if t.rules.format.key == entry.key], width_pt, height_pt))
+        sizes = [t for t in tried if t.rules.format.key == entry.key]
+        passed.append(_passed_over(sizes, width_pt, height_pt) if sizes else (math.inf, f"{entry['title']}: cannot be made so narrow"))
     for size in tried:
         if replace(size, most=math.inf).fits(width_pt, height_pt):
             return _drawn(size), _why(size, width_pt, height_pt, passed)

@@ -1,108 +1,174 @@
-"""A whole label on one rectangle: identity and net quantity on top, panel at the left, the other text at the right."""
+"""Whole labels: as high as they need to be, or fitted to label stock on one face or two."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import islice
+
 from labelgen.errors import LayoutError
-from labelgen.layout.boxes import Block, PageLayout, RuleBox, TextBox, stack_blocks
-from labelgen.layout.fit import fit_panel
-from labelgen.layout.metrics import face, missing_characters
-from labelgen.layout.rules import read_label_rules
-from labelgen.layout.stack import lay_out_text
-from labelgen.market.records import Declaration, Run
+from labelgen.layout.arrange import Plan, best_plan, round_plan
+from labelgen.layout.boxes import Box, PageLayout, Region
+from labelgen.layout.parts import Parts, read_parts
+from labelgen.layout.sheets import Job
+from labelgen.layout.stock import Stock, describe_size, every_stock, read_size, single_stock, stock_named, tiled_stock
+from labelgen.market.records import Declaration
 
-_MARGIN, _GAP, _LEAST_TEXT = 9.0, 7.0, 100.0
-#: Border of a list that is set off: its distance from the text, and its thickness.
-_INSET, _LINE = 4.0, 0.5
-#: Claims and what must stand beside them: one size, never above twice the identity's.
-_CLAIM = 9.0
+_ENDLESS = 5000.0
+#: How the parts are spread over faces, the fewest first: for each face its head and its body.
+_ONE_LABEL = ((("front", ("panel", "text")),),)
+_TWO_FACES = ((("front", ()), ("back", ("panel", "text"))), (("front", ("text",)), ("back", ("panel",))))
+_THREE_LABELS = ((("front", ()), ("back", ("text",)), ("back", ("panel",))),)
+#: Side of a square whose corners stay inside a rounded corner of radius 1.
+_ROUNDING = 0.293
 
 
-def lay_out_label(declaration: Declaration, width_pt: float = 396.0) -> PageLayout:
+@dataclass(frozen=True)
+class Fitted:
+    """A label on its stock. faces: one, or front and back. arrangement: which way it was arranged."""
+
+    faces: tuple[PageLayout, ...]
+    arrangement: str
+
+
+def lay_out_label(declaration: Declaration, width_pt: float = 396.0, margin: float | None = None) -> PageLayout:
     """One label of the given width [pt], as high as it needs to be. Raises LayoutError with the least width."""
-    rules = read_label_rules(declaration.market, declaration.on)
-    _refuse_missing(declaration)
-    panel, _ = fit_panel(declaration.panel, declaration.market, declaration.on, width_pt - 2 * _MARGIN - _GAP - _LEAST_TEXT)
-    panel_width = panel.width
-    text_width = width_pt - 2 * _MARGIN - _GAP - panel_width
-    small = rules.information
-    size = max(_up(small.least_size(face("regular"))), _nutrient_size(panel) if rules.as_panel else 0.0)
-
-    def text(part: str, runs: tuple[Run, ...], width: float, points: float, rule) -> Block:
-        return lay_out_text(runs, width, points, points * 1.2, part, part, rule)
-
-    full = width_pt - 2 * _MARGIN
-    said = [d for d in (declaration, declaration.second) if d is not None]
-    named_apart = declaration.product != declaration.identity
-    front = rules.display
-    points = max(14.0, _up(front.least_size(face("bold"))))
-    brand = text("name", (Run(declaration.product if named_apart else "", bold=True),), full, 20.0, front)
-    identities = [text(f"identity{n or ''}", (Run(d.identity, bold=True),), full, points, front) for n, d in enumerate(said)]
-    claims = [
-        text(f"claim{n or ''}-{i}", (Run(c.text, bold=True), *(Run(f" {t}", bold=True) for t in c.companions)), full, max(_CLAIM, size), small)
-        for n, d in enumerate(said) for i, c in enumerate(d.claims)
-    ]  # fmt: skip
-    top = stack_blocks([brand, *identities, *claims], 2.0, full)
-    inset = _INSET if rules.set_off else 0.0
-    loud = rules.warning
-    lists = []
-    for n, d in enumerate(said):
-        wide, mark = text_width - 2 * inset, n or ""
-        lists.append(text(f"ingredients{mark}", d.ingredients, wide, size, small))
-        lists.append(text(f"allergens{mark}", d.allergens, wide, size, small))
-        for i, t in enumerate(d.advisories):
-            warned = t in d.warnings
-            points = max(size, _up(loud.least_size(face("bold")))) if warned else size
-            lists.append(text(f"advisory{mark}-{i}", (Run(t, bold=warned),), wide, points, loud if warned else small))
-    right = [_bordered(stack_blocks(lists, 4.0, text_width - 2 * inset), text_width, inset)] if inset else lists
-    right += [text(f"storage{n or ''}", (Run(d.storage),), text_width, size, small) for n, d in enumerate(said)]
-    right += [text(f"date-{i}", (Run(t),), text_width, size, small) for i, t in enumerate(declaration.dates)]
-    right.append(stack_blocks([text(f"business-{i}", (Run(t),), text_width, size, small) for i, t in enumerate(declaration.business)], 0.0, text_width))
-    column = stack_blocks(right, 5.0, text_width)
-    body = max(panel.height, column.height)
-    net_rule = rules.net_quantity(width_pt, body + top.height + 60, declaration.net_grams)
-    net_size = _up(net_rule.least_size(face("bold")))
-    net = text("net-quantity", (Run(declaration.net_quantity, bold=True),), full, net_size, net_rule)
-    height = 2 * _MARGIN + top.height + _GAP + body + _GAP + net_size + net.height
-    boxes, y = [], height - _MARGIN - top.height
-    boxes += top.shifted(_MARGIN, y)
-    y -= _GAP
-    boxes += panel.shifted(_MARGIN, y - panel.height)
-    boxes += column.shifted(_MARGIN + panel_width + _GAP, y - column.height)
-    boxes += net.shifted(_MARGIN, _MARGIN)
-    blocks = [brand, *identities, *claims, panel, *right, net]
-    statements = [s for block in (*blocks[:-1], net) for s in block.statements]
-    parts = {s.part for s in statements}
-    statements += [s for s in _business(declaration, text_width, size, small, lay_out_text) if s.part not in parts]
-    return PageLayout(width_pt, height, tuple(boxes), tuple(statements), declaration.product, declaration.business[0] if declaration.business else "", "panel left, text right")
+    height = width_pt * 1.2
+    for _ in range(3):
+        parts = read_parts(declaration, width_pt, height)
+        margin = parts.spacing["free.margin"] if margin is None else margin
+        plan = best_plan(parts.at_usual_sizes(), width_pt - 2 * margin, _ENDLESS)
+        if plan is None:
+            raise LayoutError(f"the label is {width_pt / 72:.2f} in wide but needs {_least_width(parts, margin) / 72:.2f} in: choose a wider one")
+        height = plan.need + 2 * margin
+        if parts.rules.net_quantity(width_pt, height, declaration.net_grams) == parts.net_rule:
+            break
+    return _page(declaration, parts, plan, plan.boxes(plan.need), width_pt, height, margin, margin, 0.0)
 
 
-def _business(declaration, width, size, rule, lay) -> list:
-    blocks = [lay((Run(t),), width, size, size * 1.2, f"business-{i}", f"business-{i}", rule) for i, t in enumerate(declaration.business)]
-    return [s for b in blocks for s in b.statements]
+def fit_label(declaration: Declaration, stock: Stock) -> Fitted:
+    """The label on its stock: one face if everything goes on it, else front and back.
+
+    Raises LayoutError with the space there is, the least size that would do, and stock that would hold it.
+    """
+    if not stock.height:
+        layout = lay_out_label(declaration, stock.width, stock.keep)
+        return Fitted((layout,), layout.arrangement)
+    fitted = _fit(declaration, stock)
+    if fitted is None:
+        raise LayoutError(_too_small(declaration, stock))
+    return fitted
 
 
-def _nutrient_size(panel: Block) -> float:
-    """The type size of a panel's nutrient lines [pt]; 0 when it has none."""
-    parts = {s.part for s in panel.statements if s.role == "nutrient"}
-    return max((b.size_pt for b in panel.boxes if isinstance(b, TextBox) and b.part in parts), default=0.0)
+def fit_job(declaration: Declaration, job: Job) -> tuple[Stock, tuple[PageLayout, ...]]:
+    """(stock, faces) of a label for a printing job. Raises LayoutError when it does not fit."""
+    on_page = job.page not in ("", "label")
+    if job.stock:
+        stock = stock_named(job.stock)
+    elif job.label_size:
+        size = read_size(job.label_size)
+        stock = tiled_stock(*size, job.page) if on_page else single_stock(*size)
+    else:
+        layout = lay_out_label(declaration)
+        size = layout.width_pt, layout.height_pt
+        return tiled_stock(*size, job.page) if on_page else single_stock(*size), (layout,)
+    return stock, fit_label(declaration, stock).faces
 
 
-def _bordered(block: Block, width: float, inset: float) -> Block:
-    """The block inside a thin border, ``width`` wide."""
-    high, half = block.height + 2 * inset, _LINE / 2
-    corners = ((half, half), (width - half, half), (width - half, high - half), (half, high - half))
-    lines = [RuleBox(*a, *b, _LINE) for a, b in zip(corners, (*corners[1:], corners[0]))]
-    return Block(width, high, (*block.shifted(inset, inset), *lines), block.statements)
+def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000) -> list[Stock]:
+    """Listed stock the label fits on, smallest first, at most so many; ``like`` keeps to its page and kind."""
+    asked = [s for s in every_stock() if s.height and (like is None or (s.page, s.kind) == (like.page, like.kind))]
+    able = (s for s in sorted(asked, key=lambda s: s.width * s.height) if _fit(declaration, s))
+    return list(islice(able, most))
 
 
-def _up(points: float) -> float:
-    """A type size rounded up to a tenth of a point, never below the minimum."""
-    return -(-points * 10 // 1) / 10
+def _fit(declaration: Declaration, stock: Stock, ways: tuple = ()) -> Fitted | None:
+    parts = read_parts(declaration, stock.width, stock.face_height)
+    for spread in ways or (_TWO_FACES if stock.two_faced else (*_ONE_LABEL, *_TWO_FACES, *_THREE_LABELS)):
+        faces = []
+        for head, body in spread:
+            found = _face(declaration, parts.face(head, *body), stock)
+            if found is None:
+                break
+            faces.append(found)
+        else:
+            return Fitted(tuple(faces), " + ".join(face.arrangement for face in faces))
+    return None
 
 
-def _refuse_missing(declaration: Declaration) -> None:
-    said = [d for d in (declaration, declaration.second) if d is not None]
-    texts = [t for d in said for t in (d.identity, d.product, d.storage, *d.business, *d.advisories, *d.dates, *(r.text for r in d.ingredients), *(c.text for c in d.claims), *(x for c in d.claims for x in c.companions))]
-    lacking = sorted({c for t in texts for c in missing_characters(t)})
-    if lacking:
-        raise LayoutError(f"the typeface cannot draw {' '.join(lacking)}: write the text with other characters")
+def _face(declaration: Declaration, parts: Parts, stock: Stock) -> PageLayout | None:
+    """One face of the stock, or None when the parts do not fit it."""
+    width, height = stock.width, stock.face_height
+    if stock.round:
+        found = round_plan(parts, width / 2 - stock.keep)
+        if found is None:
+            return None
+        plan, boxes = found
+        return _page(declaration, parts, plan, boxes, width, height, width / 2, height / 2, stock.corner)
+    inset = max(stock.keep, stock.corner * _ROUNDING)
+    inner_width, inner_height = width - 2 * inset, height - inset - max(inset, stock.hole)
+    plan = best_plan(parts, inner_width, inner_height)
+    if plan is None:
+        return None
+    return _page(declaration, parts, plan, plan.boxes(inner_height), width, height, inset, inset, stock.corner)
+
+
+def _page(declaration: Declaration, parts: Parts, plan: Plan, boxes: list[Box], width: float, height: float, x: float, y: float, corner: float) -> PageLayout:
+    statements = tuple(s for block in plan.blocks for s in block.statements)
+    share = parts.net_zone if plan.net.height else 0.0
+    return PageLayout(
+        width, height, tuple([box.shifted(x, y) for box in boxes]), statements, declaration.product,
+        declaration.business[0] if declaration.business else "", plan.name,
+        Region(0.0, 0.0, width, height * share) if share else None, corner_pt=corner,
+    )
+
+
+def _too_small(declaration: Declaration, stock: Stock) -> str:
+    have = describe_size(stock.width, stock.face_height) + (" a face" if stock.two_faced else "")
+    message = f"the label does not fit {stock.name}, {'round, ' if stock.round else ''}{have}"
+    ways = (("spread over two or three such labels", ()), ("on one label", _ONE_LABEL)) if not stock.two_faced else (("flat", ()),)
+    needs = [f"{describe_size(*least)} {how}" for how, way in ways if (least := least_size(declaration, stock, way))]
+    if needs:
+        message += f"; at legal sizes it needs at least {', or '.join(needs)}"
+    if able := stock_that_holds(declaration, stock, 3):
+        return f"{message}: choose {' or '.join(f'--stock {s.name} ({describe_size(s.width, s.height)})' for s in able)}, or a larger --label-size"
+    return f"{message}: choose a larger --label-size; 'labelgen stock --holds PRODUCT' lists the stock that holds it"
+
+
+def least_size(declaration: Declaration, stock: Stock, ways: tuple = ()) -> tuple[float, float] | None:
+    """(width, height) in points of the smallest piece of the stock's kind that would do, to 5 mm."""
+    step = 72 / 25.4 * 5
+    folds = 2 if stock.kind == "fold" else 1
+
+    def holds(across: int, tall: int) -> bool:
+        size = replace(stock, width=across * step, height=tall * step * folds, corner=across * step / 2 if stock.round else 0.0)
+        return _fit(declaration, size, ways) is not None
+
+    if stock.round:
+        side = _first(lambda n: holds(n, n), 6, 60)
+        return (side * step, side * step) if side else None
+    found: list[tuple[int, int]] = []
+    for across in range(6, 42, 2):
+        # only a smaller area than the best so far is worth looking for
+        most = min((w * h for w, h in found), default=60 * across) // across
+        if tall := _first(lambda t, n=across: holds(n, t), 4, min(60, most) + 1):
+            found.append((across, tall))
+    best = min(found, key=lambda size: size[0] * size[1], default=None)
+    return (best[0] * step, best[1] * step * folds) if best else None
+
+
+def _first(holds: Callable[[int], bool], low: int, high: int) -> int:
+    """The least number from ``low`` below ``high`` that holds, when all above it hold too; 0 when none does."""
+    beyond = high
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if holds(middle) else (middle + 1, high)
+    return low if low < beyond else 0
+
+
+def _least_width(parts: Parts, margin: float) -> float:
+    """The narrowest label as high as it needs to be."""
+    wide = 40.0
+    while wide < _ENDLESS and best_plan(parts.at_usual_sizes(), wide, _ENDLESS) is None:
+        wide += 4
+    return wide + 2 * margin

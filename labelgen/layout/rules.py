@@ -130,6 +130,18 @@ class LabelRules:
         }
         return self._letter_height("net_quantity", amounts, capitals=text.isupper())
 
+    def net_zone(self, width_pt: float, height_pt: float) -> float:
+        """The share of a display panel of this size, from its foot, the net quantity must stand in; 0.0 = anywhere."""
+        zone, above = (self.pack.find("net_quantity", key) for key in ("zone", "zone_above"))
+        if zone is None or (above and width_pt * height_pt <= float(above["value"]) * AREAS[above["unit"]] * POINTS["mm"] ** 2):
+            return 0.0
+        return float(zone["value"]) / 100
+
+    def net_clear(self, key: str) -> float:
+        """Clear space around the net quantity: ``clear_above`` in letter heights, ``clear_beside`` in widths of N."""
+        entry = self.pack.find("net_quantity", key)
+        return float(entry["value"]) if entry else 0.0
+
     def _letter_height(self, key: str, amounts: Mapping[str, float] = MappingProxyType({}), capitals: bool = False) -> TypeRule:
         """The band of an entry by the amount it names; where that is not known, the largest height of all."""
         entry = self.pack.entry("letter_heights", key)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import cache
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from labelgen.layout.boxes import FillBox, PageLayout, RuleBox, TextBox
+from labelgen.layout.boxes import Box, FillBox, PageLayout, RuleBox, TextBox
 from labelgen.layout.metrics import face
+from labelgen.layout.sheets import Sheet
 
 
 @cache
@@ -24,43 +25,65 @@ def _font(name: str) -> str:
 
 def draw_label(layout: PageLayout) -> bytes:
     """One label as a PDF of its own size. Same layout, same bytes."""
-    return draw_page(layout.width_pt, layout.height_pt, [(layout, 0.0, 0.0)])
+    return draw_pages([layout])
 
 
-def draw_page(width: float, height: float, placed: list[tuple[PageLayout, float, float]]) -> bytes:
-    """Labels placed at (x, y) of their bottom-left corners on one page; all lengths in points."""
+def draw_sheets(sheets: Iterable[Sheet]) -> bytes:
+    """Pages of labels. A layout is written once and placed as often as it is wanted, so many copies stay small."""
     out = io.BytesIO()
-    canvas = Canvas(out, pagesize=(width, height), invariant=1)
-    first = placed[0][0]
-    canvas.setTitle(first.product)
-    canvas.setAuthor(first.author)
-    for layout, dx, dy in placed:
-        _draw_boxes(canvas, layout, dx, dy)
-    canvas.showPage()
+    canvas, forms = None, {}
+    for sheet in sheets:
+        canvas = canvas or _canvas(out, sheet.placements[0].layout)
+        canvas.setPageSize((sheet.width, sheet.height))
+        for layout in (p.layout for p in sheet.placements):
+            if id(layout) not in forms:
+                # the layout is kept beside its name: an id may be used again once its object is gone
+                forms[id(layout)] = (f"L{len(forms)}", layout)
+                canvas.beginForm(forms[id(layout)][0], 0, 0, layout.width_pt, layout.height_pt)
+                _draw_boxes(canvas, layout.boxes)
+                canvas.endForm()
+        for placed in sheet.placements:
+            canvas.saveState()
+            if placed.turned:
+                canvas.transform(-1, 0, 0, -1, placed.x + placed.layout.width_pt, placed.y + placed.layout.height_pt)
+            else:
+                canvas.transform(1, 0, 0, 1, placed.x, placed.y)
+            canvas.doForm(forms[id(placed.layout)][0])
+            canvas.restoreState()
+        _draw_boxes(canvas, sheet.marks)
+        canvas.showPage()
     canvas.save()
     return out.getvalue()
 
 
-def _draw_boxes(canvas: Canvas, layout: PageLayout, dx: float, dy: float) -> None:
-    for box in layout.boxes:
+def _canvas(out: io.BytesIO, first: PageLayout) -> Canvas:
+    canvas = Canvas(out, invariant=1)
+    canvas.setTitle(first.product)
+    canvas.setAuthor(first.author)
+    # print dialogues then offer the true size first
+    canvas.setViewerPreference("PrintScaling", "None")
+    return canvas
+
+
+def _draw_boxes(canvas: Canvas, boxes: Iterable[Box]) -> None:
+    for box in boxes:
         if isinstance(box, TextBox):
             canvas.setFont(_font(box.face), box.size_pt)
-            canvas.drawString(box.x + dx, box.y + dy, box.text)
+            canvas.drawString(box.x, box.y, box.text)
         elif isinstance(box, RuleBox):
             canvas.setLineWidth(box.thickness)
-            canvas.line(box.x1 + dx, box.y1 + dy, box.x2 + dx, box.y2 + dy)
+            canvas.line(box.x1, box.y1, box.x2, box.y2)
         elif isinstance(box, FillBox):
-            canvas.rect(box.x + dx, box.y + dy, box.width, box.height, stroke=0, fill=1)
+            canvas.rect(box.x, box.y, box.width, box.height, stroke=0, fill=1)
 
 
 def draw_pages(layouts: Sequence[PageLayout]) -> bytes:
     """A document of several pages, each of its own size. Same layouts, same bytes."""
     out = io.BytesIO()
-    canvas = Canvas(out, invariant=1)
-    canvas.setTitle(layouts[0].product)
+    canvas = _canvas(out, layouts[0])
     for layout in layouts:
         canvas.setPageSize((layout.width_pt, layout.height_pt))
-        _draw_boxes(canvas, layout, 0.0, 0.0)
+        _draw_boxes(canvas, layout.boxes)
         canvas.showPage()
     canvas.save()
     return out.getvalue()

@@ -22,11 +22,23 @@ class Seen:
     embedded: bool
 
 
-def read_back(pdf: bytes) -> tuple[tuple[float, float], tuple[Seen, ...]]:
-    """((page width, height) [pt], texts of the first page)."""
+#: ((width, height) of a page [pt], its texts).
+Page = tuple[tuple[float, float], tuple[Seen, ...]]
+
+
+def read_back(pdf: bytes) -> Page:
+    """Size and texts of the first page."""
+    return read_pages(pdf)[0]
+
+
+def read_pages(pdf: bytes) -> tuple[Page, ...]:
+    """Every page's size and texts; texts of a label placed on a sheet are given in the label's own coordinates."""
     from pypdf import PdfReader
 
-    page = PdfReader(io.BytesIO(pdf)).pages[0]
+    return tuple(_read_page(page) for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+def _read_page(page) -> Page:
     seen: list[Seen] = []
 
     def visit(text, cm, tm, font, size):

@@ -1,0 +1,228 @@
+"""Ways to arrange the parts of a label in a rectangle or a circle, and the choice of the one that reads best.
+
+A plan is made at the largest sizes that fit and never below the least lawful ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import cos, hypot, radians, sin
+
+from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
+from labelgen.layout.metrics import face
+from labelgen.layout.parts import Parts
+
+
+#: What one column holds -> name of the arrangement.
+_NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", (): "front"}
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Blocks and where they go. columns: (left edge, block) of the body. need: least height [pt]. beside: the front
+    matter and net quantity have a column of their own at the left. score: larger reads better."""
+
+    name: str
+    score: float
+    width: float
+    need: float
+    top: Block
+    net: Block
+    columns: tuple[tuple[float, Block], ...]
+    gap: float
+    beside: bool = False
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        return (self.top, *(block for _, block in self.columns), self.net)
+
+    def boxes(self, height: float) -> list[Box]:
+        """Everything in place; origin at the bottom left of a rectangle of the plan's width and this height."""
+        placed = list(self.top.shifted(0.0, height - self.top.height))
+        head = height if self.beside or not self.top.height else height - self.top.height - self.gap
+        for x, block in self.columns:
+            placed += block.shifted(x, head - block.height)
+        return placed + list(self.net.shifted(0.0, 0.0))
+
+
+def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
+    """The best plan that fits a rectangle [pt]; None when none does."""
+    ways = (_panel_left, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
+    plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
+    return max(plans, key=lambda plan: plan.score, default=None)
+
+
+def _score(parts: Parts, scale: float, size: float) -> float:
+    return min(scale, 1.25) + 2 * size / parts.least
+
+
+def _around(parts: Parts, top: Block, net: Block) -> float:
+    """The height that front matter and net quantity take, with the space to the body."""
+    head = top.height + parts.spacing["gap.blocks"] if top.height else 0.0
+    return head + (net.height + parts.net_gap if net.height else 0.0)
+
+
+def _text_size(parts: Parts, width: float, height: float, floor: float) -> float | None:
+    """The largest type size from ``floor`` up at which the small text fits a column."""
+    if width < min(parts.spacing["text.narrowest"], parts.text_width(floor) + 0.1):
+        return None
+    for scale in parts.spacing["text.scales"]:
+        size = floor * scale
+        if parts.text_width(size) <= width and parts.text_height(width, size) <= height:
+            return size
+    return None
+
+
+def _fronts(parts: Parts, width: float) -> Iterator[tuple[float, Block]]:
+    for scale in parts.spacing["front.scales"]:
+        if (block := parts.front(width, scale)) is not None:
+            yield scale, block
+
+
+def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
+    """Front matter on top, panel at the left, small text at the right, net quantity at the bottom."""
+    net, gap, between = parts.net(width), parts.spacing["gap.blocks"], parts.spacing["gap.columns"]
+    if net is None:
+        return
+    for scale, top in _fronts(parts, width):
+        around = _around(parts, top, net)
+        found = False
+        for share in parts.spacing["panel.widths"]:
+            panel = parts.panel(min(width * share, parts.spacing["panel.widest"]), height - around)
+            if panel is None:
+                continue
+            room = width - panel.width - between
+            size = _text_size(parts, room, height - around, parts.floor(panel))
+            if size is None:
+                continue
+            text = parts.text(room, size)
+            need = around + max(panel.height, text.height)
+            found = True
+            yield Plan("panel left, text right", _score(parts, scale, size), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap)
+        if found and scale <= 1:
+            return
+
+
+def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
+    """Everything in one column."""
+    net, gap = parts.net(width), parts.spacing["gap.blocks"]
+    if net is None:
+        return
+    floor = parts.floor(parts.face(parts.head, "panel").panel(width, height))
+    for scale, top in _fronts(parts, width):
+        around = _around(parts, top, net) + (gap if len(parts.body) > 1 else 0.0)
+        for step in parts.spacing["text.scales"]:
+            size = floor * step
+            if parts.text_width(size) > width:
+                continue
+            panel = parts.panel(width, height - around - parts.text_height(width, size))
+            if panel is None or size < parts.floor(panel):
+                continue
+            body = stack_blocks([panel, parts.text(width, size)], gap, width)
+            # long lines are hard to read, so another arrangement is preferred where there is one
+            score = _score(parts, scale, size) - max(0.0, width / parts.spacing["text.longest"] - 1)
+            need = _around(parts, top, net) + body.height
+            if need > height:
+                continue
+            yield Plan(_NAMES[parts.body], score, width, need, top, net, ((0.0, body),), gap)
+            if scale <= 1:
+                return
+            break
+
+
+def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
+    """Three columns: front matter above the net quantity, panel, small text."""
+    if width < 1.5 * height or not parts.front_texts:
+        return
+    gap = parts.spacing["gap.blocks"]
+    clear = parts.clear_beside
+    between = max(parts.spacing["gap.columns"], clear)
+    for first in (0.24, 0.3, 0.36):
+        net = parts.net(width * first)
+        if net is None:
+            continue
+        fits = ((s, b) for s, b in _fronts(parts, width * first) if b.height + parts.net_gap + net.height <= height)
+        scale, top = next(fits, (0.0, None))
+        if top is None:
+            continue
+        for share in parts.spacing["panel.widths"]:
+            panel = parts.panel(min(width * share, parts.spacing["panel.widest"]) if share < 0.5 else width * share, height)
+            if panel is None:
+                continue
+            left = width * first + between
+            room = width - left - panel.width - parts.spacing["gap.columns"]
+            size = _text_size(parts, room, height, parts.floor(panel))
+            if size is None:
+                continue
+            text = parts.text(room, size)
+            need = max(top.height + parts.net_gap + net.height, panel.height, text.height)
+            columns = ((left, panel), (width - room, text))
+            yield Plan("wide strip", _score(parts, scale, size) - 0.2, width, need, top, net, columns, gap, beside=True)
+
+
+def round_plan(parts: Parts, radius: float) -> tuple[Plan, list[Box]] | None:
+    """A plan for a circle and its boxes, origin at the circle's centre: the body in a rectangle, front matter
+    in the cap above it and net quantity in the cap below."""
+    found = []
+    for angle in range(28, 68, 4):
+        half, high = radius * cos(radians(angle)), radius * sin(radians(angle))
+        body = _round_body(parts, 2 * half, 2 * high)
+        if body is None:
+            continue
+        name, size, columns = body
+        tall = max((block.height for _, block in columns), default=0.0) / 2
+        top = _cap(parts, radius, tall, half, front=True)
+        net = _cap(parts, radius, tall, half, front=False)
+        if top is None or net is None:
+            continue
+        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, parts.spacing["gap.blocks"])
+        found.append((plan, half, tall))
+    if not found:
+        return None
+    plan, half, tall = max(found, key=lambda f: f[0].score)
+    boxes: list[Box] = []
+    for x, block in plan.columns:
+        boxes += block.shifted(x - half, tall - block.height)
+    gap = plan.gap
+    boxes += plan.top.shifted(-plan.top.width / 2, tall + gap)
+    boxes += plan.net.shifted(-plan.net.width / 2, -tall - gap / 2 - plan.net.height)
+    return plan, boxes
+
+
+def _round_body(parts: Parts, width: float, height: float):
+    """(name, type size, columns) of panel and small text in a rectangle, without front matter."""
+    bare = parts.face("none", *parts.body)
+    plan = best_plan(bare, width, height)
+    if plan is None:
+        return None
+    size = max((b.size_pt for _, block in plan.columns for b in block.boxes if isinstance(b, TextBox) and b.part == "ingredients"), default=parts.least)
+    return f"round, {plan.name}", size, plan.columns
+
+
+def _cap(parts: Parts, radius: float, tall: float, half: float, front: bool) -> tuple[float, Block] | None:
+    """The front matter or net quantity, centred, that fits between the body and the circle."""
+    gap = parts.spacing["gap.blocks"] * (1.0 if front else 0.5)
+    if front and not parts.front_texts:
+        return 1.0, Block(0.0, 0.0, ())
+    for scale in parts.spacing["front.scales"] if front else (1.0,):
+        for share in (1.0, 0.85, 0.7, 0.55, 0.4):
+            width = 2 * half * share
+            block = parts.front(width, scale, "center") if front else parts.net(width, "center")
+            if block is not None and _inside(block, radius, tall + gap, front):
+                return scale, block
+    return None
+
+
+def _inside(block: Block, radius: float, away: float, front: bool) -> bool:
+    """Whether every letter of a block set ``away`` above (or below) the centre stays in the circle."""
+    for box in block.boxes:
+        if not isinstance(box, TextBox):
+            continue
+        metrics = face(box.face)
+        low, high = box.y - box.size_pt * metrics.descent * 0.9, box.y + box.size_pt * metrics.cap_height
+        reach = away + high if front else away + block.height - low
+        side = max(abs(box.x - block.width / 2), abs(box.x + box.width - block.width / 2))
+        if hypot(side, reach) > radius:
+            return False
+    return True
