@@ -19,6 +19,7 @@ from labelgen.market.nutrition import declare_panel
 from labelgen.market.nutrition_symbol import check_symbol
 from labelgen.market.pack import Pack, read_pack
 from labelgen.market.records import Declaration
+from labelgen.market.thresholds import without_small_amounts
 from labelgen.market.transition import list_transitions
 from labelgen.market.unstated import find_unstated
 from labelgen.recipe.models import Kitchen, Producer, Product
@@ -53,8 +54,9 @@ def _declare_in(
 
 def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None) -> Declaration:
     panel, panel_doubts = declare_panel(pack, product, profile)
-    runs, entries, statement_doubts = declare_ingredients(pack, profile, kitchen, product, panel.serving.grams)
-    contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
+    counted, small = without_small_amounts(pack, product, profile)
+    runs, entries, statement_doubts = declare_ingredients(pack, counted, kitchen, product, panel.serving.grams)
+    contains = tuple(dict.fromkeys(h for i in counted.ingoing for h in i.ingredient.contains))
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
@@ -66,7 +68,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts, *check_allowed(pack, product, statement),
         *cross_contact, *claim_doubts, *_business_missing(kitchen), *list_transitions(pack),
         *check_symbol(pack, product, kitchen, profile, panel.serving),
-        *find_unstated(pack, product, profile, kitchen),
+        *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from labelgen.composition.classes import CLASS_OF
 from labelgen.composition.records import StatementItem
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
@@ -65,7 +66,9 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     inside = tuple(_as_market_names(pack, p) for p in part.parts)
     additive = additive_of(part.number or part.name) if rule and not inside else None
     if additive is None:
-        return replace(part, parts=inside)
+        # "color (beet juice)": a class written as a name stands in the market's own word
+        known = CLASS_OF.get(part.name.lower()) if inside else None
+        return replace(part, name=function_words(pack, known, len(inside) > 1) if known else part.name, parts=inside)
     function = part.function or (additive.function if rule["text"] == "class" else "")
     name, renamed, written = part.name, rule.get("values", ()), additive_of(part.name)
     if rule["unit"] == "code":

@@ -41,7 +41,7 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
     for entry, rows in zip(entries, zip(*(c.rows for c in columns))):
-        found += _doubts(entry, rows[0], columns[0], product, profile)
+        found += (*_doubts(entry, rows[0], columns[0], product, profile), *_by_choice(entry, rows[0], product))
     keys = {e.key for e, row in zip(entries, columns[0].rows) if row.robust or row.covered >= _KNOWN or _must_stand(e, product)}
     keys = {e.key for e in entries if e.key in keys and keys.issuperset(e.get("together", ()))}
     columns = [replace(c, rows=tuple(r for r in c.rows if r.key in keys)) for c in columns]
@@ -211,6 +211,14 @@ def _doubts(entry: Entry, row: Row, column: Column, product: Product, profile: N
     bound = "has no upper bound" if row.high is None else f"lies anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
     severity, left = ("block", "it cannot be printed") if _must_stand(entry, product) else ("warn", "the voluntary row is left out")
     return [Finding("figure-missing", severity, product.where, f"{known} and {bound}, so {left}: add the figure per 100 g under 'nutrients:' of {', '.join(lacking)}, from the supplier's specification", entry.source)]
+
+
+def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
+    """A row that the law takes for a claim when the maker shows it by choice."""
+    limit = entry.get("claims_from")
+    if limit is None or _claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
+        return []
+    return [Finding("row-is-a-claim", "note", product.where, f"{product.key}: showing {row.label} by choice is itself a nutrition content claim: the food must meet the conditions for it, and exemptions from the panel end", entry.source)]
 
 
 def _share(covered: float) -> str:

@@ -43,13 +43,14 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # line of the row above. plus: keys added to the tag. spans: a percentage alone, against so many rows above. status:
     # mandatory, if_present (when the food holds any) or voluntary. free: see market/free_of.py. percent_words: the
     # percentage stands behind the amount in these words. when: the row is called once the tags together hold the amount
-    # per 100 g. even_absent: a claim calls the row of a nutrient the food has none of.
+    # per 100 g. even_absent: a claim calls the row of a nutrient the food has none of. claims_from: a row shown by choice
+    # is itself a claim from this amount per serving on.
     "nutrients": (
         {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
         {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
          "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str,
          "times": _NUMBER, "joined": bool, "plus": list, "spans": int, "free": dict, "significant": str,
-         "when": dict, "even_absent": bool, "percent_words": str},
+         "when": dict, "even_absent": bool, "claims_from": _NUMBER, "percent_words": str},
     ),
     # of: the unit of the method this one is worked out from, times a figure or divided by it.
     "energy": (
@@ -90,7 +91,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
          "sum": dict, "keeps_exemption": bool, "name": str, "most": bool},
     ),
     "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str}),
-    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list}),
+    # from_amount: counted from so many mg of the tag per kg of the finished food on, or only over them.
+    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list, "from_amount": dict}),
     "allergen_wording": ({"text": str}, {"bold": bool, "capitals": bool}),
     # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.
     "type_sizes": ({"sizes": dict, "unit": str, "measured": str, "bold": bool}, {}),

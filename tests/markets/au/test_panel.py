@@ -148,3 +148,17 @@ def test_the_makers_serving():
 def test_a_pack_is_one_serving_when_it_is_one_piece():
     panel, _ = panel_of(BISCUIT, grams=40, pieces=1)
     assert panel.caption == ("Servings per package: 1", "Serving size: 1 biscuit (40 g)") and figures(panel, 0)["energy"] == "659 kJ"
+
+
+@pytest.mark.parametrize("fibre, told", [(7.99, False), (8.0, True)])
+def test_a_row_by_choice_is_a_claim(fibre, told):
+    """1.2.8, text of 2013: fibre below 2 g per serving is none; 8 g per 100 g is 2 g in 25 g. Any other voluntary row is."""
+    found = [f.code for f in panel_of({**BISCUIT, "FIBTG": fibre}, show=["fibre"])[1]]
+    assert ("row-is-a-claim" in found) is told
+    assert "row-is-a-claim" in [f.code for f in panel_of({**BISCUIT, "K": 1.0}, show=["potassium"])[1]]
+    assert "row-is-a-claim" not in [f.code for f in panel_of({**BISCUIT, "K": 1.0}, show=["calories", "daily intake"], claims=["low salt"])[1]]
+
+
+def test_parts_of_the_fibre_stand_below_it():
+    rows = panel_of({**BISCUIT, "FIBSOL": 1.0}, show=["soluble fibre"])[0].columns[1].rows
+    assert [(r.label, r.declared, r.indent) for r in rows][6:8] == [("Dietary fibre", "2.5 g", 0), ("— soluble", "1 g", 1)]
