@@ -175,7 +175,8 @@ def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[
     """The panel as it is, then with the abbreviations that the format may use."""
     how = ""
     if entry.get("columns") == "first" and len(panel.columns) > 1:
-        panel, how = replace(panel, columns=panel.columns[:1]), f" with the column {panel.columns[0].heading!r} alone"
+        how = f" with the column {panel.columns[0].heading!r} alone"
+        panel = replace(panel, columns=(replace(panel.columns[0], heading=""),))
     yield panel, how
     if entry.get("abbreviate"):
         yield abbreviate(panel, market.short_words(), tuple(entry.get("percent_only", ()))), how + " with abbreviations"

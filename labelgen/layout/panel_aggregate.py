@@ -94,7 +94,7 @@ class _Table:
         stack.need(self.names + self.cells.figures)
         drop = spacing["title.above"] + title.minimum * face("black").cap_height
         stack.text(self.panel.title, stack.left, drop, "black", title.minimum, "panel.title", "title", title)
-        deep = self._put_across(0, rules["amount_per_serving"])
+        deep = self._put_across(0, rules["column_heading"].heavy())
         stack.skip(max(drop, deep) + spacing["title.below"])
         stack.hairline(rules.geometry["hairline"])
         stack.skip(spacing["serving.above"])

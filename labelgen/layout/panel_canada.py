@@ -13,7 +13,7 @@ from labelgen.layout.arrangement import Spacing
 from labelgen.layout.metrics import face
 from labelgen.layout.panel_parts import glued, put_box, serving_amount
 from labelgen.layout.rules import PanelRules
-from labelgen.layout.stack import Builder, Stack, baseline_drop, least_widths, put_zones
+from labelgen.layout.stack import Builder, Stack, baseline_drop, least_widths, line_below, put_zones
 from labelgen.market.records import Panel, Row, Run
 
 #: The same row in each language.
@@ -115,7 +115,7 @@ class _Table:
             drop = size * bold.cap_height
             stack.text(panel.percent_heading, stack.right, drop, "bold", size, self.part(f"percent_heading.{stack.right:.0f}.{number}"), "percent_heading", self.rules["percent_heading"].heavy(), "right")
             stack.need(taken + bold.width(panel.percent_heading, size))
-            stack.skip(drop + self.rules.geometry["leading"] + self.spacing["calories.between"])
+            stack.skip(drop + (line_below(bold, size, self.rules.geometry["leading"]) if number + 1 < len(self.languages) else self.spacing["calories.between"]))
 
     def put_lines(self, stack: Stack, lines: Sequence[Line]) -> None:
         """A thin rule above every name that is not indented, except the first."""

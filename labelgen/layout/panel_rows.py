@@ -9,7 +9,7 @@ from labelgen.layout.boxes import RuleBox
 from labelgen.layout.metrics import face
 from labelgen.layout.panel_parts import row_words
 from labelgen.layout.rules import PanelRules, TypeRule
-from labelgen.layout.stack import Stack, baseline_drop
+from labelgen.layout.stack import Stack, baseline_drop, line_below
 from labelgen.market.records import Column, Panel, Row
 
 #: The same row in every column.
@@ -82,8 +82,8 @@ class Cells:
         stack, size = self.stack, self.spacing["columns.heading"]
         drop = size * face("bold").cap_height
         for number, (column, (left, _)) in enumerate(zip(self.panel.columns, self.edges, strict=True)):
-            stack.text(column.heading, left, drop, "bold", size, f"panel.heading{place}.{number}", "column_heading", self.rules["amount_per_serving"])
-        stack.skip(drop + self.rules.geometry["leading"])
+            stack.text(column.heading, left, drop, "bold", size, f"panel.heading{place}.{number}", "column_heading", self.rules["column_heading"].heavy())
+        stack.skip(drop + line_below(face("bold"), size, self.rules.geometry["leading"]))
 
     def put_amount_heading(self, place: str = "") -> None:
         """ "Amount per serving" at the left."""
@@ -91,7 +91,7 @@ class Cells:
         drop = rule.minimum * face("bold").cap_height
         end = self.stack.text(self.panel.amount_heading, self.stack.left, drop, "bold", rule.minimum, f"panel.amount_heading{place}", "amount_per_serving", rule)
         self.stack.need(end - self.stack.left)
-        self.stack.skip(drop + self.rules.geometry["leading"])
+        self.stack.skip(drop + line_below(face("bold"), rule.minimum, self.rules.geometry["leading"]))
 
     def put_table_headings(self, place: str) -> None:
         """What the figures are of and that the percentages are of the daily value, on as few lines as they take."""
@@ -135,7 +135,7 @@ class Cells:
         stack.skip(drop + rules.geometry["leading"])
         for n, (row, column) in enumerate(zip(head, self.panel.columns, strict=True)):
             drop = number.minimum * bold.cap_height + rules.geometry["leading"]
-            end = stack.text(column.heading, stack.left, drop, "bold", size, f"panel.calories_heading.{n}", "column_heading", rules["amount_per_serving"])
+            end = stack.text(column.heading, stack.left, drop, "bold", size, f"panel.calories_heading.{n}", "column_heading", rules["column_heading"].heavy())
             stack.text(row.declared, stack.right, drop, "bold", number.minimum, f"panel.{row.key}.{n}", "calorie_number", number, "right")
             stack.need(end - stack.left + spacing["box.between"] + bold.width(row.declared, number.minimum))
             stack.skip(drop + 2 * rules.geometry["leading"])

@@ -18,6 +18,11 @@ def baseline_drop(metrics: Face, size_pt: float, pitch: float) -> float:
     return (pitch - size_pt) / 2 + size_pt * metrics.ascent / body
 
 
+def line_below(metrics: Face, size_pt: float, leading: float) -> float:
+    """From a baseline to where the capitals of the next line may begin, for lines of one size with this leading."""
+    return size_pt * (1 - metrics.cap_height) + leading
+
+
 class Stack:
     """A block under construction. ``left`` and ``right`` bound the text; ``down`` is how far it has got.
 

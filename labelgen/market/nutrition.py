@@ -91,7 +91,7 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
         caption = tuple(_filled(line, serving) for line in words("caption").split("\n"))
     return Panel(
         words("title"), serving, tuple(columns), foot, footnote, method,
-        words("percent_heading") if any(r.percent for r in rows) else "", "" if len(columns) > 1 else words("amount_heading"),
+        words("percent_heading") if any(r.percent for r in rows) else "", words("amount_heading"),
         tuple(c for c in caption if c), words("energy_joiner"), words("names_heading"), words("serving_heading"),
         words("percent_short"),
     )  # fmt: skip

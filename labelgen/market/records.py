@@ -95,7 +95,8 @@ class Panel:
     """A nutrition panel in words. caption: lines between the title and the table, as printed ("Servings per package:
     6"), () where the serving lines are drawn from ``serving``. foot: statements under the rows ("Not a significant
     source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method made the energy.
-    percent_heading: over the percentages. energy_joiner: between joined rows set in one line, such as " / ".
+    percent_heading: over the percentages. amount_heading: "Amount per serving", which a format may leave out where every
+    column has its own heading. energy_joiner: between joined rows set in one line, such as " / ".
     names_heading: over the names of a table ("Typical values"). serving_heading: before the serving's household measure
     and metric amount ("Serving size"). percent_short: the percent heading's short form ("% DV*"), "" where there is
     none. second: the same panel, row for row, in the market's second language."""
