@@ -37,8 +37,8 @@ _MAY = "|".join([
     r"(?:small\s+|minute\s+|possible\s+)?traces?\s+(?:amounts?\s+)?of",
     r"possible\s+(?:presence|traces)",
     r"(?:traces?|spuren|tracce|trazas)\s*:",
-    rf"{_MADE}(?:\s+(?:and|or|&)\s+{_MADE})*\s*(?:in|on|at|with|using|by|alongside|near)\b[^.;\n]*?"
-    rf"(?:\n[^.;\n]*?)??\b{_SITE}\b",
+    rf"{_MADE}(?:\s+(?:and|or|&)\s+{_MADE})*\s*(?:in|on|at|with|using|by|alongside|near)\b[^.;\n]{{0,160}}?"
+    rf"(?:\n[^.;\n]{{0,160}}?)??\b{_SITE}\b",
     rf"(?:same|shared|common)\s+{_SITE}",
     rf"(?:our|this|the)\s+{_SITE}\s+(?:also\s+|that\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
     r"makes?|packs?|works?\s+with)",
@@ -57,8 +57,8 @@ _MAY = "|".join([
     r"traces?\s+(?:[ée]ventuelles?|possibles?)(?:\s+d[e'’])?",
     r"pr[ée]sence\s+(?:possible|[ée]ventuelle)",
     r"(?:fabriqu[ée]e?s?|conditionn[ée]e?s?|produite?s?|[ée]labor[ée]e?s?)\s+dans\s+un",
-    r"kann(?:\s+auch)?(?:\s+spuren)?(?=\b[^.]*\benthalten)",
-    r"k[oö]nnen?\b(?=[^.]*\benthalten)",
+    r"kann(?:\s+auch)?(?:\s+spuren)?(?=\b[^.]{0,300}\benthalten)",
+    r"k[oö]nnen?\b(?=[^.]{0,300}\benthalten)",
     r"kann\s+(?:auch\s+)?(?:spuren\s+)?(?:von\s+)?",
     r"spuren\s+von",
     r"(?:hergestellt|verarbeitet|abgepackt)\s+in\s+einem\s+betrieb",

@@ -95,16 +95,16 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
 
 
 def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:
-    """Clauses with those of an allergen table in place of what they cover."""
-    for row in table:
-        cut = []
-        for c in clauses:
-            if c.end <= row.start or c.start >= row.end:
-                cut.append(c)
-                continue
-            cut += [c._replace(end=row.start)] * (c.start < row.start) + [c._replace(start=row.end)] * (c.end > row.end)
-        clauses = sorted([*cut, row], key=lambda c: c.start)
-    return clauses
+    """Clauses with those of an allergen table in place of what they cover; both lists in order."""
+    laid, at, rows = [], 0, list(reversed(table))
+    for clause in clauses:
+        at = max(at, clause.start)
+        while rows and rows[-1].start < clause.end:
+            row = rows.pop()
+            laid += [clause._replace(start=at, end=row.start)] * (at < row.start) + [row]
+            at = row.end
+        laid += [clause._replace(start=at)] * (at < clause.end)
+    return laid
 
 
 def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> None:

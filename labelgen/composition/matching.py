@@ -11,6 +11,8 @@ from labelgen.composition.words import BREAKS, Word, key_of
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
+#: More foods than any sentence denies at once.
+_LONGEST = 40
 _CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
 _ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
@@ -166,7 +168,7 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict,
     chain, at, commas = [], match.start, False
     if at and words[at - 1].text == ",":
         return set()
-    while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
+    while at > 0 and words[at - 1].text in ("and", "or", "/", ",") and len(chain) < _LONGEST:
         commas = commas or words[at - 1].text == ","
         at -= 1
         while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
@@ -182,7 +184,7 @@ def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict)
     """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
     chain, at, commas, closed = [], match.end, False, False
     closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
-    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni"):
+    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST:
         closed = closed or words[at].text in closing - {","}
         commas = commas or words[at].text == ","
         at += 1

@@ -38,6 +38,7 @@ def mend_letters(text: str, lexicon: Lexicon) -> str:
 def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
     """The words of a text with unknown ones joined, split or respelled where that gives words of the lexicon."""
     mended: list[Word] = []
+    known: dict[str, list[str]] = {}
     i = 0
     while i < len(words):
         word, following = words[i], words[i + 1] if i + 1 < len(words) else None
@@ -50,7 +51,9 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
         elif _known(word.text, word.key, lexicon) or lexicon.pattern.search(word.text):
             mended.append(word)
         else:
-            mended += _split(word, lexicon) or [_respelled(word, lexicon)]
+            if word.text not in known:
+                known[word.text] = list(_pieces(word.text, lexicon, _PIECES) or () if len(word.text) > 5 else ()) or [_respelled(word.text, lexicon)]
+            mended += _placed(word, known[word.text])
         i += 1
     return mended
 
@@ -69,11 +72,13 @@ def _torn(word: Word, following: Word, text: str, lexicon: Lexicon) -> bool:
     return not (_known(word.text, word.key, lexicon) and _known(following.text, following.key, lexicon))
 
 
-def _split(word: Word, lexicon: Lexicon) -> list[Word]:
-    pieces = _pieces(word.text, lexicon, _PIECES) if len(word.text) > 5 else None
+def _placed(word: Word, pieces: list[str]) -> list[Word]:
+    """The pieces of a word with their places in the text; where these are not known, each stands for all of it."""
+    if pieces == [word.text]:
+        return [word]
+    whole = len("".join(pieces)) == word.end - word.start
     found, at = [], word.start
-    for piece in pieces or ():
-        whole = len(word.text) == word.end - word.start  # folding may lengthen a word: then every piece stands for all of it
+    for piece in pieces:
         found.append(Word(piece, key_of(piece), at if whole else word.start, at + len(piece) if whole else word.end))
         at += len(piece)
     return found
@@ -92,11 +97,11 @@ def _pieces(text: str, lexicon: Lexicon, most: int) -> tuple[str, ...] | None:
     return best
 
 
-def _respelled(word: Word, lexicon: Lexicon) -> Word:
-    singular = word.text.removesuffix("s")
+def _respelled(word: str, lexicon: Lexicon) -> str:
+    singular = word.removesuffix("s")
     for target in lexicon.misspelt:
-        if _one_slip(word.text, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target)):
-            return Word(target, key_of(target), word.start, word.end)
+        if abs(len(word) - len(target)) < 3 and (_one_slip(word, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target))):
+            return target
     return word
 
 

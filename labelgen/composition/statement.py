@@ -46,6 +46,8 @@ _PAIRED = re.compile(
     r"fats?\s+(?:and|&)\s+oils?|salt\s+(?:and|&)\s+vinegar)\b|\bf?d\s*&\s*c\b|and/or|(?:one|two)\s+or\s+more\s+of",
     re.IGNORECASE,
 )
+#: Brackets deeper than any packet's, and classes one behind the other: read flat.
+_DEEPEST, _COLONS = 24, 6
 _KEEP_CAPS = {"FD&C", "BHA", "BHT", "TBHQ", "MSG", "UHT", "DATEM", "HVP", "TVP", "DHA", "EPA", "PGPR", "EDTA", "CMC", "SSL", "USA", "INS"}
 
 
@@ -160,14 +162,14 @@ def _balanced(text: str) -> str:
     for c in text:
         if c in _OPEN:
             depth += 1
-            out.append("(")
+            out.append("(" if depth <= _DEEPEST else ", ")
         elif c in _CLOSE:
             if depth:
                 depth -= 1
-                out.append(")")
+                out.append(")" if depth < _DEEPEST else ", ")
         else:
             out.append(c)
-    return "".join(out) + ")" * depth
+    return "".join(out) + ")" * min(depth, _DEEPEST)
 
 
 def _split(text: str) -> list[str]:
@@ -180,7 +182,7 @@ def _split(text: str) -> list[str]:
             depth -= 1
         elif depth == 0 and (c in ";" or (c == "," and not re.match(r"\d,\d+\s?%", text[i - 1 : i + 8])) or (
             c == "." and (i + 1 == len(text) or text[i + 1] in " )")
-            and not re.search(r"\b(?:min|max|conc|incl|approx|vit|no|st|ex|veg)$", text[:i], re.IGNORECASE)
+            and not re.search(r"\b(?:min|max|conc|incl|approx|vit|no|st|ex|veg)$", text[max(0, i - 8) : i], re.IGNORECASE)
         )):
             parts.append(text[start:i])
             start = i + 1
@@ -222,20 +224,16 @@ def _trimmed(part: str) -> str:
 
 
 def _last_two(part: str) -> list[str]:
-    """The last part of a list may hold two items: "salt and yeast"."""
-    depth, places = 0, []
-    for match in re.finditer(r"\(|\)|\s(?:and|&)\s", part):
-        if match.group() == "(":
-            depth += 1
-        elif match.group() == ")":
-            depth -= 1
-        elif depth == 0:
-            places.append(match)
+    """The last part of a list may hold several items: "salt and yeast"."""
+    depth, start, pieces = 0, 0, []
     paired = [m.span() for m in _PAIRED.finditer(part)]
-    for match in reversed(places):
-        if not any(a <= match.start() < b for a, b in paired):
-            return [*_last_two(_trimmed(part[: match.start()])), _trimmed(part[match.end() :])]
-    return [part]
+    for match in re.finditer(r"\(|\)|\s(?:and|&)\s", part):
+        if match.group() in "()":
+            depth += 1 if match.group() == "(" else -1
+        elif depth == 0 and not any(a <= match.start() < b for a, b in paired):
+            pieces.append(part[start : match.start()])
+            start = match.end()
+    return [*map(_trimmed, pieces), _trimmed(part[start:])] if pieces else [part]
 
 
 def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], str]:
@@ -245,7 +243,7 @@ def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], 
     label, colon, rest = part.partition(":")
     if colon and _ONLY_PERCENT.match(rest.strip()):
         part, colon = label + rest, ""
-    if colon and "(" not in label and rest.strip():
+    if colon and "(" not in label and rest.strip() and part.count(":") <= _COLONS:
         named = CLASS_OF.get(label.strip().lower())
         if named:
             made, _ = _item(_trimmed(rest), named, "")

@@ -6,13 +6,17 @@ name or E number) and Standard 1.2.4 of the Australia New Zealand code (code num
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from labelgen.composition.lexicon import survey
 from labelgen.composition.records import StatementItem
 from labelgen.composition.statement import check_brackets, print_statement, read_statement
 from labelgen.errors import Where
+from tests.allergens.test_foods_and_texts import rows
 
 
 def names(text):
@@ -162,3 +166,45 @@ def test_any_label_words_read_and_printed_read_back_the_same(text):
 @given(st.text(max_size=120))
 def test_nothing_crashes_the_reader(text):
     print_statement(read_statement(text).items)
+
+
+def leaves(function):
+    numbers = st.sampled_from(["", "E322", "E471"]) if function else st.just("")
+    return st.builds(StatementItem, name, st.just(()), st.none() | st.sampled_from([0.5, 12.0, 70.0]), st.just(function), numbers)
+
+
+compound = st.recursive(
+    leaves("") | leaves("emulsifier") | leaves("colour"),
+    lambda inner: st.builds(StatementItem, name, st.lists(inner, min_size=2, max_size=4).map(tuple), st.none() | st.just(30.0)),
+    max_leaves=12,
+)
+
+
+@given(st.lists(compound, min_size=1, max_size=5), st.lists(leaves(""), max_size=3))
+def test_every_part_of_a_tree_is_kept(first, small):
+    """Names, nesting, percentages, classes, numbers and the mark of the small ingredients come back exactly."""
+    made = (*first, *(replace(i, minor=True) for i in small))
+    assert read_statement(print_statement(made)).items == made
+
+
+@given(st.lists(compound, min_size=1, max_size=4), st.sampled_from(["*", "†", "¹", "®"]))
+def test_footnote_marks_and_warnings_change_no_item(made, mark):
+    text = print_statement(tuple(made))
+    marked = text.replace(", ", f"{mark}, ")
+    assert read_statement(f"Ingredients: {marked}. May contain traces of nuts. {mark} organic").items[: len(made)] == read_statement(text).items[: len(made)]
+
+
+@pytest.mark.parametrize("row", [*rows("packets.csv"), *rows("texts.csv")], ids=lambda r: r["text"][:40])
+def test_no_allergen_of_a_packet_is_lost_between_its_text_and_its_items(row):
+    seen = survey(print_statement(read_statement(row["text"]).items))
+    kept = {h.allergen for h in (*seen.listed, *seen.declared)}
+    assert not {h.allergen for h in survey(row["text"]).listed} - kept
+
+
+@pytest.mark.parametrize("text", [
+    "(" * 20_000, "sugar (" * 2_500 + "x" + ")" * 2_500, "milk and " * 2_200, "emulsifier: " * 1_600, "made in a " * 2_000,
+    "no milk or " * 1_800, "milk: yes; egg: no; " * 1_000, "kann " * 4_000, ". " * 10_000, "a" * 20_000, "milkeggwheat" * 1_600,
+])
+def test_hostile_packets_are_read(text):
+    items = read_statement(text).items
+    assert read_statement(print_statement(items)).items == items
