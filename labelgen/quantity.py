@@ -5,6 +5,8 @@ A volume or a count becomes grams elsewhere, and only through a weight that has 
 
 from __future__ import annotations
 
+import hashlib
+import json
 import math
 import re
 from dataclasses import dataclass
@@ -39,26 +41,42 @@ class Quantity:
 
 
 @cache
-def _registry(country: str):
-    import pint
-
-    registry = pint.UnitRegistry(str(paths.reference("units", "common.txt")), autoconvert_to_preferred=False)
+def _units(country: str) -> dict[str, tuple[str, float]]:
+    """Every word for a unit -> (mass or volume, grams or millilitres of one), kept in the user's cache folder under a
+    name made of the unit files' content; pint reads those only when they are new."""
     local = paths.reference("units", f"{country}.txt")
     if not local.is_file():
         known = sorted(p.stem for p in paths.reference("units").glob("??.txt"))
         raise UnitError(f"no kitchen measures for country {country!r}: use one of {', '.join(known)}")
-    registry.load_definitions(str(local))
-    return registry
+    common = paths.reference("units", "common.txt")
+    stamp = hashlib.blake2b(common.read_bytes() + b"|" + local.read_bytes(), digest_size=12).hexdigest()
+    kept = paths.cache_dir() / f"units-{stamp}.json"
+    try:
+        return {word: (kind, factor) for word, (kind, factor) in json.loads(kept.read_bytes()).items()}
+    except (OSError, ValueError, TypeError, AttributeError):
+        units = _read_units(str(common), str(local))
+        paths.keep(kept, json.dumps(units).encode())
+        return units
 
 
-@cache
-def _unit(word: str, country: str):
-    """The pint unit for a word, or None. Case does not matter except that it is first tried as written."""
-    registry = _registry(country)
-    for form in (word, word.lower()):
-        if form.replace("_", "").isalpha() and form in registry:
-            return registry.Unit(form)
-    return None
+def _read_units(*files: str) -> dict[str, tuple[str, float]]:
+    import pint
+
+    registry = pint.UnitRegistry(files[0], autoconvert_to_preferred=False)
+    for file in files[1:]:
+        registry.load_definitions(file)
+    units = {}
+    for word in [w + ending for w in registry for ending in ("", "s")]:
+        if word in registry:
+            one = registry.Quantity(1, word).to_base_units()
+            units[word] = ("mass" if one.is_compatible_with("gram") else "volume", float(one.magnitude))
+    return units
+
+
+def _unit(word: str, country: str) -> tuple[str, float] | None:
+    """The unit for a word, or None. Case does not matter except that it is first tried as written."""
+    units = _units(country)
+    return units.get(word) or units.get(word.lower())
 
 
 def read_number(text: str) -> tuple[float, str]:
@@ -119,12 +137,11 @@ def read_quantity(text: str, country: str = "us") -> tuple[Quantity, str]:
         after = words[size:]
         if after[:1] == ["of"]:
             after = after[1:]
-        registry = _registry(country)
-        base = registry.Quantity(number, unit).to_base_units()
-        value = float(base.magnitude)
+        kind, factor = unit
+        value = number * factor
         if value > LARGEST:
             raise UnitError(f"{text.strip()!r} is larger than anything a kitchen weighs: check the unit")
-        if unit.is_compatible_with("gram"):
+        if kind == "mass":
             return Quantity(text.strip(), "mass", grams=value), " ".join(after)
         return Quantity(text.strip(), "volume", millilitres=value), " ".join(after)
     if words and re.fullmatch(r"%|percent", words[0]):

@@ -57,10 +57,12 @@ class Lexicon:
     """
 
     def __init__(self, compiled: dict, language: str | None):
-        self._rows: dict[str, list[list[str]]] = compiled["rows"]
+        self._rows: list[list[str]] = compiled["rows"]
+        self._terms: dict[str, str] = compiled["terms"]
         self._ready: dict[str, tuple[Term, ...]] = {}
         self._language = language
-        self.parts = {fold(r[0]): _term((fold(r[0]),), r) for r in compiled["parts"] if language in (None, r[1])}
+        parts = [(fold(t), self._rows[n]) for t, n in compiled["parts"]]
+        self.parts = {t: _term((t,), row) for t, row in parts if language in (None, row[0])}
         self.pattern = re.compile("|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)")
         self.words, self.keys, self.allergens = (frozenset(compiled[name]) for name in ("words", "keys", "allergens"))
         self.misspelt, self.look_alikes = tuple(compiled["misspelt"]), frozenset(compiled["look_alikes"])
@@ -69,24 +71,22 @@ class Lexicon:
         """Every term that begins with this word, the longest first."""
         ready = self._ready.get(key)
         if ready is None:
-            ready = self._ready[key] = self._made_ready(key) if key in self._rows else ()
+            ready = self._ready[key] = self._made_ready(key) if key in self._terms else ()
         return ready
 
     def every_term(self) -> list[Term]:
         """All terms, for checks of the data."""
-        return [t for key in list(self._rows) for t in self.terms(key)]
+        return [t for key in list(self._terms) for t in self.terms(key)]
 
     def _made_ready(self, key: str) -> tuple[Term, ...]:
         found: dict[tuple[str, ...], dict[str, Term]] = {}
-        for row in self._rows[key]:
-            for words in expand(row[0]) if self._language in (None, row[1]) else ():
-                for texts in _spellings([w.text for w in read_words(words)]):
-                    keys = tuple(key_of(t) for t in texts)
-                    if keys[0] != key:
-                        continue
-                    place, new = found.setdefault(keys, {}), _term(keys, row)
-                    old = place.get(new.language)
-                    place[new.language] = _both(old, new) if old and old != new else new
+        for line in self._terms[key].split("\n"):
+            said, _, n = line.partition("\t")
+            row, keys = self._rows[int(n)], tuple(said.split(" "))
+            if self._language in (None, row[0]):
+                place, new = found.setdefault(keys, {}), _term(keys, row)
+                old = place.get(new.language)
+                place[new.language] = _both(old, new) if old and old != new else new
         terms = []
         for first, *others in (tuple(by_language.values()) for by_language in found.values()):
             alike = all(t.same_as(first) for t in others)
@@ -121,28 +121,28 @@ def _lines(data: bytes) -> list[str]:
 
 
 def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
-    """Rows of a word list by first word, ready for ``Lexicon``. spellings: rows of spelling.csv. Raises ValueError for a bad row."""
-    by_key: dict[str, list[list[str]]] = {}
+    """Rows of a word list made ready for ``Lexicon``: what each row says once, and by first word the keys of every spelling
+    with its row's number. spellings: rows of spelling.csv. Raises ValueError for a bad row."""
+    by_key: dict[str, dict[str, None]] = {}
     parts, words, keys, allergens = [], set(), set(), set()
-    for row in rows:
-        if row[2] not in RULES:
-            raise ValueError(f"{row[0]}: match {row[2]!r} is not one of {', '.join(RULES)}; correct the row")
-        if row[2] == "part":
-            parts.append(row)
+    for n, (term, language, rule, contains, typical, *_) in enumerate(rows):
+        if rule not in RULES:
+            raise ValueError(f"{term}: match {rule!r} is not one of {', '.join(RULES)}; correct the row")
+        if rule == "part":
+            parts.append((term, n))
             continue
-        first: dict[str, None] = {}
-        for term in expand(row[0]):
-            texts = [w.text for w in read_words(term)]
-            first |= dict.fromkeys([key_of(texts[0]), key_of("".join(texts[:2]))])
-            keys |= {key_of(t) for spelt in _spellings(texts) for t in spelt}
-            words |= {t for t in texts if row[1] == "en" and t.isalpha() and len(t) > 2}
-            if len(texts) == 1 and (row[3] or row[4]):
+        for written in expand(term):
+            texts = [w.text for w in read_words(written)]
+            words |= {t for t in texts if language == "en" and t.isalpha() and len(t) > 2}
+            if len(texts) == 1 and (contains or typical):
                 allergens |= {texts[0], key_of(texts[0])}
-        for key in first:
-            by_key.setdefault(key, []).append(row)
-    targets = [w for w, kind in spellings if kind == "allergen"]
-    return {"rows": by_key, "parts": parts, "words": sorted(words), "keys": sorted(keys), "allergens": sorted(allergens),
-            "misspelt": targets, "look_alikes": [w for w, kind in spellings if kind == "other"]}
+            for spelt in _spellings(texts):
+                said = [key_of(t) for t in spelt]
+                keys |= set(said)
+                by_key.setdefault(said[0], {})[f"{' '.join(said)}\t{n}"] = None
+    return {"rows": [r[1:6] for r in rows], "terms": {k: "\n".join(v) for k, v in by_key.items()}, "parts": parts,
+            "words": sorted(words), "keys": sorted(keys), "allergens": sorted(allergens),
+            "misspelt": [w for w, kind in spellings if kind == "allergen"], "look_alikes": [w for w, kind in spellings if kind == "other"]}
 
 
 def expand(term: str) -> list[str]:
@@ -158,8 +158,9 @@ def expand(term: str) -> list[str]:
     return ["".join(c) for c in product(*choices)]
 
 
-def _term(keys: tuple[str, ...], row: tuple[str, ...]) -> Term:
-    return Term(keys, row[2], tuple(row[3].split()), tuple(row[4].split()), tuple(row[5].split()), row[1])
+def _term(keys: tuple[str, ...], row: list[str]) -> Term:
+    language, rule, contains, typical, may = row
+    return Term(keys, rule, tuple(contains.split()), tuple(typical.split()), tuple(may.split()), language)
 
 
 def _spellings(texts: list[str]) -> list[list[str]]:
