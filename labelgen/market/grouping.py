@@ -53,7 +53,7 @@ def ask_of_sweet(pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile:
     if rule is None:
         return ()
     sweet = {i.ingredient.name for i in profile.ingoing if i.ingredient.composition.get("SUGAR")[1] >= float(rule["value"])}
-    open_ones = sorted(n for e in entries if not _is_sugar(pack, e, kitchen) for n in e.ingredients if n in sweet)
+    open_ones = sorted(n for e in entries if not e.parts and not _is_sugar(pack, e, kitchen) for n in e.ingredients if n in sweet)
     if not open_ones:
         return ()
     return (Finding("sugars-group", "note", product.where, f"{product.key}: {', '.join(open_ones)} may be there to sweeten, as concentrated fruit juice often is: then give it a 'print:' that ends in sugar, syrup or honey where that is its common name, so that it stands under {pack.text('statement', 'sugars_group')!r}, or ask your food authority", rule.source),)
@@ -62,7 +62,9 @@ def ask_of_sweet(pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile:
 def _is_sugar(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
     words = _words(entry, kitchen)
     last, not_one = (set(pack.entry("statement", key)["values"]) for key in ("sugars_group", "sugars_group_not"))
-    return not entry.parts and bool(words) and words[-1] in last and not not_one & set(words)
+    own = all((spec := kitchen.ingredients.get(n)) and spec.statement for n in entry.ingredients)
+    # a supplier's list makes icing sugar no other thing; a formulation of that name is a food of its own
+    return (not entry.parts or own) and bool(words) and words[-1] in last and not not_one & set(words)
 
 
 def _has(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:

@@ -19,6 +19,8 @@ from labelgen.market.pack import Pack
 from labelgen.market.registry import market_named
 from labelgen.recipe.models import Kitchen, Product, Worded
 
+#: Stands in a wording for what is not known.
+_GAP = "..."
 #: Language -> its name in findings.
 _CALLED = {"de": "German", "en": "English", "es": "Spanish", "fr": "French", "it": "Italian"}
 
@@ -86,13 +88,19 @@ class _Words:
 
     def name(self, model: Worded, key: str, text: str, owner: str, yaml: str = "print") -> str:
         """The text of one field in the language: as worded by the maker, or put together from the list."""
-        said = model.also.get(self.language, {}).get(key)
-        if said or not text:
-            return said or ""
+        if not text:
+            return ""
+        if said := self.own(model, key):
+            return said
         found = self.listed_name(text) or self.listed_statement(text)
-        if found is None:
-            self.lack(model.where, owner, yaml, text)
-        return found or text
+        if _GAP in found:
+            self.lack(model.where, owner, yaml, text, found)
+        return text if _GAP in found else found
+
+    def own(self, model: Worded, key: str) -> str:
+        """The maker's wording; "" where there is none, or it still holds the gap that a finding left in it."""
+        said = model.also.get(self.language, {}).get(key, "")
+        return "" if _GAP in said else said
 
     def listed_name(self, text: str) -> str | None:
         found = food_names(self.language).get(" ".join(text.casefold().split()))
@@ -100,19 +108,20 @@ class _Words:
             self.listed[text] = found[0]
         return found and found[0]
 
-    def listed_statement(self, text: str) -> str | None:
-        """A name with its own ingredients in brackets, each of them in the list."""
+    def listed_statement(self, text: str) -> str:
+        """A name with its own ingredients in brackets; "..." for what is not in the list."""
         from labelgen.composition.statement import print_statement, read_statement
 
         if "(" not in text and "," not in text:
-            return None
-        items = [self.item(i) for i in self.grouped(read_statement(text).items)]
-        return print_statement(tuple(items)) if items and None not in items else None
+            return _GAP
+        return print_statement(self.items(read_statement(text).items)) or _GAP
 
-    def item(self, item: StatementItem) -> StatementItem | None:
-        name = self.listed_name(item.name)
-        parts = [self.item(i) for i in self.grouped(item.items)]
-        return None if name is None or None in parts else replace(item, name=name, items=tuple(parts), minor=False)
+    def items(self, items: tuple[StatementItem, ...]) -> tuple[StatementItem, ...]:
+        """The items worded from the list; one that is not in it is named "..."."""
+        return tuple(
+            replace(i, name=self.listed_name(i.name) or _GAP, items=self.items(i.items), minor=False)
+            for i in self.grouped(items)
+        )
 
     def grouped(self, items: tuple[StatementItem, ...]) -> list[StatementItem]:
         """The items, those of one function class gathered under its name: "emulsifiers (a, b)"."""
@@ -122,11 +131,12 @@ class _Words:
             made += [StatementItem(function + "s" * (len(plain) > 1), plain)] if function else plain
         return made
 
-    def lack(self, where: Where, owner: str, yaml: str, text: str) -> None:
+    def lack(self, where: Where, owner: str, yaml: str, text: str, begun: str = _GAP) -> None:
+        """Notes what is not worded. begun: what to type, as far as it is known."""
         called = _CALLED.get(self.language, self.language)
         self.missing.append(Finding(
             "wording-missing", "block", where,
-            f"{owner}: the label is printed in {called} too, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"...\"}}'",
+            f"{owner}: the label is printed in {called} too, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"{begun}\"}}'",
         ))  # fmt: skip
 
     def findings(self) -> list[Finding]:
@@ -151,24 +161,25 @@ def _ingredient(words: _Words, ingredient: ResolvedIngredient, kitchen: Kitchen)
 
 
 def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) -> SupplierStatement | None:
-    from labelgen.composition.statement import read_statement
+    from labelgen.composition.statement import print_statement, read_statement
 
     statement = ingredient.statement or (read_statement(spec.statement) if spec.statement else None)
     if statement is None:
         return None
-    if said := spec.also.get(words.language, {}).get("statement"):
+    if said := words.own(spec, "statement"):
         return replace(statement, items=read_statement(said).items, text=said)
-    items = [words.item(i) for i in words.grouped(statement.items)]
-    if None in items:
-        words.lack(spec.where, owner, "statement", spec.statement or statement.text)
+    items = words.items(statement.items)
+    begun = print_statement(items)
+    if _GAP in begun:
+        words.lack(spec.where, owner, "statement", spec.statement or statement.text, begun)
         return statement
-    return replace(statement, items=tuple(items))
+    return replace(statement, items=items)
 
 
 def _product(words: _Words, product: Product) -> Product:
     """A product's own name beside its identity is a brand: it may stay as it is."""
     owner = f"product {product.key}"
-    brand = product.also.get(words.language, {}).get("name") or product.name
+    brand = words.own(product, "name") or product.name
     said = {
         key: words.name(product, key, getattr(product, key), owner, key)
         for key in ("identity", "unit", "storage", "origin", "precaution")
@@ -176,5 +187,5 @@ def _product(words: _Words, product: Product) -> Product:
     if not product.identity:
         brand = said["identity"] = words.name(product, "name", product.name, owner, "name")
     listed = food_names(words.language).get(product.unit, ("", ""))[1]
-    plural = product.also.get(words.language, {}).get("unit_plural") or listed
+    plural = words.own(product, "unit_plural") or listed
     return product.model_copy(update=said | {"name": brand, "unit_plural": plural})

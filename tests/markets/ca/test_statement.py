@@ -82,7 +82,10 @@ def test_a_suppliers_list_is_worded_item_by_item_or_asked_for():
     assert text == "Ingrédients : Farine, Chocolat noir (pâte de cacao, sucre, émulsifiants (lécithine de soja, lécithine de tournesol), vanille)."
     text, found = listed({"flour": 100, "dark chocolate": 10}, language="fr", statements={"dark chocolate": "cocoa mass, moon dust"})
     (missing,) = (f for f in found if f.code == "wording-missing" and f.severity == "block" and "dark chocolate" in f.message)
-    assert 'statement: {en: "cocoa mass, moon dust", fr: "..."}' in missing.message
+    begun = "pâte de cacao, ..."
+    assert f'statement: {{en: "cocoa mass, moon dust", fr: "{begun}"}}' in missing.message
+    _, found = listed({"dark chocolate": 10}, language="fr", statements={"dark chocolate": "cocoa mass, moon dust"}, also={"dark chocolate": {"statement": begun}})
+    assert any(f.blocks and "dark chocolate" in f.message for f in found), "the gap of the finding is no wording"
     text, found = listed({"dark chocolate": 10}, language="fr", statements={"dark chocolate": "cocoa mass, moon dust"},
                          also={"dark chocolate": {"statement": "pâte de cacao, poussière de lune"}})  # fmt: skip
     assert text == "Ingrédients : Chocolat noir (pâte de cacao, poussière de lune)."
