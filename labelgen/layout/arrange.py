@@ -48,7 +48,7 @@ class Plan:
 
 def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
     """The best plan that fits a rectangle [pt]; None when none does."""
-    ways = (_panel_left, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
+    ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
     return max(plans, key=lambda plan: plan.score, default=None)
 
@@ -89,7 +89,7 @@ def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
         around = _around(parts, top, net)
         found = False
         for share in parts.spacing["panel.widths"]:
-            panel = parts.panel(min(width * share, parts.spacing["panel.widest"]), height - around)
+            panel = parts.panel(width * share, height - around)
             if panel is None:
                 continue
             room = width - panel.width - between
@@ -102,6 +102,29 @@ def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             yield Plan("panel left, text right", _score(parts, scale, size), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap)
         if found and scale <= 1:
             return
+
+
+def _panel_right(parts: Parts, width: float, height: float) -> Iterator[Plan]:
+    """Front matter, small text and net quantity in one column; the panel beside it over the whole height."""
+    between = max(parts.spacing["gap.columns"], parts.clear_beside)
+    for share in parts.spacing["panel.widths"]:
+        panel = parts.panel(width * share, height)
+        if panel is None:
+            continue
+        left = parts.face(parts.head, "text")
+        room = width - panel.width - between
+        net = left.net(room)
+        if net is None or room <= 0:
+            continue
+        for scale, top in _fronts(left, room):
+            around = _around(left, top, net)
+            size = _text_size(left, room, height - around, parts.floor(panel))
+            if size is None:
+                continue
+            column = stack_blocks([top, left.text(room, size)], parts.spacing["gap.blocks"], room)
+            need = max(panel.height, column.height + parts.net_gap + net.height)
+            yield Plan("text left, panel right", _score(parts, scale, size) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], beside=True)
+            break
 
 
 def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
@@ -147,7 +170,7 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
         if top is None:
             continue
         for share in parts.spacing["panel.widths"]:
-            panel = parts.panel(min(width * share, parts.spacing["panel.widest"]) if share < 0.5 else width * share, height)
+            panel = parts.panel(width * share, height)
             if panel is None:
                 continue
             left = width * first + between

@@ -63,7 +63,22 @@ class FillBox:
         return FillBox(self.x + dx, self.y + dy, self.width, self.height)
 
 
-Box = Union[TextBox, RuleBox, FillBox]
+@dataclass(frozen=True, slots=True)
+class CodeBox:
+    """A bar code or QR code without its quiet zone. kind: ean13, ean8, upca or qr. value: what it holds."""
+
+    kind: str
+    value: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+    def shifted(self, dx: float, dy: float) -> "CodeBox":
+        return CodeBox(self.kind, self.value, self.x + dx, self.y + dy, self.width, self.height)
+
+
+Box = Union[TextBox, RuleBox, FillBox, CodeBox]
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ comes from the market's rules, how it is spaced from ``templates/labels/label.to
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -13,8 +14,9 @@ from labelgen.layout.arrangement import Spacing, read_spacing
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import describe_characters, face, missing_characters
+from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
 from labelgen.layout.fit import Package, fit_panel
-from labelgen.layout.rules import LabelRules, TypeRule, read_label_rules
+from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
 from labelgen.market.pack import Pack
 from labelgen.market.records import Declaration, Panel, Run
@@ -115,6 +117,24 @@ class Parts:
         """How far the lists stand inside their border [pt]; 0 without one."""
         return self.spacing["list.inset"] if self.rules.set_off and self.lists else 0.0
 
+    @cached_property
+    def codes(self) -> tuple[Block, ...]:
+        """The bar code and QR code, under the small text."""
+        if "text" not in self.body:
+            return ()
+        codes = [lay_out_bar_code(self.said.gtin, self.spacing)] if self.said.gtin else []
+        return (*codes, *([lay_out_qr_code(self.said.qr, self.spacing)] if self.said.qr else []))
+
+    def _codes(self, width: float) -> Block:
+        """The codes side by side where there is room, else under one another."""
+        if not self.codes:
+            return Block(width, 0.0, ())
+        one, *more = self.codes
+        if not more or one.width + more[0].width > width:
+            return stack_blocks(list(self.codes), self.spacing["gap.texts"], width)
+        high = max(one.height, more[0].height)
+        return Block(width, high, (*one.boxes, *more[0].shifted(one.width, 0.0)), one.statements)
+
     def _texts(self, width: float) -> Iterator[tuple[Text, float]]:
         """Every small text with the width it has in a column."""
         for groups, room in ((self.lists, width - 2 * self.inset), (self.others, width)):
@@ -161,7 +181,8 @@ class Parts:
 
     def net(self, width: float, align: str = "left") -> Block | None:
         """The net quantity with the clear space it needs above it; None when a word of it is wider than the width."""
-        runs = (Run(self.said.net_quantity, bold=True),)
+        # a figure and its unit are never parted; what stands in brackets may go on a line of its own
+        runs = (Run(re.sub(r" (?!\()", "\u00a0", self.said.net_quantity), bold=True),)
         if not self.said.net_quantity or self.head != "front":
             return Block(width, 0.0, ())
         if widest_word(runs, self.net_size) > width:
@@ -171,17 +192,19 @@ class Parts:
     def text_height(self, width: float, size: float) -> float:
         """Height of the small text at a width and type size: the cheap question asked while searching."""
         high = sum(text_lines(t[1], room, self._size(t, size)) * self.pitch(self._size(t, size)) for t, room in self._texts(width))
-        return high + self.spacing["gap.texts"] * max(0, len(self.lists) + len(self.others) - 1) + 2 * self.inset
+        blocks = len(self.lists) + len(self.others) + bool(self.codes)
+        return high + self.spacing["gap.texts"] * max(0, blocks - 1) + 2 * self.inset + self._codes(width).height
 
     def text_width(self, size: float) -> float:
         """The narrowest column that cuts no word of the small text."""
-        return max((widest_word(t[1], self._size(t, size)) - room for t, room in self._texts(0.0)), default=0.0)
+        words = (widest_word(t[1], self._size(t, size)) - room for t, room in self._texts(0.0))
+        return max((*words, *(code.width for code in self.codes)), default=0.0)
 
     def text(self, width: float, size: float) -> Block:
         gap, inset = self.spacing["gap.texts"], self.inset
         lists = stack_blocks([self._group(g, width - 2 * inset, size) for g in self.lists], gap, width - 2 * inset)
         others = stack_blocks([self._group(g, width, size) for g in self.others], gap, width)
-        return stack_blocks([bordered(lists, width, inset, self.spacing["list.line"]) if inset else lists, others], gap, width)
+        return stack_blocks([bordered(lists, width, inset, self.spacing["list.line"]) if inset else lists, others, self._codes(width)], gap, width)
 
     def _group(self, group: tuple[Text, ...], width: float, size: float) -> Block:
         blocks = []
@@ -227,8 +250,14 @@ def _tries(panel: Panel, pack: Pack, package: Package) -> _Tries:
 
 
 def read_parts(declaration: Declaration, width: float, height: float) -> Parts:
-    """The parts of a label on a display panel of this size [pt]. Raises LayoutError when the typeface lacks letters."""
-    parts = Parts(declaration, read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels"), (width, height))
+    """The parts of a label of this size [pt], which is the display panel unless the package's own size is known. Raises LayoutError when the typeface lacks letters."""
+    package, display = Package(), (width, height)
+    if declaration.package:
+        sides = sorted(declaration.package, reverse=True)
+        display = sides[0] * POINTS["mm"], sides[1] * POINTS["mm"]
+        third = sides[2] if len(sides) > 2 else 0.0
+        package = Package(2 * (sides[0] * sides[1] + third * (sides[0] + sides[1])), sides[0] * sides[1])
+    parts = Parts(declaration, read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels"), display, package=package)
     every = (*parts.front_texts, *(text for text, _ in parts._texts(0.0)))
     lacking = missing_characters("".join((declaration.net_quantity, *(run.text for text in every for run in text[1]))))
     if lacking:

@@ -78,7 +78,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
         business=_business(kitchen.producer, product), storage=product.storage, dates=dates,
         warnings=advised.warnings,
-        claims=tuple(c for c in claims if c.allowed),
+        claims=tuple(c for c in claims if c.allowed), package=product.package, gtin=product.gtin, qr=product.qr,
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 

@@ -156,7 +156,8 @@ class Declaration:
     them for which the law asks larger letters.
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
-    second language, None where one language is enough.
+    second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
+    gtin, qr: what its bar code and QR code hold, "" for none.
     """
 
     market: str
@@ -179,3 +180,6 @@ class Declaration:
     warnings: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
     second: "Declaration | None" = None
+    package: tuple[float, ...] = ()
+    gtin: str = ""
+    qr: str = ""

@@ -10,7 +10,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from labelgen.layout.boxes import Box, FillBox, PageLayout, RuleBox, TextBox
+from labelgen.layout.boxes import Box, CodeBox, FillBox, PageLayout, RuleBox, TextBox
 from labelgen.layout.metrics import face
 from labelgen.layout.sheets import Sheet
 
@@ -75,6 +75,8 @@ def _draw_boxes(canvas: Canvas, boxes: Iterable[Box]) -> None:
             canvas.line(box.x1, box.y1, box.x2, box.y2)
         elif isinstance(box, FillBox):
             canvas.rect(box.x, box.y, box.width, box.height, stroke=0, fill=1)
+        else:
+            _draw_code(canvas, box)
 
 
 def draw_pages(layouts: Sequence[PageLayout]) -> bytes:
@@ -87,3 +89,17 @@ def draw_pages(layouts: Sequence[PageLayout]) -> bytes:
         canvas.showPage()
     canvas.save()
     return out.getvalue()
+
+
+def _draw_code(canvas: Canvas, box: CodeBox) -> None:
+    """The bars alone: the quiet zone is left white by the layout, the digits are set as text."""
+    from reportlab.graphics.barcode import createBarcodeDrawing
+
+    names = {"ean13": "EAN13", "ean8": "EAN8", "upca": "UPCA", "qr": "QR"}
+    # the correction level suits a label that gets wet and creased
+    extra = {"barLevel": "M", "barBorder": 0} if box.kind == "qr" else {"humanReadable": 0, "quiet": 0}
+    drawing = createBarcodeDrawing(names[box.kind], value=box.value, **extra)
+    canvas.saveState()
+    canvas.transform(box.width / drawing.width, 0, 0, box.height / drawing.height, box.x, box.y)
+    drawing.drawOn(canvas, 0, 0)
+    canvas.restoreState()

@@ -19,6 +19,9 @@ from labelgen.recipe.yamlfile import Source
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
 _MOST_TEXT = 5000
+#: Bytes a QR code of the size labels have room for holds.
+_MOST_QR = 100
+_MILLIMETRES = {"mm": 1.0, "cm": 10.0, "in": 25.4}
 _AMOUNT = re.compile(r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE)
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
@@ -259,6 +262,37 @@ COOK = {
     "how": ("how", _one_of("weighed", "estimated")), "fat": ("fat", _signed_mass), "fat_from": ("fat_from", text),
     "loses": ("loses", _one_of("water", "everything")),
 }  # fmt: skip
+def package(source, path, raw, country) -> tuple[float, ...]:
+    """``10 x 15 x 4 cm``: width, height and depth of the whole package [mm]; two figures for a flat one."""
+    found = re.fullmatch(r"\s*([\d.]+)\s*[x×]\s*([\d.]+)(?:\s*[x×]\s*([\d.]+))?\s*(mm|cm|in)\s*", str(raw))
+    try:
+        sides = tuple(float(part) * _MILLIMETRES[found[4]] for part in found.groups()[:3] if part)
+    except (TypeError, ValueError):
+        sides = ()
+    if not sides or not all(1 <= side <= 2000 for side in sides):
+        raise ValueError(f"{raw!r} is no package size: write width x height x depth, for example '10 x 15 x 4 cm'")
+    return sides
+
+
+def gtin(source, path, raw, country) -> str:
+    """A GTIN of 8, 12 or 13 digits whose check digit is right (weights 3 and 1 from the right, modulo 10)."""
+    digits = text(source, path, raw, country).replace(" ", "").replace("-", "")
+    if not digits.isascii() or not digits.isdigit() or len(digits) not in (8, 12, 13):
+        raise ValueError(f"{raw!r} is no GTIN: write its 8, 12 or 13 digits in quotes, as your number bank gave them")
+    due = -sum(int(d) * (3 if n % 2 == 0 else 1) for n, d in enumerate(reversed(digits[:-1]))) % 10
+    if due != int(digits[-1]):
+        raise ValueError(f"{raw!r}: its last digit would have to be {due}: compare it with the number you were given")
+    return digits
+
+
+def qr(source, path, raw, country) -> str:
+    """Text of a QR code, such as a web address."""
+    value = text(source, path, raw, country)
+    if len(value.encode()) > _MOST_QR:
+        raise ValueError(f"is longer than {_MOST_QR} bytes: a code that small printers can print holds no more")
+    return value
+
+
 PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "role")}
 INGREDIENT = {
     "print": ("print_name", worded), "food": ("food", text), "statement": ("statement", worded),
@@ -285,6 +319,7 @@ PRODUCT = {
     "compounds": ("compounds", _one_of("nested", "dissolved", "short")),
     "may_contain": ("may_contain", words), "cross_contact": ("cross_contact", reasons), "tested": ("tested", tests),
     "compared_with": ("compared_with", reference_food),
+    "package": ("package", package), "gtin": ("gtin", gtin), "qr": ("qr", qr),
 }  # fmt: skip
 
 

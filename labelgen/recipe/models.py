@@ -175,7 +175,8 @@ class Product(Worded):
     "dissolved" puts the ingredients of named formulations into the list itself, "short" leaves small ones their allergens
     and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
     the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
-    tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of."""
+    tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of.
+    package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a QR code."""
 
     key: str
     name: str
@@ -207,6 +208,9 @@ class Product(Worded):
     quantify: Words = ()
     flavours_only: Words = ()
     compounds: str = ""
+    package: tuple[float, ...] = ()
+    gtin: str = ""
+    qr: str = ""
 
     @property
     def shelf_life(self) -> str:
