@@ -35,12 +35,12 @@ def limits() -> dict[str, dict]:
         return tomllib.load(f)
 
 
-def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray) -> np.ndarray:
+def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray, slack: float = 0.0) -> np.ndarray:
     """``high`` with the unknown figures (value NaN) of 100 g bounded [each nutrient's unit].
 
     Grams: what the known proximates leave of 100 g at their least (tables add up to a little more), and never more than
     the whole a part belongs to.
-    Milligrams and micrograms have no bound (inf).
+    Milligrams and micrograms have no bound (inf). slack: how far a part of the carbohydrate may exceed it [g].
     """
     unknown = np.isnan(value)
     least = np.where(unknown, 0.0, low)
@@ -49,11 +49,11 @@ def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray) -> np.nda
     high = np.where(unknown, bound, high)
     for part, whole in PARTS.items():
         if unknown[INDEX[part]]:
-            high[INDEX[part]] = high[INDEX[whole]]
+            high[INDEX[part]] = high[INDEX[whole]] + (slack if part in _BY_DIFFERENCE else 0.0)
     sugar, carbohydrate = INDEX["SUGAR"], INDEX["CHOCDF"]
     if unknown[sugar]:
         rest = high[carbohydrate] - sum(least[INDEX[k]] for k in _UNBURNT)
-        high[sugar] = max(0.0, min(high[sugar], rest))
+        high[sugar] = max(0.0, min(high[sugar], rest + slack))
         if unknown[INDEX["SUGAD"]]:
             high[INDEX["SUGAD"]] = high[sugar]
     return high

@@ -52,7 +52,8 @@ def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
     else:
         low, high = low * (100 / most), high * (100 / least)
     e = INDEX["ENERC"]
-    if known[e] and high[e] > low[e] and known[[INDEX[k] for k in MACROS[:3]]].all():
+    if known[e] and high[e] > low[e]:
+        # another lawful method, such as the food table's, would have given another energy
         least_energy, most_energy = energy_range(low, high, known, 100.0)
         slack = limits()["energy_slack"]["value"]
         low[e], high[e] = max(0.0, min(low[e], least_energy - slack)), max(high[e], most_energy + slack)
@@ -87,7 +88,7 @@ def _merge(base: Composition, own: Composition, source: str) -> tuple[Compositio
         if rest < value[water]:
             low[water], value[water], high[water] = 0.0, rest, max(rest, 0.0)
             sources[water] = "what the figures stated leave of 100 g"
-    return Composition(low, value, upper_bounds(low, value, high), trace, tuple(sources)), told
+    return Composition(low, value, upper_bounds(low, value, high, limits()["unstated_slack"]["value"]), trace, tuple(sources)), told
 
 
 def _against_base(made: Composition, stated: Stated, name: str) -> list[Finding]:
