@@ -27,7 +27,7 @@ _NUMBER = re.compile(
 LARGEST = 1_000_000.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Quantity:
     """An amount. kind: mass (``grams`` set), volume (``millilitres`` set) or count (``count`` of ``unit``,
     where the unit is a word such as large, piece or stick). text: as written."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -99,6 +100,29 @@ class Ingoing:
     post_bake: bool = False
 
 
+class Later(Sequence):
+    """A sequence made by ``make(*given)`` when somebody first looks into it: thousands of foods are rolled up, few explained."""
+
+    __slots__ = ("_make", "_given", "_made")
+
+    def __init__(self, make: Callable[..., Iterable], *given):
+        self._make, self._given, self._made = make, given, None
+
+    def _all(self) -> tuple:
+        if self._made is None:
+            self._made = tuple(self._make(*self._given))
+        return self._made
+
+    def __len__(self) -> int:
+        return len(self._all())
+
+    def __getitem__(self, i):
+        return self._all()[i]
+
+    def __iter__(self):
+        return iter(self._all())
+
+
 @dataclass(frozen=True, eq=False)
 class NutrientProfile:
     """A product's finished pack, rolled up.
@@ -111,8 +135,8 @@ class NutrientProfile:
     product: str
     pack: Amounts
     pieces: float | None
-    stages: tuple[Stage, ...]
-    ingoing: tuple[Ingoing, ...]
+    stages: Sequence[Stage]
+    ingoing: Sequence[Ingoing]
     components: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
 

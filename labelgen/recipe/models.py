@@ -6,6 +6,7 @@ Amounts stay as text until ``read`` has checked them; every model remembers the 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -111,11 +112,13 @@ class PinnedFood(Model):
     composite: bool = False
 
 
-class Line(Model):
-    """One line of a formulation: so much of an ingredient or of another formulation."""
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a formulation: so much of an ingredient or of another formulation. Small, since there are many."""
 
     use: str
     amount: Quantity
+    where: Where = Where("?")
 
 
 class Cook(Model):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 from labelgen.recipe import fields
 
 KEYS = ("of", "name", "replace", "omit", "add", "claims", "identity")
@@ -60,7 +62,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
                 lines.append(whole)
                 continue
             use = f"{use}@{name}" if use in reached else use
-            lines.append(line.model_copy(update={"use": use}))
+            lines.append(dataclasses.replace(line, use=use))
         extra = add.get(form, [])
         for i, item in enumerate(extra if isinstance(extra, list) else [extra]):
             made_line = reader.line(source, (*path, "add", form, i), item)

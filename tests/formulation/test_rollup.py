@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from labelgen.chain import roll_up_folder
+from labelgen.nutrients import INDEX
 from tests.kitchens import write
 
 CASES = json.loads((Path(__file__).parents[1] / "vectors" / "recipe_rollup_cases.json").read_text())
@@ -113,3 +114,25 @@ def test_arithmetic_of_any_kitchen(tmp_path, a, b, loss, part, left):
     double = f"formulations:\n  f: {{ingredients: [{2 * a} g a, {2 * b} g b], bake: {{before: {2 * raw} g, after: {2 * after} g}}, left: {left} %}}\nproducts:\n  p: {{of: f}}\n"
     write(tmp_path, PAIR, double)
     np.testing.assert_allclose(profile_of(tmp_path).pack.value[known], 2 * flat.pack.value[known], rtol=1e-6, atol=1e-9)
+
+
+def test_a_doubt_about_a_shared_formulation_is_told_with_every_product(tmp_path):
+    write(tmp_path, PAIR, "formulations:\n  base: {ingredients: [90 g a, 10 g b], bake: {loss: 5 %}}\n  one: {ingredients: [50 g base]}\n  two: {ingredients: [20 g base]}\nproducts:\n  p: {of: one}\n  q: {of: two}\n")
+    profiles = roll_up_folder(tmp_path).profiles
+    assert all("loss-estimated" in {f.code for f in profiles[key].findings} for key in "pq")
+
+
+def test_products_rolled_up_together_are_as_those_alone(tmp_path):
+    """Recipes of different lengths share one product of arrays; the trail of each adds up to its pack."""
+    recipes = "formulations:\n  s: {ingredients: [3 g b]}\n  l: {ingredients: [90 g a, 10 g b, 40 g s, 7 g a], bake: {before: 147 g, after: 145 g}}\n"
+    write(tmp_path, PAIR, recipes + "products:\n  p: {of: l}\n  q: {of: s}\n")
+    together = roll_up_folder(tmp_path).profiles
+    for key, of in (("p", "l"), ("q", "s")):
+        write(tmp_path, PAIR, recipes + f"products:\n  {key}: {{of: {of}}}\n")
+        alone = profile_of(tmp_path, key)
+        np.testing.assert_array_equal(together[key].pack.value, alone.pack.value)
+        for end in ("low", "value", "high"):
+            parts = sum(np.nan_to_num(getattr(i.amounts, end), posinf=0) for i in together[key].ingoing)
+            whole = np.nan_to_num(getattr(together[key].pack, end), posinf=0)
+            dry = [i for k, i in INDEX.items() if k != "WATER" and np.isfinite(getattr(together[key].pack, end)[i])]
+            np.testing.assert_allclose(parts[dry], whole[dry], rtol=1e-9, atol=1e-12)
