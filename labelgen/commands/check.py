@@ -18,7 +18,8 @@ def run(args) -> int:
     from labelgen.errors import by_danger
 
     rolled = roll_up_folder(args.folder or args.kitchen)
-    findings = by_danger((*rolled.findings, *_of_market(rolled, args.market, args.on or date.today())))
+    of_markets = [f for market in output.market_codes(args.market) for f in _of_market(rolled, market, args.on or date.today())]
+    findings = by_danger((*rolled.findings, *of_markets))
     if args.json:
         output.print_json([f.as_dict() for f in findings])
     else:
@@ -30,7 +31,7 @@ def run(args) -> int:
 
 def _of_market(rolled, market: str, on: date):
     """What declaring every product for the market finds, what its law asks besides, and who may be let off what."""
-    if not market or rolled.kitchen is None:
+    if rolled.kitchen is None:
         return ()
     from labelgen.market.asked import list_asked, list_exemptions
     from labelgen.market.declare import declare

@@ -38,6 +38,15 @@ def table(rows: list[tuple[str, ...]]) -> None:
         print("  ".join(c.ljust(w) if i == 0 else c.rjust(w) for i, (c, w) in enumerate(zip(row, widths))).rstrip())
 
 
+def market_codes(text: str) -> list[str]:
+    """The codes that ``--market`` names: one, several joined by commas, or ``all``; none for ""."""
+    if text.strip().lower() == "all":
+        from labelgen.market.registry import markets
+
+        return [m.code for m in markets()]
+    return [code for code in (part.strip().lower() for part in text.split(",")) if code]
+
+
 def product_of(rolled, key: str):
     """The rolled-up profile of a product. Raises RecipeError naming near ones, or the faults that stop it."""
     import difflib

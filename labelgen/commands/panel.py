@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from datetime import date
 
-HELP = "Show what a product contains and what the market's panel would declare."
+HELP = "Show what a product contains and what a market's panel would declare; --market all shows every market's."
 EXAMPLE = "labelgen panel oat-thins --kitchen my-kitchen --json"
 
 
@@ -16,49 +16,72 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.errors import by_danger
     from labelgen.formulation.ratios import ratios
-    from labelgen.market.nutrition import declare_panel
-    from labelgen.market.pack import read_pack
-    from labelgen.market.robustness import find_doubts
 
     rolled = roll_up_folder(args.kitchen)
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1
-    market = args.market or rolled.kitchen.markets[0]
-    pack = read_pack(market, args.on or date.today())
-    panel, doubts = declare_panel(pack, rolled.kitchen.products[args.product], profile)
-    unsettled = {d.row.key: d for d in find_doubts(pack, panel.columns[0], profile)}
-    findings = by_danger((*profile.findings, *doubts))
-    rows = panel.columns[0].rows
+    every = output.market_codes(args.market) or rolled.kitchen.markets[:1]
+    seen = {market: _declared(rolled, profile, args.product, market, args.on or date.today()) for market in every}
     if args.json:
-        output.print_json(
-            {
-                "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
-                "serving": asdict(panel.serving), "energy_method": panel.energy_method,
-                "rows": [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, **_measure(unsettled.get(r.key)), "covered": r.covered, "cite": r.cite} for r in rows],
-                "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
-                "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
-                "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
-            }
-        )  # fmt: skip
-        return output.exit_code(findings)
-    serving = panel.serving
-    print(f"{rolled.kitchen.products[args.product].name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
-    table = [(panel.title, "declared", "% DV", "per serving", "per 100 g", "known")]
-    for r in rows:
+        shown = {market: _as_dict(market, profile, *found) for market, found in seen.items()}
+        output.print_json(shown if len(every) > 1 else shown[every[0]])
+    else:
+        for market, found in seen.items():
+            _print(rolled.kitchen.products[args.product].name, f"{market}: " if len(every) > 1 else "", profile, *found)
+        for key, value in ratios(profile.per_100g).items():
+            print(f"{key}{' per 100 g' * key.endswith('_g')}: {'unknown' if value is None else f'{value:.3g}'}")
+    return max(output.exit_code(findings) for _, _, findings in seen.values())
+
+
+def _declared(rolled, profile, key: str, market: str, on: date):
+    """(panel, what could print differently, findings) of one market."""
+    from labelgen.errors import by_danger
+    from labelgen.market.nutrition import declare_panel
+    from labelgen.market.pack import read_pack
+    from labelgen.market.robustness import find_doubts
+    from labelgen.market.unstated import find_unstated
+
+    pack, product = read_pack(market, on), rolled.kitchen.products[key]
+    panel, doubts = declare_panel(pack, product, profile)
+    unsettled = {d.row.key: d for d in find_doubts(pack, panel.columns[0], profile)}
+    return panel, unsettled, by_danger((*profile.findings, *doubts, *find_unstated(pack, product, profile, rolled.kitchen)))
+
+
+def _as_dict(market: str, profile, panel, unsettled: dict, findings) -> dict:
+    from labelgen.formulation.ratios import ratios
+
+    def rows(column):
+        return [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, **_measure(unsettled.get(r.key)), "covered": r.covered, "cite": r.cite} for r in column.rows]
+
+    return {
+        "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
+        "serving": asdict(panel.serving), "energy_method": panel.energy_method, "rows": rows(panel.columns[0]),
+        "columns": [{"heading": c.heading, "per": c.per, "grams": c.grams, "rows": rows(c)} for c in panel.columns],
+        "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
+        "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
+        "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
+    }  # fmt: skip
+
+
+def _print(name: str, market: str, profile, panel, unsettled: dict, findings) -> None:
+    from labelgen.commands import output
+
+    serving, first = panel.serving, panel.columns[0]
+    print(f"{market}{name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
+    basis = {"serving": "per serving", "100g": "per 100 g"}
+    table = [(panel.title or "declared", *(x for c in panel.columns for x in (basis.get(c.per, c.heading), "%" * c.has_percent)), f"unrounded, {basis.get(first.per, first.heading)}", "100 g hold", "known")]
+    for at, r in enumerate(first.rows):
         label = "  " * r.indent + (r.label.replace("{amount} ", "") if "{amount}" in r.label else r.label)
-        per = "" if r.tag == "ENERC" else _text(profile.per_100g.get(r.tag))
-        table.append((label, (r.declared or "unknown" * (not r.spans)) + ("" if r.robust else " ?"), r.percent, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", per, f"{100 * r.covered:.0f} %"))
+        cells = [x for c in panel.columns for x in ((c.rows[at].declared or "unknown" * (not r.spans)) + ("" if c.rows[at].robust else " ?"), c.rows[at].percent)]
+        held = "" if r.tag == "ENERC" else _text(profile.per_100g.get(r.tag))
+        table.append((label, *cells, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", held, f"{100 * r.covered:.0f} %"))
     output.table(table)
     print(f"Energy by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
     for line in _settling(unsettled.values()):
         print(line)
-    for name, value in ratios(profile.per_100g).items():
-        print(f"{name} per 100 g: {'unknown' if value is None else f'{value:.3g}'}" if name.endswith("_g") else f"{name}: {'unknown' if value is None else f'{value:.3g}'}")
     output.print_findings(findings)
-    return output.exit_code(findings)
 
 
 def _text(figures: tuple[float, float, float]) -> str:
