@@ -4,12 +4,26 @@ from __future__ import annotations
 
 import sys
 
-#: Command -> module under labelgen.commands. Modules are imported only when asked for.
-COMMANDS = {
-    "check": "check", "panel": "panel", "explain": "explain", "foods": "foods", "round": "round",
-    "label": "label", "stock": "stock", "demo": "demo", "new": "new", "allergens": "allergens", "compare": "compare",
-    "declare": "declare", "ledger": "ledger", "status": "status", "weigh": "weigh", "draft": "draft",
-}  # fmt: skip
+#: Each command is a module under labelgen.commands, imported only when asked for.
+COMMANDS = (
+    "new",
+    "demo",
+    "check",
+    "panel",
+    "explain",
+    "compare",
+    "label",
+    "stock",
+    "stall",
+    "declare",
+    "allergens",
+    "foods",
+    "round",
+    "weigh",
+    "draft",
+    "ledger",
+    "status",
+)
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -31,9 +45,9 @@ def main(argv: list[str] | None = None) -> int:
     parser.add_argument("--version", "-V", action="store_true", help="print the version")
     subparsers = parser.add_subparsers(dest="command", metavar="COMMAND")
     wanted = next((a for a in argv if a in COMMANDS), None)
-    for name, module in COMMANDS.items():
+    for name in COMMANDS:
         if wanted in (None, name):
-            command = import_module(f"labelgen.commands.{module}")
+            command = import_module(f"labelgen.commands.{name}")
             sub = subparsers.add_parser(name, help=command.HELP, description=command.HELP, epilog=f"Example: {command.EXAMPLE}")
             command.add_arguments(sub)
             _shared(sub)

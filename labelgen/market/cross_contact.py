@@ -39,14 +39,20 @@ def decide_cross_contact(
             kept.append(hit)
             if not _among(hit.allergen, warned):
                 open_hits.append(hit)
-    if any(c.partition("/")[0] in ("wheat", "gluten") for c in held):
-        held.add("gluten")
-    handled = [c for c in kitchen.handles if not _among(c, held) and not _among(c, warned) and not _among(c, product.cross_contact)]
+    handled = handled_undecided(product, kitchen, held)
     kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if not _among(c, held)]
     asked = list(dict.fromkeys((*handled, *(h.allergen for h in open_hits))))
     if asked:
         findings.append(_undecided(pack, product, handled, open_hits, asked))
     return tuple(dict.fromkeys(kept)), tuple(findings)
+
+
+def handled_undecided(product: Product, kitchen: Kitchen, held: set[str]) -> list[str]:
+    """Codes the kitchen handles that the product neither holds, warns of, nor has a recorded reason against."""
+    if any(c.partition("/")[0] in ("wheat", "gluten") for c in held):
+        held = held | {"gluten"}
+    settled = (held, precaution_codes(product), product.cross_contact)
+    return [c for c in kitchen.handles if not any(_among(c, codes) for codes in settled)]
 
 
 def _among(code: str, others) -> bool:

@@ -1,0 +1,66 @@
+"""``labelgen stall``: what hangs and stands at a market stall."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+from pathlib import Path
+
+HELP = "Write the allergen poster (products x allergens) and the product cards for a market stall."
+EXAMPLE = "labelgen stall --kitchen my-kitchen"
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen")
+    parser.add_argument("--only", choices=("poster", "cards"), help="just one of the two")
+    parser.add_argument("--page", choices=("a4", "letter"), help="page size (default: Letter in the US and Canada, else A4)")
+
+
+def run(args) -> int:
+    from labelgen.chain import declare_product, roll_up_folder
+    from labelgen.commands import output
+    from labelgen.layout.cards import lay_out_cards
+    from labelgen.layout.document import home_page
+    from labelgen.layout.poster import lay_out_allergen_poster
+    from labelgen.market.matrix import allergen_matrix
+    from labelgen.market.pack import read_pack
+    from labelgen.pdf.check import check_label
+    from labelgen.pdf.draw import draw_label, draw_pages
+    from labelgen.pdf.write import write_whole
+
+    rolled = roll_up_folder(args.kitchen)
+    keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
+    if any([output.product_of(rolled, key) is None for key in keys]):
+        return 1
+    kitchen, on = rolled.kitchen, args.on or date.today()
+    market = args.market or kitchen.markets[0]
+    page, folder = args.page or home_page(kitchen.country), Path(args.out or "out")
+    matrix = allergen_matrix(read_pack(market, on), kitchen, [rolled.profiles[k] for k in keys])
+    sheets = {}
+    if args.only != "cards":
+        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, f"Allergens: {kitchen.producer.name}", page, f"{on.isoformat()}, market {market.upper()}")
+    stopped = []
+    if args.only != "poster":
+        declared = {key: declare_product(rolled, key, market, on) for key in keys}
+        stopped = [key for key, d in declared.items() if any(f.severity == "danger" for f in d.findings)]
+        good = [d for key, d in declared.items() if key not in stopped]
+        if good:
+            sheets["product-cards"] = lay_out_cards(good, page)
+        for key in stopped:
+            print(f"labelgen: {key}: no card is printed:", file=sys.stderr)
+            output.print_findings([f for f in declared[key].findings if f.severity == "danger"], sys.stderr)
+    written = []
+    for name, pages in sheets.items():
+        faults = [f for p in pages for f in check_label(draw_label(p), p)]
+        if faults:
+            output.print_findings(faults, sys.stderr)
+            return 1
+        write_whole(folder / f"{name}.pdf", draw_pages(pages))
+        written.append(str(folder / f"{name}.pdf"))
+    if args.json:
+        rows = [{"product": name, "allergens": {g: {"state": c.state, "kinds": list(c.kinds), "may": list(c.may), "unknown": list(c.unknown)} for g, c in zip(matrix.groups, cells)}, "unknown_because": why} for name, cells, why in matrix.rows]
+        output.print_json({"files": written, "products": rows})
+    else:
+        print("\n".join(written))
+        print("Hang it where buyers see it, and make it again whenever a recipe or packet changes. What loose food must say is local law: ask your food authority.")
+    return 1 if stopped else 0
