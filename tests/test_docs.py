@@ -27,7 +27,7 @@ def test_help_has_an_example(name, capsys):
     with pytest.raises(SystemExit) as stop:
         main([name, "--help"])
     assert stop.value.code == 0 and "Example: labelgen" in capsys.readouterr().out
-    assert import_module(f"labelgen.commands.{COMMANDS[name]}").EXAMPLE.startswith(f"labelgen {name}")
+    assert import_module(f"labelgen.commands.{name}").EXAMPLE.startswith(f"labelgen {name}")
 
 
 def test_demo_writes_the_labels_the_readme_counts(tmp_path, monkeypatch, capsys):
