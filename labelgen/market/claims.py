@@ -40,16 +40,33 @@ def judge_claims(
         if not asked:
             findings.append(_not_understood(product, text))
             continue
-        judged = [(rule := rule_for(pack, a), _judge(food, a, rule, kitchen, parts)) for a in asked]
-        claim = _joined(text, judged)
+        rules = [rule_for(pack, a) for a in asked]
+        judged = [_judge(food, a, rule, kitchen, parts) for a, rule in zip(asked, rules)]
+        claim = _joined(text, judged, rules[0].source)
+        if claim.allowed and any(map(_nutrition, rules)):
+            disclosed = () if ends else _disclosure(food)
+            ends.append(text)
+            claim = replace(claim, companions=(*claim.companions, *disclosed))
         claims.append(claim)
-        findings += [_finding(product, text, rule, verdict) for rule, verdict in judged]
-        if claim.allowed:
-            ends += [text for rule, _ in judged if _nutrition(rule)]
-    claims = _disclosed(food, claims, ends)
+        findings += [_finding(product, claim, rule, verdict) for rule, (verdict, _) in zip(rules, judged)]
     if ends:
         findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
     return tuple(claims), tuple(findings)
+
+
+def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """Allowed claims in a further language: as the maker words them, else as the market's rule does; what is missing."""
+    worded, found = [], []
+    for claim in claims:
+        asked = read_claim(claim.asked)
+        rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
+        said = product.also.get(language, {}).get(f"claim {claim.asked}")
+        if not said and not rule.get("printed"):
+            found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
+            continue
+        beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
+        worded.append(replace(claim, text=said or rule["printed"], companions=beside))
+    return tuple(worded), tuple(found)
 
 
 def rule_for(pack: Pack, asked: Asked) -> Entry:
@@ -110,30 +127,22 @@ def _remedy(judged: Judged) -> str:
     return f"{judged.figure}, {judged.needed}" + (f": {judged.remedy}" if judged.remedy else "")
 
 
-def _joined(text: str, judged: list) -> Claim:
-    refused = [r for _, (verdict, _) in judged for r in verdict.refused]
-    because = [b for _, (verdict, _) in judged for b in verdict.because]
-    companions = [c for _, (_, said) in judged for c in said]
-    printed = text[:1].upper() + text[1:]
+def _joined(text: str, judged: list[tuple[Verdict, tuple[str, ...]]], source: str) -> Claim:
+    refused = [why for verdict, _ in judged for why in verdict.refused]
+    because = [why for verdict, _ in judged for why in verdict.because]
+    companions = tuple(dict.fromkeys(c for _, said in judged for c in said))
     star = "*" if any(c.startswith("*") for c in companions) else ""
-    return Claim(text, not refused, f"{printed}{star}", "; ".join(because), tuple(dict.fromkeys(companions)), "; ".join(refused), judged[0][0].source)
+    return Claim(text, not refused, f"{text[:1].upper()}{text[1:]}{star}", "; ".join(because), companions, "; ".join(refused), source)
 
 
-def _disclosed(food: Food, claims: list[Claim], ends: list[str]) -> list[Claim]:
-    """The claims, with the market's disclosure beside the first nutrient claim when the food exceeds a level."""
-    if not ends:
-        return claims
-    names = []
-    for rule in food.pack.entries("claims"):
-        if rule["kind"] == "disclosure" and any(_exceeds(food, c) for c in rule["conditions"]):
-            names.append(rule["name"])
+def _disclosure(food: Food) -> tuple[str, ...]:
+    """What the market wants beside the first nutrient claim when the food exceeds a level; () where nothing."""
+    rules = [r for r in food.pack.entries("claims") if r["kind"] == "disclosure"]
+    names = [r["name"] for r in rules if any(_exceeds(food, c) for c in r["conditions"])]
     if not names:
-        return claims
+        return ()
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    text = food.pack.text("claim_terms", "disclosure").replace("{names}", listed)
-    first = next(n for n, c in enumerate(claims) if c.asked == ends[0])
-    claims[first] = replace(claims[first], companions=(*claims[first].companions, f"{text}."))
-    return claims
+    return (f"{food.pack.text('claim_terms', 'disclosure').replace('{names}', listed)}.",)
 
 
 def _exceeds(food: Food, condition) -> bool:
@@ -142,16 +151,18 @@ def _exceeds(food: Food, condition) -> bool:
     return any(not j.holds for j in claim_figures.judge(food, (level,)))
 
 
-def _finding(product: Product, text: str, rule: Entry, judged: tuple[Verdict, tuple[str, ...]]) -> Finding:
-    verdict, said = judged
+def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict) -> Finding:
+    said = f"{product.key}: '{claim.asked}'"
     if verdict.refused:
-        return Finding("claim-refused", "block", product.where, f"{product.key}: '{text}' may not be printed: {'; '.join(verdict.refused)}. The rule: {rule['text'].partition(', for example')[0]}. Change that, or take the claim off the product", rule.source)
-    more = f". It brings along: {' '.join(said)}" if said else ""
-    asks = f". Only you can confirm that {rule['asks']}" if rule.get("asks") else ""
-    cautions = f". {'; '.join(verdict.cautions)}" if verdict.cautions else ""
-    careful = rule["kind"] == "caution" or verdict.cautions
-    why = f"{rule['text']}; " if rule["kind"] == "caution" else ""
-    return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{product.key}: '{text}' holds: {why}{'; '.join(verdict.because)}{more}{asks}{cautions}", rule.source)
+        law = "" if rule["kind"] == "refused" else f". The rule: {rule['text']}"
+        return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or take the claim off the product", rule.source)
+    careful = rule["kind"] == "caution" or bool(verdict.cautions)
+    told = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
+    if claim.companions and claim.allowed:
+        told.append("it brings along: " + " ".join(claim.companions).rstrip("."))
+    if rule.get("asks"):
+        told.append(f"only you can confirm that {rule['asks']}")
+    return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{said} holds: {'; '.join((*told, *verdict.cautions))}", rule.source)
 
 
 def _not_understood(product: Product, text: str) -> Finding:

@@ -37,7 +37,7 @@ def decide_cross_contact(
             kept.append(hit)
         elif not _among(hit.allergen, product.cross_contact):
             kept.append(hit)
-            if not _among(hit.allergen, warned):
+            if not _among(hit.allergen, warned) and not _among(hit.allergen, held):
                 open_hits.append(hit)
     handled = handled_undecided(product, kitchen, held)
     kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if not _among(c, held)]

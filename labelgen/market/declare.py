@@ -9,7 +9,7 @@ from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.advisories import check_allowed, declare_advisories
 from labelgen.market.allergens import declare_allergens
-from labelgen.market.claims import judge_claims
+from labelgen.market.claims import judge_claims, word_claims
 from labelgen.market.cross_contact import decide_cross_contact
 from labelgen.market.dates import declare_dates
 from labelgen.market.ingredients import declare_ingredients
@@ -18,7 +18,7 @@ from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
 from labelgen.market.nutrition_symbol import check_symbol
 from labelgen.market.pack import Pack, read_pack
-from labelgen.market.records import Declaration
+from labelgen.market.records import Claim, Declaration
 from labelgen.market.thresholds import without_small_amounts
 from labelgen.market.transition import list_transitions
 from labelgen.market.unstated import find_unstated
@@ -33,13 +33,23 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     pack = read_pack(market, on)
     first, *others = label_languages(pack, kitchen)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
-    found = [*declaration.findings, *unworded, *one_language_alone(pack, kitchen)]
+    claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving)
+    allowed = tuple(c for c in claims if c.allowed)
+    declaration, unclaimed = _claiming(declaration, allowed, pack, product, first)
+    found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on)
+        second, unclaimed = _claiming(second, allowed, pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
-        found += [*unworded, *(f for f in second.findings if f.code == "wording-missing")]
+        found += [*unworded, *unclaimed, *(f for f in second.findings if f.code == "wording-missing")]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
+
+
+def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:
+    """The declaration with its claims, in its language, and what could not be worded."""
+    claims, unworded = word_claims(allowed, pack, product, language) if language else (allowed, ())
+    return replace(declaration, claims=claims), unworded
 
 
 def _declare_in(
@@ -60,13 +70,12 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
-    claims, claim_doubts = judge_claims(pack, product, profile, kitchen, panel.serving)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     statement = "".join(r.text for r in runs)
     advised = declare_advisories(pack, profile, panel.serving.grams, statement)
     found = [
         *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts, *check_allowed(pack, product, statement),
-        *cross_contact, *claim_doubts, *_business_missing(kitchen), *list_transitions(pack),
+        *cross_contact, *_business_missing(kitchen), *list_transitions(pack),
         *check_symbol(pack, product, kitchen, profile, panel.serving),
         *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
@@ -78,7 +87,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
         business=_business(kitchen.producer, product), storage=product.storage, dates=dates,
         warnings=advised.warnings,
-        claims=tuple(c for c in claims if c.allowed), package=product.package, gtin=product.gtin, qr=product.qr,
+        package=product.package, gtin=product.gtin, qr=product.qr,
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
 

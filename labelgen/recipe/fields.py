@@ -63,6 +63,25 @@ def words(source, path, raw, country) -> tuple[str, ...]:
     return tuple(text(source, path, item, country) for item in items)
 
 
+@dataclass(frozen=True)
+class WordedList:
+    """Texts, and their wordings in further languages: language -> key -> text."""
+
+    texts: tuple[str, ...]
+    also: dict[str, dict[str, str]]
+
+
+def claims(source, path, raw, country) -> WordedList:
+    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``."""
+    texts, also = [], {}
+    for n, item in enumerate(raw if isinstance(raw, list) else [raw]):
+        said = worded(source, (*path, n), item, country)
+        texts.append(said.text if isinstance(said, Worded) else said)
+        for language, wording in said.also.items() if isinstance(said, Worded) else ():
+            also.setdefault(language, {})[f"claim {texts[-1]}"] = wording
+    return WordedList(tuple(texts), also)
+
+
 def yes_no(source, path, raw, country) -> bool:
     if not isinstance(raw, bool):
         raise ValueError("must be true or false")
@@ -313,7 +332,7 @@ PRODUCT = {
     "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
-    "storage": ("storage", worded), "origin": ("origin", worded), "claims": ("claims", words), "show": ("show", words), "precaution": ("precaution", worded),
+    "storage": ("storage", worded), "origin": ("origin", worded), "claims": ("claims", claims), "show": ("show", words), "precaution": ("precaution", worded),
     "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no),
     "price": ("price", text), "quantify": ("quantify", words), "flavours_only": ("flavours_only", words),
     "compounds": ("compounds", _one_of("nested", "dissolved", "short")),
@@ -349,8 +368,7 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
         except ValueError as error:
             source.fault("value", here, f"{key}: {error}")
         else:
-            values[field] = value.text if isinstance(value, Worded) else value
-            if isinstance(value, Worded):
-                for language, said in value.also.items():
-                    values.setdefault("also", {}).setdefault(language, {})[field] = said
+            values[field] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
+            for language, said in getattr(value, "also", {}).items():
+                values.setdefault("also", {}).setdefault(language, {}).update({field: said} if isinstance(value, Worded) else said)
     return values

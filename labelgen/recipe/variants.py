@@ -6,7 +6,9 @@ import dataclasses
 
 from labelgen.recipe import fields
 
-KEYS = ("of", "name", "replace", "omit", "add", "claims", "identity")
+#: What a variant may say of itself; the rest is its base's, except a laboratory's result, which is of the base alone.
+OWN = ("name", "claims", "identity", "may_contain", "cross_contact", "tested")
+KEYS = ("of", "replace", "omit", "add", *OWN)
 
 
 def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict) -> None:
@@ -71,11 +73,11 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines)})
     for form in set(add) - set(reached):
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
-    own = {k: raw[k] for k in ("name", "claims", "identity") if k in raw}
+    own = {k: raw[k] for k in OWN if k in raw}
     given = fields.entry(source, path, own, fields.PRODUCT, reader.country)
     # a wording of the base that the variant words anew no longer fits
     kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given)} for lang, said in base.also.items()}
     also = {lang: kept.get(lang, {}) | given.get("also", {}).get(lang, {}) for lang in {*kept, *given.get("also", {})}}
     made["products"][name] = base.model_copy(
-        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})"} | given | {"also": also}
+        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})", "tested": {}} | given | {"also": also}
     )

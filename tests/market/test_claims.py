@@ -100,3 +100,55 @@ def test_conditions_are_well_formed():
                 assert all(p in ("reference", "serving", "small", "pack") or p.split()[1] in ("g", "kcal") for p in condition["per"]), (market, rule.key)
             for companion in rule.get("companions", ()):
                 assert "text" in companion and set(companion) <= {"text", "unless", "with"}, (market, rule.key)
+
+
+MACS = {
+    "ingredients": "almonds: {print: almonds, food: usda/12061, contains: [tree_nut/almond]}\nsugar: {print: sugar, food: usda/19335, contains: []}",
+    "recipes": "formulations:\n  mac: {ingredients: [200 g almonds, 100 g sugar], makes: 15}\nproducts:\n  macs: {name: {en: Macs, fr: Macs}, of: mac, pieces: 10, unit: {en: cookie, fr: biscuit}, category: cookies, claims: %s}\n",
+}
+
+
+def declared(tmp_path, claims, market="ca"):
+    from labelgen.chain import roll_up_folder
+    from labelgen.market.declare import declare
+
+    folder = write(tmp_path, MACS["ingredients"], MACS["recipes"] % claims, f"producer: {{name: Example Hill Bakes, address: x}}\nmarkets: [{market}]\n")
+    rolled = roll_up_folder(folder)
+    assert not [f for f in rolled.findings if f.blocks], rolled.findings
+    return declare(rolled.profiles["macs"], rolled.kitchen.products["macs"], rolled.kitchen, market, ON)
+
+
+def test_a_claim_stands_in_both_languages(tmp_path):
+    """FDR B.01.012: what is printed in one official language is printed in the other."""
+    d = declared(tmp_path, "[gluten-free, {en: 6 g protein per serving, fr: 6 g de protéines par portion}]")
+    assert [c.text for c in d.claims] == ["Gluten-free", "6 g protein per serving"]
+    assert [c.text for c in d.second.claims] == ["Sans gluten", "6 g de protéines par portion"]
+
+
+def test_a_claim_without_wording_in_the_other_language_stops_the_label(tmp_path):
+    d = declared(tmp_path, "[6 g protein per serving]")
+    assert [c.text for c in d.claims] == ["6 g protein per serving"]
+    assert [f for f in d.findings if f.code == "wording-missing" and f.blocks and "6 g protein" in f.message]
+
+
+def test_a_nutrient_claim_ends_the_exemptions_and_adds_its_rows(tmp_path):
+    """21 CFR 101.9(j)(1), (j)(18): any nutrient content claim; a gluten-free claim is none."""
+    lost = [f for f in declared(tmp_path / "a", "[low sodium]", "us").findings if f.code == "panel-exemption-lost"]
+    assert len(lost) == 1 and "(j)(1)" in lost[0].message and "(j)(18)" in lost[0].message
+    assert not [f for f in declared(tmp_path / "b", "[gluten free]", "us").findings if f.code == "panel-exemption-lost"]
+
+
+def test_a_variant_does_not_inherit_a_laboratory_result(tmp_path):
+    """What was measured on one recipe says nothing of another."""
+    folder = write(
+        tmp_path, MACS["ingredients"] + "\npecans: {print: pecans, food: usda/12142, contains: [tree_nut/pecan]}",
+        MACS["recipes"] % "[gluten free], tested: {gluten: \"<5 mg/kg, Example Lab, 2026-11-02\"}"
+        + "variants:\n  pecan-macs: {of: macs, name: Pecan macs, replace: {almonds: pecans}}\n",
+        "producer: {name: Example Hill Bakes, address: x}\nmarkets: [us]\nhandles: [wheat]\n",
+    )  # fmt: skip
+    from labelgen.chain import roll_up_folder
+    from labelgen.market.declare import declare
+
+    rolled = roll_up_folder(folder)
+    found = {k: [f.code for f in declare(rolled.profiles[k], p, rolled.kitchen, "us", ON).findings if f.code.startswith("claim-")] for k, p in rolled.kitchen.products.items()}
+    assert found == {"macs": ["claim-holds"], "pecan-macs": ["claim-refused"]}
