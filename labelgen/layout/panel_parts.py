@@ -38,19 +38,26 @@ def put_serving(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing)
         size = rules["servings"].minimum
         text = (Run(panel.serving.per_container),)
         stack.paragraph(text, size, size + leading, "panel.servings", "servings", rules["servings"])
+    words, amount, bold = panel.serving_heading, serving_amount(panel), face("bold")
+    # where the line does not fit in its own size, the law lets it be smaller
     rule = rules["serving_size"]
+    if bold.width(amount, rule.minimum) > stack.inner:
+        rule = rules.types.get("serving_size_tight", rule)
     size = rule.minimum
-    words, amount = panel.serving_heading, serving_amount(panel)
-    bold = face("bold")
     word_width, amount_width = bold.width(words, size), bold.width(amount, size)
-    stack.need(max(word_width, amount_width))
-    drop = baseline_drop(bold, size, size + leading)
+    drop, pitch = baseline_drop(bold, size, size + leading), size + leading
+    stack.need(word_width)
     stack.put(words, stack.left, drop, "bold", size, "panel.serving_size")
     if word_width + spacing["box.between"] + amount_width > stack.inner:
-        stack.skip(size + leading)
-    stack.put(amount, stack.right - amount_width, drop, "bold", size, "panel.serving_size", " ")
+        stack.skip(pitch)
+    if amount_width <= stack.inner:
+        stack.put(amount, stack.right - amount_width, drop, "bold", size, "panel.serving_size", " ")
+        stack.skip(pitch)
+    else:
+        stack.paragraph((Run(glued(amount), bold=True),), size, pitch, "panel.serving_size", "serving_size", rule, align="right")
+        stack.statements.pop()
     stack.say("panel.serving_size", "serving_size", f"{words} {amount}", rule)
-    stack.skip(size + leading + spacing["serving.below"])
+    stack.skip(spacing["serving.below"])
 
 
 def serving_amount(panel: Panel) -> str:

@@ -101,18 +101,18 @@ class _Table:
             lines = joined_rows(column.rows)
             joiner = self.panel.energy_joiner
             amounts = tuple(_amount_lines([row.declared for row in rows], joiner, broken) for rows in lines)
-            columns.append(self._column(column.heading, amounts, "amount", number))
+            columns.append(self._column(column.heading, amounts, "amount", number, broken))
             if column.has_percent:
-                columns.append(self._column(self.panel.percent_heading, tuple((rows[0].percent,) for rows in lines), "percent", number))
+                columns.append(self._column(self.panel.percent_heading, tuple((rows[0].percent,) for rows in lines), "percent", number, broken))
         return tuple(columns)
 
-    def _column(self, heading: str, cells: tuple[tuple[str, ...], ...], kind: str, number: int) -> _Column:
+    def _column(self, heading: str, cells: tuple[tuple[str, ...], ...], kind: str, number: int, broken: bool) -> _Column:
         regular = face("regular")
         texts = [text for lines in cells for text in lines]
         figures = [_split(text, self.size) for text in texts if _single(text)]
         whole, after = (max((f[n] for f in figures), default=0.0) for n in (0, 1))
         wide = max(
-            [whole + after, _two_lines(glued(heading), self.size)]
+            [whole + after, widest_word((Run(glued(heading), bold=True),), self.size) if broken else _two_lines(glued(heading), self.size)]
             + [regular.width(text, self.size) for text in texts]
         )
         return _Column(heading, cells, kind, number, after, wide)

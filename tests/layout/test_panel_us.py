@@ -1,5 +1,6 @@
 """The United States panel formats against 21 CFR 101.9(d), (e) and (j)(13), figures typed from the paragraphs."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -196,3 +197,14 @@ def test_assortment_of_declared_panels():
     both = aggregate_panel([("One", one), ("Two", two)])
     assert [c.heading for c in both.columns] == ["One", "Two"] and both.columns[1].rows == rows(2)
     assert aggregate_panel([("One", one), ("Two", panel((Column("", 40.0, rows()[:-1]),)))]) is None
+
+
+@pytest.mark.parametrize("household, size", [("2 biscuits", 10), ("1/12 package of tartlets", 8), ("1/12 of the whole package of tartlet halves", 8)])
+def test_serving_size_may_be_eight_point_where_it_does_not_fit_otherwise(household, size):
+    """(d)(3)(ii): 10 points, 8 on a package of any size where the line does not fit."""
+    sample = panel()
+    sample = replace(sample, serving=replace(sample.serving, household=household, metric="125g"))
+    block = fit_panel(sample, "us", ON, 150, 600, only=("vertical",))[0]
+    whole = PageLayout(block.width, block.height, block.boxes, block.statements, "panel")
+    assert check_label(draw_label(whole), whole) == ()
+    assert {b.size_pt for b in texts(block, "panel.serving_size")} == {size}
