@@ -199,7 +199,7 @@ def test_assortment_of_declared_panels():
     assert aggregate_panel([("One", one), ("Two", panel((Column("", 40.0, rows()[:-1]),)))]) is None
 
 
-@pytest.mark.parametrize("household, size", [("2 biscuits", 10), ("1/12 package of tartlets", 8), ("1/12 of the whole package of tartlet halves", 8)])
+@pytest.mark.parametrize("household, size", [("2 biscuits", 10), ("1/12 package of large tartlets", 8), ("1/12 of the whole package of tartlet halves", 8)])
 def test_serving_size_may_be_eight_point_where_it_does_not_fit_otherwise(household, size):
     """(d)(3)(ii): 10 points, 8 on a package of any size where the line does not fit."""
     sample = panel()
