@@ -22,8 +22,11 @@ PROXIMATES = ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH", "ALC")
 #: Proximates with an energy; carbohydrate holds fibre and polyols here.
 MACROS = ("FAT", "CHOCDF", "PROCNT", "ALC")
 _UNBURNT = ("FIBTG", "POLYL", "ALLULOSE")
+#: Parts of the carbohydrate that have nothing in common.
+_DISJOINT = ("SUGAR", *_UNBURNT)
+MINERALS = ("NA", "K", "CA", "FE", "MG", "P", "ZN", "CU", "MN", "SE", "FD")
 #: Measured on their own while their whole is found by difference, so a table may show them a little above it.
-_BY_DIFFERENCE = ("SUGAR", "STARCH", "SUGAD")
+_BY_DIFFERENCE = ("SUGAR", "STARCH")
 #: Slack for binary dust [g].
 _DUST = 1e-9
 
@@ -35,28 +38,41 @@ def limits() -> dict[str, dict]:
         return tomllib.load(f)
 
 
-def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray, slack: float = 0.0) -> np.ndarray:
+def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray, loose: bool = False) -> np.ndarray:
     """``high`` with the unknown figures (value NaN) of 100 g bounded [each nutrient's unit].
 
-    Grams: what the known proximates leave of 100 g at their least (tables add up to a little more), and never more than
-    the whole a part belongs to.
-    Milligrams and micrograms have no bound (inf). slack: how far a part of the carbohydrate may exceed it [g].
+    Grams: what the known proximates leave of 100 g at their least, and never more than the whole a part belongs to, nor
+    than its other parts leave of it. Milligrams and micrograms have no bound (inf). loose: the figures are a packet's;
+    proximates do not add up exactly, and carbohydrate by difference may be less than its parts.
     """
     unknown = np.isnan(value)
     least = np.where(unknown, 0.0, low)
-    room = min(100.0, max(0.0, 100.0 + limits()["proximates_slack"]["value"] - sum(least[INDEX[k]] for k in PROXIMATES)))
-    bound = np.array([room if UNITS[k] == "g" else np.inf for k in KEYS])
+    by_difference = limits()["unstated_slack"]["value"] if loose else 0.0
+    room = 100.0 - sum(least[INDEX[k]] for k in PROXIMATES)
+    bound = np.array([max(0.0, room) if UNITS[k] == "g" else np.inf for k in KEYS])
+    if loose:
+        for key in ("WATER", "ASH"):
+            bound[INDEX[key]] = min(100.0, max(0.0, room + limits()["proximates_slack"]["value"]))
     high = np.where(unknown, bound, high)
     for part, whole in PARTS.items():
         if unknown[INDEX[part]]:
-            high[INDEX[part]] = high[INDEX[whole]] + (slack if part in _BY_DIFFERENCE else 0.0)
-    sugar, carbohydrate = INDEX["SUGAR"], INDEX["CHOCDF"]
-    if unknown[sugar]:
-        rest = high[carbohydrate] - sum(least[INDEX[k]] for k in _UNBURNT)
-        high[sugar] = max(0.0, min(high[sugar], rest + slack))
-        if unknown[INDEX["SUGAD"]]:
-            high[INDEX["SUGAD"]] = high[sugar]
+            others = sum(least[INDEX[k]] for k in _DISJOINT if k != part) if part in _DISJOINT else 0.0
+            slack = by_difference if part in _BY_DIFFERENCE or others else 0.0
+            high[INDEX[part]] = max(0.0, high[INDEX[whole]] - others + slack)
     return high
+
+
+def filled_up(low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """Which nutrients of 100 g have no room at all, given exact figures: True where nothing can be.
+
+    Minerals are in the ash, everything else that is weighed in mg sits in fat, protein or what is not told.
+    """
+    none = high <= _DUST
+    told = sum(low[INDEX[k]] for k in ("WATER", "ALC", "ASH", *_DISJOINT))
+    for i, key in enumerate(KEYS):
+        if UNITS[key] in ("mg", "ug"):
+            none[i] = none[INDEX["ASH"]] if key in MINERALS else told >= 100 - _DUST
+    return none
 
 
 @dataclass(frozen=True)

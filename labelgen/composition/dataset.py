@@ -22,7 +22,7 @@ from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 
 TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv")
-_FORMAT = b"4"
+_FORMAT = b"5"
 
 
 def _digest() -> str:

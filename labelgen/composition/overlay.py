@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
-from labelgen.composition.bounds import MACROS, PARTS, PROXIMATES, Clash, energy_range, limits, narrow, upper_bounds
+from labelgen.composition.bounds import MACROS, PARTS, PROXIMATES, Clash, energy_range, filled_up, limits, narrow, upper_bounds
+from labelgen.composition.figures import read_figure
 from labelgen.composition.records import Composition, Stated
 from labelgen.errors import Finding
 from labelgen.nutrients import INDEX, KEYS, NUTRIENTS, POLYOLS, UNITS
 
 #: A scaled part that moves by less than this is not worth telling [relative].
 _WORTH_TELLING = 0.05
+#: Binary dust [any unit].
+_DUST = 1e-6
 _NAMES = {n.key: n.name for n in NUTRIENTS}
 
 
@@ -32,6 +33,32 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     if not clashes:
         found += _against_base(made, stated, name)
     return made, tuple(found)
+
+
+def state_added_sugars(composition: Composition, words: str) -> Composition:
+    """The composition with its added sugars as the maker states them: ``all``, ``none`` or an amount per 100 g.
+
+    Raises UnitError when the amount cannot be read.
+    """
+    low, value, high = composition.low.copy(), composition.value.copy(), composition.high.copy()
+    i = INDEX["SUGAD"]
+    if words == "all":
+        low[i], value[i], high[i] = composition.get("SUGAR")
+    else:
+        low[i], value[i], high[i] = (0.0, 0.0, 0.0) if words == "none" else read_figure(words, "SUGAD")
+    return Composition(low, value, high, composition.trace, (*composition.source[:i], f"added sugars: {words}", *composition.source[i + 1 :]))
+
+
+def find_disagreements(composition: Composition, panel: Stated, sheet: Stated, name: str) -> list[Finding]:
+    """Figures of a sheet outside what the panel, laid over as ``composition``, allows."""
+    found = []
+    for key, figure in sheet.figures.items():
+        low, _, high = composition.get(key)
+        least, most = figure.low * 100 / sheet.grams[1], figure.high * 100 / sheet.grams[1]
+        if key in panel.figures and (least > high + _DUST or most < low - _DUST):
+            unit = UNITS[key].replace("ug", "mcg")
+            found.append(Finding("sources-disagree", "warn", figure.where, f"{name}: {figure.shown} in {_mass(sheet)} does not go with {panel.figures[key].shown} in {_mass(panel)} on the panel, which means {low:.1f} to {high:.1f} {unit} per 100 g: the sheet's figure is taken; ask the supplier which is right"))
+    return found
 
 
 def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
@@ -88,7 +115,13 @@ def _merge(base: Composition, own: Composition, source: str) -> tuple[Compositio
         if rest < value[water]:
             low[water], value[water], high[water] = 0.0, rest, max(rest, 0.0)
             sources[water] = "what the figures stated leave of 100 g"
-    return Composition(low, value, upper_bounds(low, value, high, limits()["unstated_slack"]["value"]), trace, tuple(sources)), told
+    exact = bool((own.low[mine] == own.high[mine]).all())
+    high = upper_bounds(low, value, high, loose=not exact)
+    if exact:
+        empty = np.isnan(value) & filled_up(low, high)
+        low[empty], value[empty], high[empty] = 0.0, 0.0, 0.0
+        sources = ["nothing is left for it by the figures stated" if none else s for none, s in zip(empty, sources)]
+    return Composition(low, value, high, trace, tuple(sources)), told
 
 
 def _against_base(made: Composition, stated: Stated, name: str) -> list[Finding]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
-from labelgen.composition.overlay import lay_over
+from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.statement import read_statement
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, Portion, ResolvedIngredient, Stated
@@ -43,10 +43,18 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
             portions += food.portions
         except CompositionError as error:
             fault("food-unknown", str(error))
-    for stated in filter(None, (panel, read_sheet(spec) if spec.nutrients else None)):
+    sheet = read_sheet(spec) if spec.nutrients else None
+    for stated in filter(None, (panel, sheet)):
+        if stated is sheet and panel:
+            findings += find_disagreements(composition, panel, sheet, spec.name)
         composition, doubts = lay_over(composition, stated, spec.name)
         findings += doubts
         source = stated.source
+    if spec.added_sugars:
+        try:
+            composition = state_added_sugars(composition, spec.added_sugars)
+        except UnitError as error:
+            fault("figure", f"added_sugars: {error}")
     if not (spec.food or spec.panel or spec.nutrients):
         fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
     statement = spec.statement or (food.packet if food else "")

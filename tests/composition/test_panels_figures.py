@@ -1,0 +1,111 @@
+"""Figures of specification sheets and laboratories, and a dataset food with some figures of its supplier's."""
+
+import pytest
+
+from labelgen.chain import roll_up_folder
+from labelgen.composition.figures import read_figure
+from labelgen.errors import UnitError
+from tests.kitchens import write
+
+
+@pytest.mark.parametrize(
+    "text, key, expected",
+    [
+        ("12 g", "FAT", (12, 12, 12)), ("12 ± 0.4 g", "FAT", (11.6, 12, 12.4)), ("12 +/- 0.4 g", "FAT", (11.6, 12, 12.4)),
+        ("12 g ± 0.4 g", "FAT", (11.6, 12, 12.4)), ("12 g ± 5 %", "FAT", (11.4, 12, 12.6)), ("10-12 g", "FAT", (10, 11, 12)),
+        ("10 to 12 g", "FAT", (10, 11, 12)), ("10 – 12 g", "FAT", (10, 11, 12)), ("0.2 ± 0.4 g", "FAT", (0, 0.2, 0.6)),
+        ("<0.5 g", "FAT", (0, 0.25, 0.5)), ("≤ 0.5 g", "FAT", (0, 0.25, 0.5)), ("max. 0.5 g", "FAT", (0, 0.25, 0.5)),
+        ("less than 5 mg", "NA", (0, 2.5, 5)), ("not detected (<0.1 g)", "FASAT", (0, 0.05, 0.1)), ("trace", "FAT", (0, 0, 0.5)),
+        ("0.4 g", "NA", (400, 400, 400)), ("2 µg", "VITD", (2, 2, 2)), ("418.4 kJ", "ENERC", (100, 100, 100)), ("100 kcal", "ENERC", (100, 100, 100)),
+    ],
+)  # fmt: skip
+def test_a_figure_as_written(text, key, expected):
+    """1 kcal = 4.184 kJ; all else is arithmetic."""
+    assert read_figure(text, key) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("text, key", [("12 oz", "FAT"), ("a little", "FAT"), ("12-10 g", "FAT"), ("trace", "NA"), ("", "FAT"), ("-3 g", "FAT"), ("12 g of 30", "FAT")])
+def test_what_is_no_figure(text, key):
+    with pytest.raises(UnitError):
+        read_figure(text, key)
+
+
+def resolved(folder, **specs):
+    write(folder, "".join(f"{name.replace('_', '-')}: {text}\n" for name, text in specs.items()), "products: {}\n")
+    return roll_up_folder(folder)
+
+
+def test_uncertainty_is_scaled_to_100_g(tmp_path):
+    rolled = resolved(tmp_path, a="{contains: [], per: 30 g, nutrients: {fat: 6 ± 0.3 g, protein: 2-3 g}}")
+    assert rolled.resolved["a"].composition.get("FAT") == pytest.approx((19, 20, 21))
+    assert rolled.resolved["a"].composition.get("PROCNT") == pytest.approx((20 / 3, 25 / 3, 10))
+
+
+def test_a_stated_total_takes_its_parts_along(tmp_path):
+    """USDA 12061 almonds: about 50 g of fat, 3.7 g of it saturated. Half the fat is half of each, and a gram of fat is 9 kcal
+    (general factor of CODEX CXG 2-1985)."""
+    rolled = resolved(tmp_path, whole="{food: usda/12061}", lean="{food: usda/12061, nutrients: {fat: 24.965 g}}", fixed="{food: usda/12061, nutrients: {fat: 24.965 g, saturated fat: 5 g}}")
+    whole, lean, fixed = (rolled.resolved[n].composition for n in ("whole", "lean", "fixed"))
+    assert lean.get("FASAT")[1] == pytest.approx(whole.get("FASAT")[1] * 24.965 / whole.get("FAT")[1])
+    assert lean.get("FAMS")[1] < lean.get("FAT")[1] and lean.get("PROCNT") == whole.get("PROCNT")
+    assert lean.get("ENERC")[1] == pytest.approx(whole.get("ENERC")[1] - 9 * (whole.get("FAT")[1] - 24.965))
+    assert fixed.get("FASAT")[1] == 5
+    told = {f.code: f.message for f in rolled.resolved["lean"].findings}
+    assert "saturated" in told["parts-scaled"] and not any(f.blocks for f in rolled.resolved["lean"].findings)
+
+
+def test_sugars_follow_carbohydrate_and_added_sugars_follow_sugars(tmp_path):
+    rolled = resolved(tmp_path, whole="{food: usda/19335}", half="{food: usda/19335, nutrients: {carbohydrate: 50 g}}")
+    whole, half = (rolled.resolved[n].composition for n in ("whole", "half"))
+    share = 50 / whole.get("CHOCDF")[1]
+    assert half.get("SUGAR")[1] == pytest.approx(share * whole.get("SUGAR")[1]) and half.get("SUGAD")[1] == pytest.approx(share * whole.get("SUGAD")[1])
+
+
+def test_a_part_stated_above_the_tables_total_is_told(tmp_path):
+    """USDA 20081 white flour: fat 0.98 g."""
+    (finding,) = [f for f in resolved(tmp_path, a="{food: usda/20081, nutrients: {saturated fat: 5 g}}").findings if f.blocks]
+    assert finding.code == "part-exceeds-whole" and "5 g" in finding.message and "1.0 g" in finding.message and finding.where.line == 1
+
+
+def test_water_makes_room_for_what_is_stated(tmp_path):
+    """USDA 01123 egg: 76 g of water. 40 g of protein leave less."""
+    composition = resolved(tmp_path, a="{food: usda/01123, nutrients: {protein: 40 g}}").resolved["a"].composition
+    parts = sum(composition.get(k)[1] for k in ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH"))
+    assert parts == pytest.approx(100, abs=0.1)
+
+
+def test_a_sheet_is_laid_over_a_panel(tmp_path):
+    """The laboratory's 38.2 g per 100 g lies in what 12 g in 30 g allow, and is taken; the rest stays the panel's."""
+    spec = "{contains: [], panel: {market: us, serving: 30 g, fat: 12 g, protein: 2 g}, nutrients: {fat: 38.2 ± 0.5 g}}"
+    composition = resolved(tmp_path, a=spec).resolved["a"].composition
+    assert composition.get("FAT") == pytest.approx((37.7, 38.2, 38.7)) and composition.get("PROCNT")[0] == pytest.approx(150 / 30.5)
+
+
+def test_a_sheet_that_contradicts_the_panel_is_told(tmp_path):
+    spec = "{contains: [], panel: {market: us, serving: 30 g, fat: 12 g, protein: 2 g}, nutrients: {fat: 20 g}}"
+    (finding,) = resolved(tmp_path, a=spec).resolved["a"].findings
+    assert finding.code == "sources-disagree" and "fat 20 g" in finding.message and "37.7" in finding.message and "42.4" in finding.message
+
+
+def test_the_amount_figures_are_for_must_be_a_weight(tmp_path):
+    (finding,) = [f for f in resolved(tmp_path, a="{contains: [], per: 1 cup, nutrients: {fat: 20 g}}").findings if f.blocks]
+    assert finding.code == "per-not-mass"
+
+
+def test_a_pure_substance_holds_nothing_else(tmp_path):
+    """100 g of erythritol in 100 g leave no room for fat, sugars, minerals or vitamins; 90 g leave some."""
+    sheet = "{{contains: [], nutrients: {{carbohydrate: {0} g, polyol/erythritol: {0} g}}}}"
+    rolled = resolved(tmp_path, pure=sheet.format(100), wet=sheet.format(90))
+    pure, wet = rolled.resolved["pure"].composition, rolled.resolved["wet"].composition
+    assert all(pure.get(k) == (0, 0, 0) for k in ("FAT", "FASAT", "SUGAR", "FIBTG", "PROCNT", "NA", "CHOLE", "VITD", "WATER"))
+    assert pure.get("CHOCDF")[1] == 100 and pure.get("POLYL")[1] == 100
+    assert all(wet.get(k)[1] != wet.get(k)[1] for k in ("FAT", "NA", "VITD", "WATER")) and wet.get("SUGAR") == (0, 0, 0)
+    # nothing of this follows from a table's rounding or a packet's
+    panel = resolved(tmp_path, a="{contains: [], panel: {market: us, serving: 100 g, carbohydrate: 100 g, sugars: 100 g}}").resolved["a"].composition
+    assert panel.get("NA")[1] != panel.get("NA")[1] and panel.get("NA")[2] == float("inf")
+
+
+@pytest.mark.parametrize("words, expected", [("all", 40), ("none", 0), ("12 g", 12)])
+def test_added_sugars_as_stated(tmp_path, words, expected):
+    rolled = resolved(tmp_path, a=f"{{contains: [], added_sugars: {words}, nutrients: {{carbohydrate: 60 g, sugars: 40 g}}}}")
+    assert rolled.resolved["a"].composition.get("SUGAD") == (expected,) * 3
