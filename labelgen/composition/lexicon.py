@@ -9,13 +9,14 @@ An empty result is no proof of absence; the supplier and the competent authority
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from labelgen import paths
 from labelgen.composition.answers import read_answers
 from labelgen.composition.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
-from labelgen.composition.matching import Match, find_matches
+from labelgen.composition.longest import Match, is_item
+from labelgen.composition.matching import find_matches
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.spelling import mend_letters, mend_words
 from labelgen.composition.terms import read_lexicon
@@ -88,6 +89,8 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         matches = find_matches(words, lexicon, food=kind == "food", denials=not unsure)
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
+            if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
+                match = replace(match, contains=(), typical=match.may, may=())  # sold as such, gluten is washed out of wheat
             _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])

@@ -3,42 +3,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from labelgen.composition.denials import find_denied
+from labelgen.composition.longest import Match, find_longest
 from labelgen.composition.terms import Lexicon, Term
 from labelgen.composition.words import BREAKS, Word, key_of
 
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
-_NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
-_NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
-#: More foods than any sentence denies at once.
-_LONGEST = 40
-_CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
-_JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
-_ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
-_FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
 _MILLED = {key_of(w) for w in (
     "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
     "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
 #: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed out.
 _CEREALS = {key_of(w) for w in "wheat oat oats oatmeal barley rye spelt kamut avoine avena hafer weizen malt".split()}
-_CLASSES = {key_of(w) for w in (
-    "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
-    "thickener regulator acid lecithin additive").split()}
-
-
-@dataclass(frozen=True)
-class Match:
-    """A term found at words[start:end]. members_end: where a bracket or list of its members, if any, ends."""
-
-    term: Term
-    start: int
-    end: int
-    contains: tuple[str, ...]
-    typical: tuple[str, ...] = ()
-    may: tuple[str, ...] = ()
-    members_end: int = 0
 
 
 def find_matches(words: list[Word], lexicon: Lexicon, food: bool = False, denials: bool = True) -> list[Match]:
@@ -46,10 +24,10 @@ def find_matches(words: list[Word], lexicon: Lexicon, food: bool = False, denial
 
     food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials: "nut-free" takes the nuts away.
     """
-    raw = _in_one_language(_longest(words, lexicon))
+    raw = _in_one_language(find_longest(words, lexicon))
     if food:
         raw = _turned_round(words, raw, lexicon)
-    denied = _denied(words, raw) if denials else set()
+    denied = find_denied(words, raw, lexicon) if denials else set()
     found = []
     for i, match in enumerate(raw):
         if i in denied or match.term.rule in ("modifier", "source", "grain"):
@@ -74,46 +52,6 @@ def _in_one_language(raw: list[Match]) -> list[Match]:
     return chosen
 
 
-def _longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
-    found, i = [], 0
-    while i < len(words):
-        match = _at(words, i, lexicon)
-        if match:
-            found.append(match)
-            i = match.end
-            continue
-        if len(words[i].text) > 3 and not words[i].text.endswith(("frei", "free")):
-            for part in lexicon.pattern.finditer(words[i].text):
-                term = lexicon.parts[part.group()]
-                found.append(Match(term, i, i + 1, term.contains, term.typical, term.may))
-        i += 1
-    return found
-
-
-def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:
-    for term in lexicon.terms(words[i].key):
-        end = i + len(term.keys)
-        if tuple(w.key for w in words[i:end]) != term.keys:
-            continue
-        if term.rule == "item" and not (_breaks(words, i - 1) and _breaks(words, end)):
-            continue
-        if term.rule == "number" and not _is_additive_number(words, i, end):
-            continue
-        return Match(term, i, end, term.contains, term.typical, term.may)
-    return None
-
-
-def _breaks(words: list[Word], i: int) -> bool:
-    return i < 0 or i >= len(words) or words[i].text in BREAKS or words[i].text == "and"
-
-
-def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
-    if not (_breaks(words, end) or words[end].text in ("i", "ii", "a", "b")):
-        return False
-    before = words[max(0, i - 10) : i]
-    return bool(before) and (_breaks(words, i - 1) or before[-1].key in _CLASSES) and any(w.key in _CLASSES for w in before)
-
-
 def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list[Match]:
     """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the like;
     and "flour" in "Flour, almond", which is of almonds."""
@@ -128,74 +66,13 @@ def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list
     for j in range(1, len(segments)):
         for k in range(j):
             turned = segments[j] + segments[k]
-            matches = _longest(turned, lexicon)
+            matches = find_longest(turned, lexicon)
             for match in matches:
                 if match.start == 0 < len(segments[j]) < match.end and match.term.silent and match.term.rule in ("word", "grain", "source"):
                     quiet |= {place[w.start] for w in turned[match.start : match.end]}
             if len(segments[k]) == 1 and segments[k][0].key in _MILLED and segments[j] and _is_plant(segments[j], lexicon):
                 quiet.add(place[segments[k][0].start])
     return [m for m in raw if m.start not in quiet]
-
-
-def _denied(words: list[Word], raw: list[Match]) -> set[int]:
-    """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
-    denied: set[int] = set()
-    by_end = {m.end: n for n, m in enumerate(raw)}
-    by_start = {m.start: n for n, m in enumerate(raw)}
-    for n, match in enumerate(raw):
-        after = words[match.end].text if match.end < len(words) else ""
-        then = words[match.end + 1].text if match.end + 1 < len(words) else ""
-        if after == "free" and then not in _FREE_UNLESS:
-            denied.add(n)
-            alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
-            denied |= _chain_back(words, raw, match, by_end, alone)
-        before = match.start - 1
-        while before >= 0 and words[before].text in _ADDED:
-            before -= 1
-        nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
-        if before >= 0 and (nothing or words[before].text in _NEGATING) and not _with_or_without(words, before):
-            denied.add(n)
-            denied |= _chain_on(words, raw, match, by_start)
-    return denied
-
-
-def _with_or_without(words: list[Word], i: int) -> bool:
-    return i >= 2 and words[i].text == "without" and words[i - 1].text == "or" and words[i - 2].text == "with"
-
-
-def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict, alone: bool) -> set[int]:
-    """Further foods before "... and milk free". Across commas only when the sentence says nothing else (alone)."""
-    chain, at, commas = [], match.start, False
-    if at and words[at - 1].text == ",":
-        return set()
-    while at > 0 and words[at - 1].text in ("and", "or", "/", ",") and len(chain) < _LONGEST:
-        commas = commas or words[at - 1].text == ","
-        at -= 1
-        while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
-            at -= 1
-        if at not in by_end:
-            return set() if commas else set(chain)
-        chain.append(by_end[at])
-        at = raw[by_end[at]].start
-    return set(chain) if not commas or alone and (at == 0 or words[at - 1].text in (".", "!", ":")) else set()
-
-
-def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
-    """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
-    chain, at, commas, closed = [], match.end, False, False
-    closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
-    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST:
-        closed = closed or words[at].text in closing - {","}
-        commas = commas or words[at].text == ","
-        at += 1
-        while at < len(words) and words[at].text in _JOINING:
-            closed = closed or words[at].text in closing - {","}
-            at += 1
-        if at not in by_start:
-            break
-        chain.append(by_start[at])
-        at = raw[by_start[at]].end
-    return set(chain) if closed or not commas else set()
 
 
 def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon) -> Match:
@@ -234,9 +111,14 @@ def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], le
 
     A false friend that opens with such a word ("vegan cream", cheese) passes it on."""
     match = raw[i]
-    for n in range(i - 1, -1, -1):
+    within = [n for n in range(i + 1, min(i + 3, len(raw))) if words[match.end : match.end + 1] and words[match.end].text == "(" and raw[n].start == match.end + 1]
+    for n in (*within, *range(i - 1, -1, -1)):
         other = raw[n]
-        gap = words[other.end : match.start]
+        if n in within:
+            close = other.end + (other.end < len(words) and words[other.end].text == "free")
+            if close >= len(words) or words[close].text != ")":
+                continue
+        gap = words[other.end : match.start] if n < i else []
         if len(gap) > 3 or any(w.text in BREAKS or w.text == "and" for w in gap):
             return
         opening = other.term if other.term.rule == "modifier" else _opening(other, words, lexicon)
@@ -267,7 +149,7 @@ def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match],
 
 def _is_plant(words: list[Word], lexicon: Lexicon) -> bool:
     """Whether words begin with a plant that a milled or pressed thing may be made of."""
-    first = next(iter(_longest(words, lexicon)), None)
+    first = next(iter(find_longest(words, lexicon)), None)
     return first is not None and first.start == 0 and _may_be_milled(first)
 
 

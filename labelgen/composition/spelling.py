@@ -42,7 +42,9 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
     i = 0
     while i < len(words):
         word, following = words[i], words[i + 1] if i + 1 < len(words) else None
-        if not word.text.isalpha():
+        if word.text in lexicon.never:
+            mended.append(word._replace(key=f"={word.text}"))  # a key no term has
+        elif not word.text.isalpha():
             mended.append(word)
         elif following and _torn(word, following, text, lexicon):
             joined = word.text + following.text

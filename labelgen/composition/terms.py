@@ -53,7 +53,7 @@ class Lexicon:
 
     words: every word of an English term, folded. keys: the keys of all words of all terms. allergens: words and keys
     that are a term of their own. misspelt: allergens' words whose misspellings are looked for. look_alikes: real words
-    that only look like one.
+    that only look like one. never: those of them whose key is a term's.
     """
 
     def __init__(self, compiled: dict, language: str | None):
@@ -66,6 +66,7 @@ class Lexicon:
         self.pattern = re.compile("|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)")
         self.words, self.keys, self.allergens = (frozenset(compiled[name]) for name in ("words", "keys", "allergens"))
         self.misspelt, self.look_alikes = tuple(compiled["misspelt"]), frozenset(compiled["look_alikes"])
+        self.never = frozenset(compiled["never"])
 
     def terms(self, key: str) -> tuple[Term, ...]:
         """Every term that begins with this word, the longest first."""
@@ -142,7 +143,8 @@ def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
                 by_key.setdefault(said[0], {})[f"{' '.join(said)}\t{n}"] = None
     return {"rows": [r[1:6] for r in rows], "terms": {k: "\n".join(v) for k, v in by_key.items()}, "parts": parts,
             "words": sorted(words), "keys": sorted(keys), "allergens": sorted(allergens),
-            "misspelt": [w for w, kind in spellings if kind == "allergen"], "look_alikes": [w for w, kind in spellings if kind == "other"]}
+            "misspelt": [w for w, kind in spellings if kind == "allergen"], "look_alikes": [w for w, kind in spellings if kind != "allergen"],
+            "never": [w for w, kind in spellings if kind == "never"]}
 
 
 def expand(term: str) -> list[str]:
@@ -177,6 +179,7 @@ def _both(one: Term, two: Term) -> Term:
     def together(a, b):
         return a + tuple(c for c in b if c not in a)
 
-    rule = one.rule if two.silent or one.rule == two.rule else two.rule
+    settles = two.rule in ("source", "grain") and one.silent
+    rule = two.rule if settles or not two.silent else one.rule
     return replace(one, rule=rule, contains=together(one.contains, two.contains),
                    typical=together(one.typical, two.typical), may=together(one.may, two.may))

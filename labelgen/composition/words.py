@@ -39,6 +39,7 @@ _SAME = {
     "burghul": "bulgur", "grey": "gray", "calamari": "calamari", "prawns": "prawn", "pistachioes": "pistachio",
     "shelfish": "shellfish", "shell": "shell", "filberts": "filbert", "tryticale": "triticale",
     "orge": "orge", "orges": "orge", "ostriche": "ostriche", "ghee": "ghee", "coffee": "coffee", "lychees": "lychee", "litchi": "lychee", "litchis": "lychee",
+    **{w: w for w in "shade tile sole tempe penne torte many sway volley".split()},  # not shad, til, sol, temp ...
 }
 
 
@@ -72,7 +73,7 @@ def key_of(word: str) -> str:
         word = word[:-1]
     if len(word) > 3 and word.endswith("e") and word not in _SAME:
         word = word[:-1]
-    if len(word) > 3 and word.endswith("y"):
+    if len(word) > 3 and word.endswith("y") and word not in _SAME:
         word = word[:-1] + "i"
     return word
 

@@ -1,0 +1,90 @@
+"""What a text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
+
+from __future__ import annotations
+
+from labelgen.composition.longest import Match, find_longest
+from labelgen.composition.terms import Lexicon
+from labelgen.composition.words import BREAKS, Word
+
+_NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
+_NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
+#: More foods than any sentence denies at once.
+_LONGEST = 40
+_CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
+_JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
+_ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
+_FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
+
+
+def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon) -> set[int]:
+    """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
+    denied: set[int] = set()
+    by_end = {m.end: n for n, m in enumerate(raw)}
+    by_start = {m.start: n for n, m in enumerate(raw)}
+    for n, match in enumerate(raw):
+        after = words[match.end].text if match.end < len(words) else ""
+        then = words[match.end + 1].text if match.end + 1 < len(words) else ""
+        opens, closes = _denies_itself(words, match, lexicon)
+        if (after == "free" and then not in _FREE_UNLESS) or closes:
+            denied.add(n)
+            alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
+            denied |= _chain_back(words, raw, match, by_end, alone or (closes and not after))
+        if opens:
+            denied |= _chain_on(words, raw, match, by_start)
+        before = match.start - 1
+        while before >= 0 and words[before].text in _ADDED:
+            before -= 1
+        nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
+        if before >= 0 and (nothing or words[before].text in _NEGATING) and not _with_or_without(words, before):
+            denied.add(n)
+            denied |= _chain_on(words, raw, match, by_start)
+    return denied
+
+
+def _denies_itself(words: list[Word], match: Match, lexicon: Lexicon) -> tuple[bool, bool]:
+    """Whether a term is a denial as it stands: (it opens with one, "no peanuts"; it closes with one, "egg free")."""
+    if not match.term.silent or match.end - match.start < 2:
+        return False, False
+    first, last = words[match.start].text, words[match.end - 1].text
+    opens = first in ("no", "without", "zero") and any(not m.term.silent for m in find_longest(words[match.start + 1 : match.end], lexicon))
+    closes = last == "free" and any(not m.term.silent for m in find_longest(words[match.start : match.end - 1], lexicon))
+    return opens, closes
+
+
+def _with_or_without(words: list[Word], i: int) -> bool:
+    return i >= 2 and words[i].text == "without" and words[i - 1].text == "or" and words[i - 2].text == "with"
+
+
+def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict, alone: bool) -> set[int]:
+    """Further foods before "... and milk free". Across commas only when the sentence says nothing else (alone)."""
+    chain, at, commas = [], match.start, False
+    if at and words[at - 1].text == ",":
+        return set()
+    while at > 0 and words[at - 1].text in ("and", "or", "/", ",") and len(chain) < _LONGEST:
+        commas = commas or words[at - 1].text == ","
+        at -= 1
+        while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
+            at -= 1
+        if at not in by_end:
+            return set() if commas else set(chain)
+        chain.append(by_end[at])
+        at = raw[by_end[at]].start
+    return set(chain) if not commas or alone and (at == 0 or words[at - 1].text in (".", "!", ":")) else set()
+
+
+def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
+    """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
+    chain, at, commas, closed = [], match.end, False, False
+    closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
+    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST:
+        closed = closed or words[at].text in closing - {","}
+        commas = commas or words[at].text == ","
+        at += 1
+        while at < len(words) and words[at].text in _JOINING:
+            closed = closed or words[at].text in closing - {","}
+            at += 1
+        if at not in by_start:
+            break
+        chain.append(by_start[at])
+        at = raw[by_start[at]].end
+    return set(chain) if closed or not commas else set()
