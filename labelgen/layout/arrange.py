@@ -47,10 +47,10 @@ class Plan:
 
 
 def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
-    """The best plan that fits a rectangle [pt]; None when none does."""
+    """The best plan that fits a rectangle [pt], of equally good ones the lowest; None when none does."""
     ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
-    return max(plans, key=lambda plan: plan.score, default=None)
+    return max(plans, key=lambda plan: (plan.score, -plan.need), default=None)
 
 
 def _score(parts: Parts, scale: float, size: float) -> float:

@@ -42,3 +42,19 @@ def test_faults_name_their_line(tmp_path):
     _, findings = kitchen(tmp_path, "flour: {print: {english: wheat flour}}\nsalt: {print: {}}\nsugar: {food: {en: usda/19335}}\n")
     assert [(f.where.line, f.code) for f in findings] == [(1, "value"), (2, "value"), (3, "value")]
     assert "{en: butter, fr: beurre}" in findings[0].message and all(f.blocks for f in findings)
+
+
+def test_claims_are_worded_one_by_one(tmp_path):
+    recipes = """
+formulations:
+  dough: {ingredients: [100 g flour], makes: 10}
+products:
+  plain: {of: dough, pieces: 5, claims: [gluten free, {en: source of fibre, fr: source de fibres}]}
+  one: {of: dough, pieces: 5, claims: {en: vegan, fr: végétalien}}
+  odd: {of: dough, pieces: 5, claims: [[vegan]]}
+"""
+    read, findings = kitchen(tmp_path, "flour: {food: usda/20081}\n", recipes)
+    assert read.products["plain"].claims == ("gluten free", "source of fibre")
+    assert read.products["plain"].also == {"en": {"claims: source of fibre": "source of fibre"}, "fr": {"claims: source of fibre": "source de fibres"}}
+    assert read.products["one"].claims == ("vegan",) and read.products["one"].also["fr"] == {"claims: vegan": "végétalien"}
+    assert [(f.code, f.where.line) for f in findings] == [("value", 7)]

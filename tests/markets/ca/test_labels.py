@@ -205,3 +205,12 @@ def test_one_language_is_the_makers_word_and_its_condition():
     assert "10 %" in told.message and not any(f.code == "wording-missing" for f in english.findings)
     french = declare(made, product(category="cookies", also={"fr": {"name": "Chose", "unit": "biscuit"}}), base.model_copy(update={"languages": ("fr",)}), "ca", ON)
     assert french.panel.title == "Valeur nutritive" and french.identity == "Chose"
+
+
+def test_claims_are_judged_in_the_makers_words_and_printed_in_both_languages():
+    """Bran biscuits of 30 g with 12 g of fibre per 100 g: 3.6 g, above the 2 g of "source of fibre"; sugar is an added sugar in
+    French as well as in English, so "no added sugar" is refused in both."""
+    about = {"category": "cookies", "claims": ["source of fibre", "no added sugar"]}
+    label = declared(300, {"CHOCDF": 60, "FIBTG": 12, "SUGAR": 20, "SUGAD": 20}, 10, lines=(("flour", 200), ("sugar", 60)), **about)
+    assert [c.text for c in label.claims] == ["Source of fibre"] and [c.text for c in label.second.claims] == ["Source de fibres"]
+    assert [f.code for f in label.findings if f.blocks] == ["claim-refused"]
