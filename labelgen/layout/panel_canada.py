@@ -156,7 +156,9 @@ class _Table:
         stack.text(row.percent, stack.right, drop, "regular", self.size, self.part(f"{row.key}.percent"), "nutrient", self.rules["nutrient"], "right")
 
     def name(self, line: Line) -> str:
-        return " / ".join(dict.fromkeys(row.label for row in line))
+        """The row's name in every language; a sign before it stands once."""
+        first, *others = dict.fromkeys(row.label for row in line)
+        return " / ".join((first, *(label.removeprefix("+ ") for label in others)))
 
     def put_horizontal(self, stack: Stack) -> None:
         """Title and calories at the left, the nutrients in two columns beside them."""

@@ -55,7 +55,7 @@ def test_biscuits_of_25_g():
     french = label.panel.second
     assert (french.title, french.serving_heading, french.serving.household) == ("Valeur nutritive", "pour", "1 biscuit")
     assert [r[0] for r in rows(french)] == [
-        "Calories", "Lipides", "saturés", "trans", "saturés + trans", "Glucides", "Fibres", "Sucres", "Protéines", "Cholestérol",
+        "Calories", "Lipides", "saturés", "+ trans", "saturés + trans", "Glucides", "Fibres", "Sucres", "Protéines", "Cholestérol",
         "Sodium", "Potassium", "Calcium", "Fer",
     ]  # fmt: skip
     assert [r[1:] for r in rows(french)] == [r[1:] for r in rows(label.panel)]
