@@ -55,6 +55,6 @@ products:
 """
     read, findings = kitchen(tmp_path, "flour: {food: usda/20081}\n", recipes)
     assert read.products["plain"].claims == ("gluten free", "source of fibre")
-    assert read.products["plain"].also == {"en": {"claims: source of fibre": "source of fibre"}, "fr": {"claims: source of fibre": "source de fibres"}}
-    assert read.products["one"].claims == ("vegan",) and read.products["one"].also["fr"] == {"claims: vegan": "végétalien"}
+    assert read.products["plain"].also == {"en": {"claim source of fibre": "source of fibre"}, "fr": {"claim source of fibre": "source de fibres"}}
+    assert read.products["one"].claims == ("vegan",) and read.products["one"].also["fr"] == {"claim vegan": "végétalien"}
     assert [(f.code, f.where.line) for f in findings] == [("value", 7)]
