@@ -11,7 +11,7 @@ EXAMPLE = "labelgen compare oat-thins oat-thins-nut --kitchen my-kitchen"
 
 def add_arguments(parser) -> None:
     parser.add_argument("products", nargs="+", metavar="PRODUCT", help="two or more products or variants, or one with --markets")
-    parser.add_argument("--markets", default="", metavar="CODES", help="market codes joined by commas, for one product, e.g. us,eu,ca")
+    parser.add_argument("--markets", default="", metavar="CODES", help="market codes joined by commas, or all, e.g. us,eu,ca")
 
 
 def run(args) -> int:
@@ -24,14 +24,16 @@ def run(args) -> int:
     profiles = [output.product_of(rolled, key) for key in args.products]
     if any(p is None for p in profiles):
         return 1
-    markets = [m.strip() for m in args.markets.split(",") if m.strip()] or ([args.market] if args.market else list(rolled.kitchen.markets) if len(profiles) == 1 else rolled.kitchen.markets[:1])
+    asked = output.market_codes(args.markets or args.market)
+    markets = asked or (rolled.kitchen.markets if len(profiles) == 1 else rolled.kitchen.markets[:1])
     if len(profiles) * len(markets) < 2:
         raise RecipeError(f"nothing to hold {args.products[0]!r} against: name a second product, or markets, for example '--markets us,eu'")
     sides = []
     for key, profile in zip(args.products, profiles):
         for market in markets:
             name = market if len(profiles) == 1 else key if len(markets) == 1 else f"{key}, {market}"
-            sides.append(side_of(name, declare_product(rolled, key, market, args.on or date.today()), profile))
+            declaration = declare_product(rolled, key, market, args.on or date.today())
+            sides.append(side_of(name, declaration, profile, rolled.kitchen.products[key], rolled.kitchen))
     comparison = compare(sides)
     if args.json:
         output.print_json(_as_dict(comparison))
@@ -141,11 +143,14 @@ def _print(comparison) -> None:
             print(f"    only here: {', '.join(only)}")
     if comparison.claims:
         print("\nClaims")
-        _table([("", *names), *((claim, *verdicts) for claim, verdicts in comparison.claims)])
+        for claim, verdicts in comparison.claims:
+            print(f"  {claim!r}")
+            for name, verdict in zip(names, verdicts):
+                print(f"    {name}: {verdict}")
     for side in comparison.sides:
         stops = [f for f in side.declaration.findings if f.blocks]
         if stops:
-            print(f"\n{side.name}: {len(stops)} finding{'s' * (len(stops) > 1)} stop its label, the first: {stops[0].message}")
+            print(f"\n{side.name}: {'one finding stops' if len(stops) == 1 else f'{len(stops)} findings stop'} its label, the first: {stops[0].message}")
     print("\n" + "A '*' marks a row that differs. " * products + "A '?' marks a figure that could print differently within what is known. Compare allergens with the packets in your hand.")
 
 

@@ -25,7 +25,7 @@ def run(args) -> int:
         {
             "ingredient": x.ingredient.name, "grams": x.grams, "path": list(x.path), "food": x.ingredient.food_id,
             "per_100g": _known(x.ingredient.composition.value[i]), "source": x.ingredient.composition.source[i] or "unknown",
-            "retained": x.retained, "amount": _known(x.amounts.value[i]),
+            "retained": x.retained, "low": _known(x.amounts.low[i]), "amount": _known(x.amounts.value[i]), "high": _known(x.amounts.high[i]),
         }
         for x in profile.ingoing
     ]  # fmt: skip
@@ -45,6 +45,8 @@ def run(args) -> int:
         amount = "unknown" if p["amount"] is None else f"{p['amount']:.3f}"
         share = f"{100 * p['amount'] / brought:.1f} %" if p["amount"] and brought else ""
         value = "unknown" if p["per_100g"] is None else f"{p['per_100g']:g}"
+        if p["low"] != p["high"]:
+            amount += f" ({p['low']:.3g} to {'?' if p['high'] is None else format(p['high'], '.3g')})"
         rows.append((f"{' > '.join(p['path'])} > {p['ingredient']}", f"{p['grams']:.2f}", value, amount, share, f"{p['food']} {p['source']}".strip() + (f"; kept {p['retained']}" if p["retained"] else "")))
     output.table(rows)
     if water:
@@ -54,4 +56,4 @@ def run(args) -> int:
 
 
 def _known(x: float):
-    return None if x != x else float(x)
+    return None if x != x or x == float("inf") else float(x)

@@ -45,27 +45,27 @@ def _declared(rolled, profile, key: str, market: str, on: date):
 
     pack, product = read_pack(market, on), rolled.kitchen.products[key]
     panel, doubts = declare_panel(pack, product, profile)
-    unsettled = {d.row.key: d for d in find_doubts(pack, panel.columns[0], profile)}
+    unsettled = [{d.row.key: d for d in find_doubts(pack, column, profile)} for column in panel.columns]
     return panel, unsettled, by_danger((*profile.findings, *doubts, *find_unstated(pack, product, profile, rolled.kitchen)))
 
 
-def _as_dict(market: str, profile, panel, unsettled: dict, findings) -> dict:
+def _as_dict(market: str, profile, panel, unsettled: list[dict], findings) -> dict:
     from labelgen.formulation.ratios import ratios
 
-    def rows(column):
-        return [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, **_measure(unsettled.get(r.key)), "covered": r.covered, "cite": r.cite} for r in column.rows]
+    def rows(at: int):
+        return [{"key": r.key, "label": r.label.replace("{amount}", r.declared), "declared": r.declared, "percent": r.percent, "unrounded": r.value, "low": r.low, "high": r.high, "unit": r.unit, "robust": r.robust, **_measure(unsettled[at].get(r.key)), "covered": r.covered, "cite": r.cite} for r in panel.columns[at].rows]
 
     return {
         "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
-        "serving": asdict(panel.serving), "energy_method": panel.energy_method, "rows": rows(panel.columns[0]),
-        "columns": [{"heading": c.heading, "per": c.per, "grams": c.grams, "rows": rows(c)} for c in panel.columns],
+        "serving": asdict(panel.serving), "energy_method": panel.energy_method, "rows": rows(0),
+        "columns": [{"heading": c.heading, "per": c.per, "grams": c.grams, "rows": rows(at)} for at, c in enumerate(panel.columns)],
         "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
         "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
         "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
     }  # fmt: skip
 
 
-def _print(name: str, market: str, profile, panel, unsettled: dict, findings) -> None:
+def _print(name: str, market: str, profile, panel, unsettled: list[dict], findings) -> None:
     from labelgen.commands import output
 
     serving, first = panel.serving, panel.columns[0]
@@ -79,7 +79,7 @@ def _print(name: str, market: str, profile, panel, unsettled: dict, findings) ->
         table.append((label, *cells, "unknown" if r.value is None else f"{r.value:.2f} {r.unit.replace('ug', 'mcg')}", held, f"{100 * r.covered:.0f} %"))
     output.table(table)
     print(f"Energy by {panel.energy_method}. A '?' marks a figure that could print differently within what is known.")
-    for line in _settling(unsettled.values()):
+    for line in _settling({key: d for column in reversed(unsettled) for key, d in column.items()}.values()):
         print(line)
     output.print_findings(findings)
 

@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from labelgen.composition.records import AllergenHit
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens import declare_allergens
+from labelgen.market.claims import judge_claims
 from labelgen.market.pack import Entry, Pack, read_pack
-from labelgen.market.records import Declaration, Row, StatementEntry
+from labelgen.market.records import Claim, Declaration, Row, StatementEntry
 from labelgen.market.rows import ENERGY, row_figures, row_unit
+from labelgen.recipe.models import Kitchen, Product
 
 CONTAINS, MAY, NOT_FOUND, UNTOLD = "contains", "may contain", "not found", "not known"
 
@@ -19,7 +21,8 @@ CONTAINS, MAY, NOT_FOUND, UNTOLD = "contains", "may contain", "not found", "not 
 @dataclass(frozen=True)
 class Side:
     """One declaration of a comparison. name: how it is called there (a product, or a market). names: allergens as the
-    market prints them. unlisted: codes found that the market's list does not hold. untold: ingredients whose make-up nobody tells, so that "not found" means nothing."""
+    market prints them. unlisted: codes found that the market's list does not hold. untold: ingredients whose make-up nobody tells, so that "not found" means nothing.
+    claims: every claim asked for, refused ones too."""
 
     name: str
     declaration: Declaration
@@ -27,6 +30,7 @@ class Side:
     names: tuple[str, ...]
     unlisted: frozenset[str]
     untold: tuple[str, ...]
+    claims: tuple[Claim, ...]
 
 
 @dataclass(frozen=True)
@@ -73,10 +77,12 @@ class Comparison:
     claims: tuple[tuple[str, tuple[str, ...]], ...]
 
 
-def side_of(name: str, declaration: Declaration, profile: NutrientProfile) -> Side:
+def side_of(name: str, declaration: Declaration, profile: NutrientProfile, product: Product, kitchen: Kitchen) -> Side:
+    """A declaration made ready for a comparison under a name."""
     declared = declare_allergens(declaration.market, declaration.on, declaration.contains, declaration.may_contain)
+    claims, _ = judge_claims(read_pack(declaration.market, declaration.on), product, profile, kitchen, declaration.panel.serving)
     untold = tuple(dict.fromkeys(i.ingredient.name for i in profile.ingoing if not i.ingredient.disclosed))
-    return Side(name, declaration, profile, declared.names, frozenset(h.allergen for h in declared.not_counted), untold)
+    return Side(name, declaration, profile, declared.names, frozenset(h.allergen for h in declared.not_counted), untold, claims)
 
 
 def compare(sides: Sequence[Side]) -> Comparison:
@@ -156,11 +162,11 @@ def _text(row: Row | None) -> str:
 
 
 def _claims(sides: Sequence[Side]) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    asked = dict.fromkeys(c.asked for s in sides for c in s.declaration.claims)
+    asked = dict.fromkeys(c.asked for s in sides for c in s.claims)
 
     def verdict(side: Side, claim: str) -> str:
-        found = next((c for c in side.declaration.claims if c.asked == claim), None)
-        return "not asked for" if found is None else "allowed" if found.allowed else f"refused: {found.because}"
+        found = next((c for c in side.claims if c.asked == claim), None)
+        return "not asked for" if found is None else "allowed" if found.allowed else f"refused: {found.remedy}"
 
     return tuple((claim, tuple(verdict(s, claim) for s in sides)) for claim in asked)
 

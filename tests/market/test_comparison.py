@@ -82,6 +82,16 @@ def test_one_product_in_several_markets(folder, capsys):
     assert data["sides"][1]["allergens_declared"] == ["wheat", "milk"]
 
 
+def test_claims_side_by_side(folder, capsys):
+    """A claim asked for by one product only, and what the other market makes of it."""
+    write(folder, INGREDIENTS, RECIPES.replace("{name: Coconut bites, of: d}", "{name: Coconut bites, of: d, claims: [milk free]}").replace("bites-bare: {of: bites,", "bites-bare: {of: bites, claims: [],"),
+          'producer: {name: Example Hill Bakes, address: "1 Example Hill, Sampleton"}\nmarkets: [us]\n')
+    data = compared(folder, capsys, "bites", "bites-whey", "bites-bare")
+    (claim,) = data["claims"]
+    assert claim["claim"] == "milk free" and claim["verdicts"][2] == "not asked for"
+    assert claim["verdicts"][1].startswith("refused: ") and "whey" in claim["verdicts"][1]
+
+
 def test_the_terminal_puts_allergens_first_and_needs_two_sides(folder, capsys):
     main(["compare", "bites", "bites-whey", "--kitchen", str(folder), "--on", "2026-12-01"])
     out = capsys.readouterr().out
