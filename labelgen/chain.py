@@ -56,36 +56,66 @@ def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", ma
     return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
 
 
+@dataclass(frozen=True, eq=False)
+class Printed:
+    """One product's label. label: its own PDF, a page for each face; pdf: the pages to print; both None when it may not
+    be printed. stock, faces: what it was laid out on and how."""
+
+    label: bytes | None
+    pdf: bytes | None
+    findings: tuple[Finding, ...]
+    stock: object = None
+    faces: tuple = ()
+
+
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
     """(PDF bytes, findings) of one product's label, a page for each of its faces. No PDF when a finding blocks it,
     anything in the kitchen's files is at fault, it does not fit the stock, or it does not read back."""
     from labelgen.layout.sheets import Job
 
-    label, _, findings = print_label(rolled, key, market, on, lot, made_on, Job(stock, label_size))
-    return label, findings
+    made = draw_product(rolled, key, market, on, lot, made_on, Job(stock, label_size))
+    return made.label, made.findings
 
 
-def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> tuple[bytes | None, bytes | None, tuple[Finding, ...]]:
-    """(label PDF, PDF of the pages to print, findings) of one product, printed as a ``Job`` says; both PDFs or none."""
+def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
+    """One product's label and the pages it is printed on, as a ``Job`` says."""
+    from labelgen.layout.sheets import copies_of
+
+    made = draw_product(rolled, key, market, on, lot, made_on, job)
+    if made.label is None or not job.on_sheets:
+        return made
+    pdf, faults = print_sheets(made.stock, [(made.faces, copies_of(job, made.stock, len(made.faces)))], job)
+    return replace(made, label=made.label if pdf else None, pdf=pdf, findings=(*made.findings, *faults))
+
+
+def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
+    """One product's label, drawn and read back by two readers."""
     from labelgen.errors import LayoutError
     from labelgen.layout.label import fit_job
-    from labelgen.layout.sheets import copies_of, impose
-    from labelgen.pdf.check import check_label, check_sheets
-    from labelgen.pdf.draw import draw_pages, draw_sheets
+    from labelgen.pdf.check import check_label
+    from labelgen.pdf.draw import draw_pages
 
     declaration = declare_product(rolled, key, market, on, lot, made_on)
     findings = declaration.findings
     if any(f.blocks for f in findings):
-        return None, None, findings
+        return Printed(None, None, findings)
     try:
         stock, faces = fit_job(declaration, job)
     except LayoutError as error:
-        return None, None, (Finding("label-does-not-fit", "block", rolled.kitchen.products[key].where, f"{key}: {error}"), *findings)
+        return Printed(None, None, (Finding("label-does-not-fit", "block", rolled.kitchen.products[key].where, f"{key}: {error}"), *findings))
     label = draw_pages(faces)
     faults = check_label(label, *faces)
-    if faults or not job.on_sheets:
-        return (None, None, (*findings, *faults)) if faults else (label, label, findings)
-    sheets = tuple(impose(stock, [(faces, copies_of(job, stock, len(faces)))], job.start, job.cut_marks, job.nudge))
+    label = None if faults else label
+    return Printed(label, label, (*findings, *faults), stock, faces)
+
+
+def print_sheets(stock, orders, job) -> tuple[bytes | None, tuple[Finding, ...]]:
+    """(PDF, faults) of labels placed on pages: ``orders`` are (faces, copies). No PDF when it does not read back."""
+    from labelgen.layout.sheets import impose
+    from labelgen.pdf.agree import check_sheets
+    from labelgen.pdf.draw import draw_sheets
+
+    sheets = tuple(impose(stock, orders, job.start, job.cut_marks, job.nudge))
     pdf = draw_sheets(sheets)
     faults = check_sheets(pdf, sheets)
-    return (None, None, (*findings, *faults)) if faults else (label, pdf, findings)
+    return (None if faults else pdf), faults

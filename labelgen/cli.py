@@ -14,6 +14,7 @@ COMMANDS = (
     "compare",
     "label",
     "stock",
+    "preflight",
     "stall",
     "declare",
     "allergens",

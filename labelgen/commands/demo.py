@@ -17,7 +17,9 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen import paths
     from labelgen.chain import roll_up_folder
-    from labelgen.commands.label import print_labels
+    from labelgen.commands.label import tell
+    from labelgen.commands.printing import Run, print_products
+    from labelgen.layout.sheets import Job
 
     out = Path(args.out or "out")
     kitchen = Path(args.folder) if args.folder else out / "demo-kitchen"
@@ -29,4 +31,5 @@ def run(args) -> int:
     print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
     rolled = roll_up_folder(kitchen)
     day = args.on or date.today()
-    return print_labels(rolled, list(rolled.profiles), args.market, day, out, "DEMO", day, args.json)
+    order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job())
+    return tell(print_products(rolled, order, list(rolled.profiles)), out, args.json)

@@ -17,12 +17,15 @@ def add_arguments(parser) -> None:
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
     parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again")
     parser.add_argument("--made-on", type=date.fromisoformat, metavar="DATE", help="the day it was made; the best-before date follows from it")
+    parser.add_argument("--proof", action="store_true", help="also write pictures, a contact sheet, and a proof page with every type size beside its rule")
+    parser.add_argument("--workers", type=int, default=1, metavar="N", help="processes to share many products among")
     group = parser.add_argument_group("where it is printed")
     group.add_argument("--stock", metavar="NAME", help="label stock by name; 'labelgen stock' lists them")
     group.add_argument("--label-size", metavar="WxH", help="a label of this size instead, e.g. 100x150mm or 4x6in")
     group.add_argument("--page", metavar="PAGE", help="letter, a4, or label (a page of the label's own size)")
     group.add_argument("--copies", type=int, default=0, metavar="N", help="how many labels (default: one page full)")
     group.add_argument("--start", type=int, default=1, metavar="N", help="first free label of a part-used sheet")
+    group.add_argument("--together", action="store_true", help="all products on the same pages, in one file")
     group.add_argument("--cut-marks", action="store_true", help="marks in the margins where to cut")
     group.add_argument("--nudge", metavar="RIGHT,UP", default="0,0", help="shift everything, in mm, as --nudge=0.5,-1")
 
@@ -30,6 +33,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
+    from labelgen.commands.printing import Run, print_products, print_together, with_progress
 
     rolled = roll_up_folder(args.kitchen)
     if args.all:
@@ -42,7 +46,19 @@ def run(args) -> int:
             return 1
     market = args.market or rolled.kitchen.markets[0]
     record = {"packs": args.packs, "supplier_lots": read_supplier_lots(args.supplier_lot, rolled.kitchen)}
-    return print_labels(rolled, args.products, market, args.on or date.today(), Path(args.out or "out"), args.lot, args.made_on, args.json, record, read_job(args, market))
+    job = read_job(args, market)
+    if job.start > 1 and len(args.products) > 1 and not args.together:
+        print("labelgen: --start with several products needs --together, which goes on from one to the next", file=sys.stderr)
+        return 2
+    if args.together and not (args.stock or args.label_size):
+        print("labelgen: --together needs labels of one size: give --stock or --label-size", file=sys.stderr)
+        return 2
+    order = Run(args.kitchen, market, args.on or date.today(), Path(args.out or "out"), args.lot, args.made_on, args.proof, record, job)
+    if args.together:
+        reports = print_together(rolled, order, args.products)
+    else:
+        reports = with_progress(print_products(rolled, order, args.products, args.workers), len(args.products), args.json)
+    return tell(reports, order.folder, args.json)
 
 
 def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
@@ -80,35 +96,36 @@ def read_job(args, market: str):
     return Job(stock.name if stock else "", args.label_size or "", page, args.copies, args.start, args.cut_marks, read_nudge(args.nudge))
 
 
-def print_labels(rolled, keys, market: str, on: date, folder: Path, lot: str = "", made_on=None, as_json: bool = False, record=None, job=None) -> int:
-    """Writes one PDF a product into a folder; 1 if any had to be refused. A lot is recorded in the ledger first."""
-    from labelgen.chain import print_label
+def tell(reports, folder: Path, as_json: bool) -> int:
+    """Prints what became of each product; writes the contact sheet of a proof. 1 if any had to be refused."""
     from labelgen.commands import output
     from labelgen.errors import NOT_READY
-    from labelgen.layout.sheets import Job
-    from labelgen.pdf.write import write_whole
 
-    job = job or Job()
-    code, report = 0, []
-    for key in keys:
-        label, pdf, findings = print_label(rolled, key, market or rolled.kitchen.markets[0], on, lot, made_on, job)
-        path = folder / f"{key}.pdf"
-        if pdf is None:
-            code = 1
-        else:
-            if lot:
-                from labelgen.ledger.printing import record_label
-
-                record_label(rolled, key, market or rolled.kitchen.markets[0], on, lot, made_on, label, pdf, made_with=job.made_with, **(record or {}))
-            write_whole(path, pdf)
-        report.append({"product": key, "file": str(path) if pdf else None, "findings": [f.as_dict() for f in findings]})
-        if not as_json:
-            unfit = any(f.code.startswith(NOT_READY) for f in findings)
-            print(f"{key}: {path if pdf else 'NOT WRITTEN'}{', NOT READY TO SELL' if pdf and unfit else ''}")
-            output.print_findings([f for f in findings if f.severity != "note"], sys.stdout)
+    code, kept, pictures = 0, [], []
+    for report in reports:
+        file, findings = report["file"], report["findings"]
+        code = max(code, 0 if file else 1)
+        pictures += report.get("pictures", [])
+        if as_json:
+            kept.append({**report, "findings": [f.as_dict() for f in findings]})
+            continue
+        unfit = any(f.code.startswith(NOT_READY) for f in findings)
+        print(f"{report['product']}: {file or 'NOT WRITTEN'}{', NOT READY TO SELL' if file and unfit else ''}")
+        output.print_findings([f for f in findings if f.severity != "note"], sys.stdout)
+    if pictures:
+        _write_contact_sheet(folder, pictures, as_json)
     if as_json:
-        output.print_json(report)
+        output.print_json(kept)
     else:
         print("Print at 100 % (actual size), not fitted to the page: type that shrinks is below its legal size.")
         print("Compare every allergen with the packets in your hand before selling. For what the law asks of you, ask your food authority.")
     return code
+
+
+def _write_contact_sheet(folder: Path, pictures: list[str], as_json: bool) -> None:
+    from labelgen.pdf.preview import draw_contact_sheet
+    from labelgen.pdf.write import write_whole
+
+    write_whole(folder / "contact-sheet.png", draw_contact_sheet([Path(p).read_bytes() for p in pictures]))
+    if not as_json:
+        print(f"Proof: pictures beside the labels, all together in {folder / 'contact-sheet.png'}, sizes called out in *-proof.pdf")

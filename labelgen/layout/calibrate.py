@@ -17,7 +17,7 @@ def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -
     boxes: list[Box] = []
     for slot in range(stock.slots):
         x, y = stock.place(slot)
-        boxes += _outline(stock, x + nudge[0], y + nudge[1])
+        boxes += outline(stock.width, stock.height, stock.corner, x + nudge[0], y + nudge[1])
         boxes.append(_text(str(slot + 1), x + nudge[0] + stock.width / 2, y + nudge[1] + stock.height / 2 + 14, 9, "centre"))
     centre, height = stock.page_width / 2, stock.page_height
     boxes += _ruler(centre - 50 * _MM, height / 2 + 4, 100, _MM, 5, "mm")
@@ -33,9 +33,8 @@ def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -
     return PageLayout(stock.page_width, stock.page_height, tuple(boxes), (), f"calibration {stock.name}")
 
 
-def _outline(stock: Stock, x: float, y: float) -> list[Box]:
-    """The label's edge with its corners, as short straight lines."""
-    width, height, radius = stock.width, stock.height, stock.corner
+def outline(width: float, height: float, radius: float, x: float, y: float) -> list[Box]:
+    """A label's edge with its rounded corners, as short straight lines; (x, y) is its bottom left [pt]."""
     centres = (
         (x + width - radius, y + height - radius, 0.0), (x + radius, y + height - radius, pi / 2),
         (x + radius, y + radius, pi), (x + width - radius, y + radius, 3 * pi / 2),

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from math import hypot
 
 from labelgen.errors import Finding, ReadBackError, Where
-from labelgen.layout.boxes import PageLayout, TextBox
+from labelgen.layout.boxes import CodeBox, PageLayout, TextBox
 from labelgen.layout.metrics import HEAVY, face
-from labelgen.layout.sheets import Sheet
+from labelgen.layout.sheets import Placement
+from labelgen.pdf.agree import disagreements
 from labelgen.pdf.readback import Page, read_pages
-
+from labelgen.pdf.second import GlyphPage, read_glyphs
 
 #: Characters that reach below the baseline.
 _TAILS = frozenset("gjpqy,;()[]{}|@$Qçęąųįșțģķļņŗ_/")
@@ -21,10 +21,11 @@ def check_label(pdf: bytes, *faces: PageLayout) -> tuple[Finding, ...]:
     pages = read_pages(pdf)
     if len(pages) != len(faces):
         return (Finding("pages", "block", Where(faces[0].product), f"the file has {len(pages)} pages, not {len(faces)}: report this"),)
-    return tuple(f for page, face in zip(pages, faces) for f in _check_face(page, face))
+    drawn = read_glyphs(pdf)
+    return tuple(f for page, second, face in zip(pages, drawn, faces, strict=True) for f in _check_face(page, second, face))
 
 
-def _check_face(page: Page, layout: PageLayout) -> tuple[Finding, ...]:
+def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Finding, ...]:
     (width, height), seen = page
     found: list[Finding] = []
 
@@ -52,12 +53,13 @@ def _check_face(page: Page, layout: PageLayout) -> tuple[Finding, ...]:
             fault("type-too-small", f"{box.text!r} is {got.size_pt:.2f} pt, the least is {rule.least_size(face(box.face)):.2f} pt", rule.source)
         if not got.embedded:
             fault("font-not-embedded", f"the font {got.font} of {box.text!r} is not in the file")
-        if box.face in HEAVY and not any(w in got.font for w in ("Bold", "Black")):
+        if (box.face in HEAVY or rule and rule.bold) and not any(w in got.font for w in ("Bold", "Black")):
             fault("not-bold", f"{box.text!r} must be bold")
         if not _on_label(box, layout):
             fault("clipped", f"{box.text!r} runs over the edge")
         if box.part == "net-quantity" and layout.net_zone and box.y + box.size_pt * face(box.face).cap_height > layout.net_zone.top + 0.1:
             fault("net-quantity-place", f"the net quantity stands {box.y / layout.height_pt:.0%} up the label, outside the lowest {layout.net_zone.height / layout.height_pt:.0%}")
+    found += [Finding(code, "block", Where(layout.product), f"{text}: report this") for code, text in disagreements(second, [Placement(layout, 0.0, 0.0)])]
     return tuple(dict.fromkeys([*found, *_overlaps(layout)]))
 
 
@@ -79,48 +81,16 @@ def _on_label(box: TextBox, layout: PageLayout) -> bool:
     return True
 
 
-def check_sheets(pdf: bytes, sheets: tuple[Sheet, ...]) -> tuple[Finding, ...]:
-    """Whether every page holds every label asked for, whole, at its true size and clear of the others."""
-    found: list[Finding] = []
-    pages = read_pages(pdf)
-    where = Where(sheets[0].placements[0].layout.product)
-    if len(pages) != len(sheets):
-        found.append(Finding("pages", "block", where, f"the file has {len(pages)} pages, not {len(sheets)}: report this"))
-    for number, ((width, height), seen), sheet in zip(range(1, len(sheets) + 1), pages, sheets):
-        if abs(width - sheet.width) > 0.5 or abs(height - sheet.height) > 0.5:
-            found.append(Finding("page-size", "block", where, f"page {number} is {width:.1f} x {height:.1f} pt, not {sheet.width:.1f} x {sheet.height:.1f} pt: report this"))
-        for placed in sheet.placements:
-            layout = placed.layout
-            if placed.x < -0.5 or placed.y < -0.5 or placed.x + layout.width_pt > width + 0.5 or placed.y + layout.height_pt > height + 0.5:
-                found.append(Finding("off-the-page", "block", where, f"a label on page {number} runs off the page: use a smaller --nudge or other stock"))
-        due = Counter(_squeezed(box.text) for placed in sheet.placements for box in placed.layout.boxes if isinstance(box, TextBox))
-        got = Counter(_squeezed(s.text) for s in seen)
-        if due != got:
-            found.append(Finding("text-missing", "block", where, f"page {number} does not say what its labels say; first difference: {next(iter((due - got) | (got - due)))!r}: report this"))
-    return tuple(dict.fromkeys(found))
-
-
-def _squeezed(text: str) -> str:
-    return "".join(text.split())
-
-
 def _overlaps(layout: PageLayout) -> list[Finding]:
-    """Texts whose letters would touch, by capital height and baseline."""
-    boxes = sorted((b for b in layout.boxes if isinstance(b, TextBox)), key=lambda b: b.y)
+    """Texts and codes that would touch: letters from their baseline to the height of capitals."""
+    areas = [(b.y, b.y + b.size_pt * face(b.face).cap_height, b.x, b.width, repr(b.text)) for b in layout.boxes if isinstance(b, TextBox)]
+    areas += [(b.y, b.y + b.height, b.x, b.width, f"the {b.kind} code") for b in layout.boxes if isinstance(b, CodeBox)]
+    areas.sort()
     found = []
-    for i, a in enumerate(boxes):
-        top = a.y + a.size_pt * face(a.face).cap_height
-        for b in boxes[i + 1 :]:
-            if b.y >= top:
+    for i, (_, top, x, width, name) in enumerate(areas):
+        for low, _, other_x, other_width, other in areas[i + 1 :]:
+            if low >= top:
                 break
-            if a.x < b.x + b.width - 0.3 and b.x < a.x + a.width - 0.3:
-                found.append(Finding("overlap", "block", Where(layout.product), f"{a.text!r} and {b.text!r} overlap: choose a larger label"))
+            if x < other_x + other_width - 0.3 and other_x < x + width - 0.3:
+                found.append(Finding("overlap", "block", Where(layout.product), f"{name} and {other} overlap: choose a larger label"))
     return found
-
-
-def refuse_faulty(pdf: bytes, layout: PageLayout) -> bytes:
-    """The PDF, if it reads back clean. Raises ReadBackError with every fault otherwise."""
-    findings = check_label(pdf, layout)
-    if findings:
-        raise ReadBackError(f"{layout.product}: the finished label does not read back: {findings[0].message}", findings)
-    return pdf

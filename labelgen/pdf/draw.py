@@ -57,7 +57,8 @@ def draw_sheets(sheets: Iterable[Sheet]) -> bytes:
 
 
 def _canvas(out: io.BytesIO, first: PageLayout) -> Canvas:
-    canvas = Canvas(out, invariant=1)
+    # without a font of its own the canvas names one that is not in the file
+    canvas = Canvas(out, invariant=1, initialFontName=_font("regular"))
     canvas.setTitle(first.product)
     canvas.setAuthor(first.author)
     # print dialogues then offer the true size first

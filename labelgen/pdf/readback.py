@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 #: Names of heavy faces: "Helvetica-Bold", "Roboto-Black".
@@ -31,11 +32,26 @@ def read_back(pdf: bytes) -> Page:
     return read_pages(pdf)[0]
 
 
-def read_pages(pdf: bytes) -> tuple[Page, ...]:
-    """Every page's size and texts; texts of a label placed on a sheet are given in the label's own coordinates."""
+def read_pages(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Page, ...]:
+    """Size and texts of every page, or of those numbered from 0; texts of a label placed on a sheet are given in the
+    label's own coordinates."""
     from pypdf import PdfReader
 
-    return tuple(_read_page(page) for page in PdfReader(io.BytesIO(pdf)).pages)
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    return tuple(_read_page(pages[n]) for n in (range(len(pages)) if numbers is None else numbers))
+
+
+def page_marks(pdf: bytes) -> list[tuple]:
+    """What tells each page's drawing from the others': size, stream and the objects it places. Pages with equal marks look alike."""
+    from pypdf import PdfReader
+
+    marks = []
+    for page in PdfReader(io.BytesIO(pdf)).pages:
+        placed = (page.get("/Resources") or {}).get("/XObject") or {}
+        objects = tuple(sorted((name, placed.raw_get(name).idnum) for name in placed))
+        contents = page.get_contents()
+        marks.append((float(page.mediabox.width), float(page.mediabox.height), contents.get_data() if contents else b"", objects))
+    return marks
 
 
 def _read_page(page) -> Page:

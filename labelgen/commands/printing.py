@@ -1,0 +1,125 @@
+"""Printing many labels: one PDF a product, in as many processes as asked for, with the same bytes from any number of them."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+
+@dataclass(frozen=True)
+class Run:
+    """What one run prints. kitchen: its folder. folder: where files go. record: further facts for the ledger."""
+
+    kitchen: str
+    market: str
+    on: date
+    folder: Path
+    lot: str = ""
+    made_on: date | None = None
+    proof: bool = False
+    record: dict = field(default_factory=dict)
+    job: object = None
+
+
+def print_product(rolled, run: Run, key: str) -> dict:
+    """Makes, records and writes one product's PDF (and proof). Returns the report: product, file, pictures, findings."""
+    from labelgen.chain import print_label
+    from labelgen.pdf.write import write_whole
+
+    made = print_label(rolled, key, run.market, run.on, run.lot, run.made_on, run.job)
+    report = {"product": key, "file": None, "findings": made.findings}
+    if made.pdf is None:
+        return report
+    if run.lot:
+        _record(rolled, run, key, made.label, made.pdf)
+    path = run.folder / f"{key}.pdf"
+    write_whole(path, made.pdf)
+    report["file"] = str(path)
+    if run.proof:
+        report["pictures"] = write_proof(run.folder, key, made)
+    return report
+
+
+def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
+    """All products on the same pages, one after another, in one PDF; none is written when one may not be."""
+    from labelgen.chain import draw_product, print_sheets
+    from labelgen.layout.sheets import copies_of
+    from labelgen.pdf.write import write_whole
+
+    every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}
+    reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
+    if any(made.label is None for made in every.values()):
+        return reports
+    stock = next(iter(every.values())).stock
+    pdf, faults = print_sheets(stock, [(made.faces, run.job.copies or 1) for made in every.values()], run.job)
+    if pdf is None:
+        return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
+    for key, made in every.items():
+        if run.lot:
+            _record(rolled, run, key, made.label, pdf)
+    path = run.folder / "labels.pdf"
+    write_whole(path, pdf)
+    return [{**report, "file": str(path)} for report in reports]
+
+
+def _record(rolled, run: Run, key: str, label: bytes, pdf: bytes) -> None:
+    from labelgen.ledger.printing import record_label
+
+    record_label(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record)
+
+
+def write_proof(folder: Path, key: str, made) -> list[str]:
+    """A picture of each face and a proof page of each, with its sizes called out. Returns the pictures' paths."""
+    from labelgen.layout.proof import lay_out_proof
+    from labelgen.pdf.draw import draw_pages
+    from labelgen.pdf.preview import draw_pictures
+    from labelgen.pdf.write import write_whole
+
+    write_whole(folder / f"{key}-proof.pdf", draw_pages([lay_out_proof(face) for face in made.faces]))
+    paths = []
+    for number, picture in enumerate(draw_pictures(made.label), 1):
+        path = folder / f"{key}-{number}.png"
+        write_whole(path, picture)
+        paths.append(str(path))
+    return paths
+
+
+def print_products(rolled, run: Run, keys: list[str], workers: int = 1) -> Iterator[dict]:
+    """The reports, in the order of ``keys``, as they are ready. Lots are recorded one at a time, by one process."""
+    if workers <= 1 or run.lot or len(keys) < 2:
+        for key in keys:
+            yield print_product(rolled, run, key)
+        return
+    from concurrent.futures import ProcessPoolExecutor
+
+    with ProcessPoolExecutor(min(workers, len(keys)), initializer=_start, initargs=(run,)) as pool:
+        yield from pool.map(_print_here, keys, chunksize=max(1, min(16, len(keys) // (4 * workers))))
+
+
+_here: tuple = ()
+
+
+def _start(run: Run) -> None:
+    """Each process reads the kitchen once."""
+    global _here
+    from labelgen.chain import roll_up_folder
+
+    _here = (roll_up_folder(run.kitchen), run)
+
+
+def _print_here(key: str) -> dict:
+    return print_product(*_here, key)
+
+
+def with_progress(reports: Iterator[dict], total: int, quiet: bool) -> Iterator[dict]:
+    """The same reports, with a progress bar on a terminal when there are many."""
+    if quiet or total < 4 or not sys.stderr.isatty():
+        yield from reports
+        return
+    from rich.console import Console
+    from rich.progress import track
+
+    yield from track(reports, "Printing", total=total, console=Console(stderr=True), transient=True)

@@ -1,0 +1,102 @@
+"""Whether the second reader sees every text where it was put, in ink that stands out from the paper."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+
+from labelgen.errors import Finding, Where
+from labelgen.layout.arrangement import read_spacing
+from labelgen.layout.boxes import RuleBox, TextBox
+from labelgen.layout.sheets import Placement, Sheet
+from labelgen.pdf.readback import Page, page_marks, read_pages
+from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
+
+
+def disagreements(page: GlyphPage, placements: Iterable[Placement]) -> list[tuple[str, str]]:
+    """(code, words) of each text that is not there, is of another size, or is too pale; and of text nobody put there."""
+    rows: dict[int, list[Glyph]] = defaultdict(list)
+    for glyph in page.glyphs:
+        rows[round(glyph.y)].append(glyph)
+    found, due, least = [], 0, float(read_spacing("label", "labels")["check.contrast"])
+    for placed in placements:
+        for box in placed.layout.boxes:
+            if not isinstance(box, TextBox):
+                continue
+            said = "".join(box.text.split())
+            due += len(said)
+            got = _at(rows, box, placed)
+            if "".join(g.char for g in got) != said:
+                found.append(("text-missing", f"the second reader does not find {box.text!r} where it was put, but {''.join(g.char for g in got)!r}"))
+                continue
+            if any(abs(g.size_pt - box.size_pt) > 0.05 for g in got):
+                found.append(("type-size", f"the second reader sees {box.text!r} at {got[0].size_pt:.2f} pt, laid out at {box.size_pt:.2f} pt"))
+            pale = min((contrast(g.colour) for g in got), default=21.0)
+            if pale < least:
+                found.append(("low-contrast", f"{box.text!r} has a contrast of {pale:.1f} against white, less than {least:g}"))
+    if due != len(page.glyphs) and not found:
+        found.append(("text-added", f"the page shows {len(page.glyphs)} letters where {due} were laid out"))
+    return found
+
+
+def _at(rows: dict[int, list[Glyph]], box: TextBox, placed: Placement) -> list[Glyph]:
+    """The characters on a box's baseline, between its ends, in its reading direction."""
+    if placed.turned:
+        y = placed.y + placed.layout.height_pt - box.y
+        right = placed.x + placed.layout.width_pt - box.x
+        left = right - box.width
+    else:
+        y, left = placed.y + box.y, placed.x + box.x
+        right = left + box.width
+    low, high = (left + 0.2, right + 0.3) if placed.turned else (left - 0.3, right - 0.2)
+    near = (g for row in (round(y) - 1, round(y), round(y) + 1) for g in rows.get(row, ()))
+    return sorted((g for g in near if abs(g.y - y) < 0.3 and low <= g.x <= high), key=lambda g: -g.x if placed.turned else g.x)
+
+
+def check_sheets(pdf: bytes, sheets: Sequence[Sheet]) -> tuple[Finding, ...]:
+    """Whether every page holds every label asked for, whole, at its true size, as two readers see it. Of pages that are
+    drawn alike and are to hold the same, one is read."""
+    where = Where(sheets[0].placements[0].layout.product)
+    marks = page_marks(pdf)
+    if len(marks) != len(sheets):
+        return (Finding("pages", "block", where, f"the file has {len(marks)} pages, not {len(sheets)}: report this"),)
+    alike: dict[tuple, int] = {}
+    for number, (mark, sheet) in enumerate(zip(marks, sheets, strict=True)):
+        due = tuple((id(p.layout), p.x, p.y, p.turned) for p in sheet.placements)
+        alike.setdefault((mark, due, sheet.width, sheet.height), number)
+    found = []
+    for number in alike.values():
+        (page,), (second,) = read_pages(pdf, [number]), read_glyphs(pdf, [number])
+        found += [Finding(code, "block", where, f"page {number + 1}: {words}") for code, words in _page_faults(page, second, sheets[number])]
+    return tuple(dict.fromkeys(found))
+
+
+def _page_faults(page: Page, second: GlyphPage, sheet: Sheet) -> Iterator[tuple[str, str]]:
+    (width, height), seen = page
+    if abs(width - sheet.width) > 0.5 or abs(height - sheet.height) > 0.5:
+        yield "page-size", f"it is {width:.1f} x {height:.1f} pt, not {sheet.width:.1f} x {sheet.height:.1f} pt: report this"
+    for placed in sheet.placements:
+        left, bottom, right, top = _ink(placed)
+        if min(left, bottom) < 0 or right > width or top > height:
+            yield "off-the-page", "a label runs off the page: use a smaller --nudge or other stock"
+    due = Counter("".join(b.text.split()) for p in sheet.placements for b in p.layout.boxes if isinstance(b, TextBox))
+    got = Counter("".join(s.text.split()) for s in seen)
+    if differing := (due - got) | (got - due):
+        yield "text-missing", f"it does not say what its labels say; first difference: {next(iter(differing))!r}: report this"
+    for code, words in disagreements(second, sheet.placements):
+        yield code, f"{words}: report this"
+
+
+def _ink(placed: Placement) -> tuple[float, float, float, float]:
+    """Left, bottom, right and top of all that a placed label prints [pt]."""
+    xs, ys = [], []
+    for box in placed.layout.boxes:
+        if isinstance(box, RuleBox):
+            xs += (box.x1, box.x2)
+            ys += (box.y1, box.y2)
+        else:
+            xs += (box.x, box.x + box.width)
+            ys += (box.y, box.y + (box.size_pt if isinstance(box, TextBox) else box.height))
+    if placed.turned:
+        xs, ys = [placed.layout.width_pt - x for x in xs], [placed.layout.height_pt - y for y in ys]
+    return placed.x + min(xs, default=0.0), placed.y + min(ys, default=0.0), placed.x + max(xs, default=0.0), placed.y + max(ys, default=0.0)

@@ -1,0 +1,166 @@
+"""Holds any PDF, whoever made it, against what a product's label must say: words, type as printed, bold, contrast, fonts."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from labelgen.errors import Finding, ReadBackError, Where
+from labelgen.layout.arrangement import read_spacing
+from labelgen.layout.boxes import PageLayout, Statement
+from labelgen.layout.rules import TypeRule
+from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
+
+_HEAVY = re.compile(r"bold|black|heavy|demi|semibold", re.IGNORECASE)
+#: Letters whose ink is as high as the x-height, flat ones first; and as high as capitals.
+_X_LETTERS, _CAPITALS = ("vwxz", "acemnorsu"), ("EFHIKLTXZ", "ABCDGMNOPRSU")
+
+
+@dataclass(frozen=True)
+class Met:
+    """One text of the label as found. size_pt: least type size; height_mm: of its x-height or capitals, 0 where neither
+    is asked for; least: what the law asks, in points of size or millimetres of height; ok: found and lawful."""
+
+    part: str
+    text: str
+    found: bool
+    size_pt: float
+    height_mm: float
+    least: float
+    rule: str
+    ok: bool
+
+
+def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = True) -> tuple[tuple[Met, ...], tuple[Finding, ...]]:
+    """What is met of every text that ``faces`` say, and the findings; ``name`` is the file as shown to the maker.
+    sized: the faces have the size of the printed label.
+
+    Raises ReadBackError when the file is no PDF or holds no text.
+    """
+    pages = read_glyphs(pdf)
+    glyphs = [g for page in pages for g in page.glyphs]
+    if not glyphs:
+        raise ReadBackError(f"{name}: no text can be read from it, it may be a picture: export the label with its text")
+    where, found, met = Where(name), [], []
+    if not sized:
+        faces = _unsized(faces)
+        found.append(Finding("size-not-known", "note", where, "the least height of the net quantity depends on the label's size: give --label-size or --stock to have it checked"))
+    stream = "".join(g.char for g in glyphs)
+    for statement in (s for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2):
+        one, faults = _meet(statement, stream, glyphs)
+        met.append(one)
+        found += [Finding(code, "block", where, message, statement.rule.source) for code, message in faults]
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_pages(pdf, {g.font for g in glyphs}), *_ink(pages))]
+    return tuple(met), tuple(dict.fromkeys(found))
+
+
+def _unsized(faces: Sequence[PageLayout]) -> tuple[PageLayout, ...]:
+    """The faces with no least height for the net quantity, which depends on a size nobody told."""
+    return tuple(
+        replace(face, statements=tuple(replace(s, rule=replace(s.rule, minimum=0.0)) if s.role == "net-quantity" else s for s in face.statements))
+        for face in faces
+    )  # fmt: skip
+
+
+def _meet(statement: Statement, stream: str, glyphs: list[Glyph]) -> tuple[Met, list[tuple[str, str]]]:
+    said = "".join(statement.text.split())
+    rule, shown = statement.rule, repr(_shortened(statement.text))
+    places = [m.start() for m in re.finditer(re.escape(said), stream)]
+    least = rule.minimum if rule.measured == "size" else rule.minimum / 72 * 25.4
+    if not places:
+        return Met(statement.part, statement.text, False, 0.0, 0.0, least, rule.source, False), [("text-missing", f"{shown} is not in the file{_broken_off(said, stream)}")]
+    # said more than once, the largest is the one that counts
+    runs = [glyphs[at : at + len(said)] for at in places]
+    run = max(runs, key=lambda r: min(g.size_pt for g in r))
+    size, height = min(g.size_pt for g in run), _height(run, rule)
+    faults = []
+    if rule.measured == "size" and size < rule.minimum - 0.02:
+        faults.append(("type-too-small", f"{shown} is {size:.2f} pt, the least is {rule.minimum:g} pt"))
+    elif rule.measured != "size" and 0 < height < least - 0.01:
+        what = "x-height" if rule.measured == "x_height" else "height of capitals"
+        faults.append(("type-too-small", f"{shown} has an {what} of {height:.2f} mm, the least is {least:.2f} mm"))
+    if rule.bold and not all(_HEAVY.search(g.font) for g in run):
+        faults.append(("not-bold", f"{shown} must be bold; it is set in {run[0].font or 'an unnamed font'}"))
+    return Met(statement.part, statement.text, True, size, height, least, rule.source, not faults), faults
+
+
+def _shortened(text: str) -> str:
+    text = " ".join(text.split())
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _broken_off(said: str, stream: str) -> str:
+    """How much of a missing text is there, to find the slip by."""
+    low, high = 0, len(said)
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if said[:middle] in stream else (low, middle - 1)
+    return f"; it breaks off after {said[max(0, low - 20) : low]!r}, where it must go on {said[low : low + 20]!r}" if low > 8 else ""
+
+
+def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
+    """Measured height [mm] of the ink of the letters a rule speaks of; 0 when it speaks of the type size or there are none."""
+    if rule.measured == "size":
+        return 0.0
+    for letters in _X_LETTERS if rule.measured == "x_height" else _CAPITALS:
+        # the foot of the letter is its baseline: the overshoot of round letters below it does not count
+        heights = [g.top - max(g.bottom, g.y) for g in run if g.char in letters]
+        if heights:
+            return min(heights) / 72 * 25.4
+    return 0.0
+
+
+def _pages(pdf: bytes, used: set[str]) -> Iterator[tuple[str, str, str]]:
+    """Fonts in use that are not in the file, and pages that print at another size than they seem."""
+    from pypdf import PdfReader
+
+    loose: set[str] = set()
+    for number, page in enumerate(PdfReader(io.BytesIO(pdf)).pages, 1):
+        if float(page.get("/UserUnit", 1)) != 1:
+            yield "page-scale", "block", f"page {number} has a unit of its own, so its type prints at another size: export it at 1:1"
+        loose |= set(_loose_fonts(page.get("/Resources") or {})) & used
+    if loose:
+        yield "font-not-embedded", "block", f"fonts not in the file: {', '.join(sorted(loose))}: another computer prints it with other letters; export with fonts embedded"
+
+
+def _loose_fonts(resources) -> Iterator[str]:
+    resources = resources.get_object()
+    for font in (resources.get("/Font") or {}).values():
+        font = font.get_object()
+        inner = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
+        descriptor = inner.get("/FontDescriptor") or {}
+        if font.get("/Subtype") != "/Type3" and not any(key in descriptor for key in ("/FontFile", "/FontFile2", "/FontFile3")):
+            yield str(font.get("/BaseFont", "unnamed")).lstrip("/")
+    for form in (resources.get("/XObject") or {}).values():
+        form = form.get_object()
+        if form.get("/Subtype") == "/Form" and form.get("/Resources"):
+            yield from _loose_fonts(form["/Resources"])
+
+
+def _ink(pages: Sequence[GlyphPage]) -> Iterator[tuple[str, str, str]]:
+    """Letters off the page, printed over one another, or too pale."""
+    least = float(read_spacing("label", "labels")["check.contrast"])
+    for number, page in enumerate(pages, 1):
+        off = [g for g in page.glyphs if g.left < -0.1 or g.bottom < -0.1 or g.right > page.width + 0.1 or g.top > page.height + 0.1]
+        if off:
+            yield "clipped", "block", f"page {number}: {len(off)} letters run off the page, from {off[0].char!r} at {off[0].x:.0f}, {off[0].y:.0f} pt: move them in"
+        if clash := _first_clash(page):
+            yield "overlap", "block", f"page {number}: letters stand over one another, {clash[0].char!r} and {clash[1].char!r} at {clash[0].x:.0f}, {clash[0].y:.0f} pt: move one away"
+        pale = [g for g in page.glyphs if contrast(g.colour) < least]
+        if pale:
+            yield "low-contrast", "warn", f"page {number}: {len(pale)} letters have a contrast of {min(contrast(g.colour) for g in pale):.1f} against white, less than {least:g}; on a dark ground they may be fine, else print them darker"
+
+
+def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:
+    """Two letters whose ink covers the same place by more than a third of the smaller one."""
+    inked = sorted((g for g in page.glyphs if g.right > g.left and g.top > g.bottom), key=lambda g: g.bottom)
+    for n, a in enumerate(inked):
+        for b in inked[n + 1 :]:
+            if b.bottom >= a.top:
+                break
+            wide, high = min(a.right, b.right) - max(a.left, b.left), min(a.top, b.top) - max(a.bottom, b.bottom)
+            if wide > 0 and high > 0 and wide * high > min((g.right - g.left) * (g.top - g.bottom) for g in (a, b)) / 3:
+                return a, b
+    return None

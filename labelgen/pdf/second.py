@@ -1,0 +1,86 @@
+"""A second reader of finished PDFs: every character with its place, size, colour and face, as a viewer would draw it."""
+
+from __future__ import annotations
+
+import ctypes
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """One visible character. x, y: origin on the page [pt], from its bottom left. size_pt: type size as printed.
+    left, bottom, right, top: bounds of its ink. colour: red, green, blue 0..255."""
+
+    char: str
+    x: float
+    y: float
+    size_pt: float
+    font: str
+    colour: tuple[int, int, int]
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
+@dataclass(frozen=True, slots=True)
+class GlyphPage:
+    """A page as shown: its size [pt] and characters in reading order, blanks left out."""
+
+    width: float
+    height: float
+    glyphs: tuple[Glyph, ...]
+
+    @property
+    def text(self) -> str:
+        return "".join(g.char for g in self.glyphs)
+
+
+def read_glyphs(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[GlyphPage, ...]:
+    """Every page of a PDF, or those numbered from 0. Raises ReadBackError when it cannot be opened."""
+    import pypdfium2
+
+    from labelgen.errors import ReadBackError
+
+    try:
+        document = pypdfium2.PdfDocument(pdf)
+    except pypdfium2.PdfiumError as error:
+        raise ReadBackError(f"the PDF cannot be opened ({error}): give a file that a PDF viewer shows") from None
+    try:
+        return tuple(_read_page(document[n]) for n in (range(len(document)) if numbers is None else numbers))
+    finally:
+        document.close()
+
+
+def _read_page(page) -> GlyphPage:
+    import pypdfium2.raw as raw
+
+    text = page.get_textpage()
+    names = ctypes.create_string_buffer(256)
+    origin_x, origin_y, left, right, bottom, top = (ctypes.c_double() for _ in range(6))
+    red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+    flags, matrix = ctypes.c_int(), raw.FS_MATRIX()
+    found = []
+    for n in range(text.count_chars()):
+        char = chr(raw.FPDFText_GetUnicode(text, n))
+        if raw.FPDFText_IsGenerated(text, n) == 1 or not char.strip():
+            continue
+        raw.FPDFText_GetCharOrigin(text, n, origin_x, origin_y)
+        raw.FPDFText_GetCharBox(text, n, left, right, bottom, top)
+        raw.FPDFText_GetFillColor(text, n, red, green, blue, alpha)
+        raw.FPDFText_GetMatrix(text, n, matrix)
+        raw.FPDFText_GetFontInfo(text, n, names, 256, flags)
+        scale = (matrix.c**2 + matrix.d**2) ** 0.5
+        found.append(Glyph(
+            char, origin_x.value, origin_y.value, raw.FPDFText_GetFontSize(text, n) * scale, names.value.decode("utf-8", "replace"),
+            (red.value, green.value, blue.value), left.value, bottom.value, right.value, top.value,
+        ))  # fmt: skip
+    text.close()
+    return GlyphPage(page.get_width(), page.get_height(), tuple(found))
+
+
+def contrast(colour: tuple[int, int, int]) -> float:
+    """Contrast ratio of a colour against white paper, 1 to 21, by the relative luminance of sRGB (IEC 61966-2-1)."""
+    linear = [c / 255 / 12.92 if c <= 10.31475 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in colour]
+    return 1.05 / (0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2] + 0.05)
