@@ -77,7 +77,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
     else:
         clauses, lines = [Clause(LIST, 0, len(text))], False
-    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], "ask": []}
+    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], "usual": [], "ask": []}
     for clause in clauses:
         if clause.mode in (NOISE, ABSENT):
             continue
@@ -92,6 +92,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
                 match = replace(match, contains=(), typical=match.may, may=())  # sold as such, gluten is washed out of wheat
             _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
+    found[LIST] += found["usual"]  # what words name comes before what is usual in a food
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])
     return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]))
@@ -124,7 +125,7 @@ def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> 
         else:
             found[LIST].append(AllergenHit(code, f'"{said}" in {where}', "", said, how))
     for code in match.typical:
-        kept = found[CONTAINS if clause.mode == CONTAINS else LIST]
+        kept = found[CONTAINS if clause.mode == CONTAINS else "usual"]
         kept.append(AllergenHit(code, f'"{said}" in {where} is usually made with it', "", said, how))
     for code in match.may:
         because = f'"{said}" may come from or be made with {spoken(code)}: ask the supplier'

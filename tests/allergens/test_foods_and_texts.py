@@ -84,3 +84,19 @@ def test_dataset_food(row):
     assert not {c for c in wanted - found if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in found)}, "missed"
     assert "any" in perhaps or not {c for c in found - wanted - perhaps if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
     assert not row["composite"] or food.composite == (row["composite"] == "yes"), "composite"
+
+
+WORDS = [(row["allergen"], word) for row in rows("words.csv") for word in row["words"].split("|")]
+
+
+@pytest.mark.parametrize("written", ["{}", "sugar, {}, salt", "SUGAR ({}); SALT"], ids=["alone", "listed", "bracketed"])
+def test_words(written):
+    missed, alarms = [], []
+    for code, word in WORDS:
+        text = written.format(word.upper() if written.isupper() else word)
+        found = plain(h.allergen for h in find_allergens(text).contains)
+        if code == "none":
+            alarms += [(word, found)] if found else []
+        elif code not in found and not (code == "tree_nut" and any(c.startswith("tree_nut/") for c in found)):
+            missed.append((word, code))
+    assert not missed and not alarms and len(WORDS) > 900
