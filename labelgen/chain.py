@@ -49,9 +49,12 @@ def roll_up_folder(folder: str | Path) -> Rolled:
 
 
 def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> Declaration:
-    """The declaration of one product. Its findings include every fault of the kitchen's files that stops a label."""
+    """The declaration of one product, or of a box of several. Its findings include every fault of the kitchen's files
+    that stops a label."""
     from labelgen.market.declare import declare
 
+    if key in rolled.kitchen.boxes:
+        return _declare_box(rolled, key, market, on, lot, made_on)
     declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
     return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
 
@@ -66,6 +69,35 @@ class Printed:
     findings: tuple[Finding, ...]
     stock: object = None
     faces: tuple = ()
+
+
+def where_of(rolled: Rolled, key: str):
+    """The place in the maker's files where a product or box is written."""
+    return (rolled.kitchen.products.get(key) or rolled.kitchen.boxes[key]).where
+
+
+def _declare_box(rolled: Rolled, key: str, market: str, on, lot: str, made_on) -> Declaration:
+    """Each product is declared as a pack of what the box holds of it, so that its servings are those of the box."""
+    from labelgen.market.box import Held, declare_box
+    from labelgen.market.dates import days_kept
+
+    box, held = rolled.kitchen.boxes[key], []
+    for name, count in box.holds.items():
+        inside = _as_held(rolled, name, count)
+        declaration = declare_product(inside, name, market, on, lot, made_on)
+        keeps = days_kept(rolled.kitchen.products[name].shelf_life, made_on)
+        held.append(Held(declaration, count, inside.profiles[name].pack.grams, keeps))
+    return declare_box(box, held, rolled.kitchen)
+
+
+def _as_held(rolled: Rolled, name: str, count: float) -> Rolled:
+    """The kitchen with one product packed as a box holds it: so many pieces, or packs when it is sold by weight."""
+    from labelgen.formulation.rollup import roll_up_kitchen
+
+    product, profile = rolled.kitchen.products[name], rolled.profiles[name]
+    size = {"pieces": count, "net": None} if profile.pieces else {"net": count * profile.pack.grams, "pieces": None}
+    kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, name: product.model_copy(update=size)}})
+    return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, (name,))[0]})
 
 
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
@@ -102,7 +134,7 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     try:
         stock, faces = fit_job(declaration, job)
     except LayoutError as error:
-        return Printed(None, None, (Finding("label-does-not-fit", "block", rolled.kitchen.products[key].where, f"{key}: {error}"), *findings))
+        return Printed(None, None, (Finding("label-does-not-fit", "block", where_of(rolled, key), f"{key}: {error}"), *findings))
     label = draw_pages(faces)
     faults = check_label(label, *faces)
     label = None if faults else label

@@ -29,7 +29,7 @@ def run(args) -> int:
         return 0
     rolled = roll_up_folder(args.kitchen)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
-    if any([output.product_of(rolled, key) is None for key in keys]):
+    if not all([output.can_declare(rolled, key) for key in keys]):
         return 1
     market = args.market or rolled.kitchen.markets[0]
     declared = {key: declare_product(rolled, key, market, args.on or date.today(), args.lot, args.made_on) for key in keys}

@@ -32,4 +32,4 @@ def run(args) -> int:
     rolled = roll_up_folder(kitchen)
     day = args.on or date.today()
     order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job())
-    return tell(print_products(rolled, order, list(rolled.profiles)), out, args.json)
+    return tell(print_products(rolled, order, [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)

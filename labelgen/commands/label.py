@@ -11,7 +11,7 @@ EXAMPLE = "labelgen label oat-thins --kitchen my-kitchen --made-on 2026-11-25 --
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("products", nargs="*", metavar="PRODUCT")
+    parser.add_argument("products", nargs="*", metavar="PRODUCT", help="products or boxes")
     parser.add_argument("--all", action="store_true", help="every product of the kitchen")
     parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale, and is recorded")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
@@ -37,12 +37,12 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.kitchen)
     if args.all:
-        args.products = list(rolled.profiles)
+        args.products = [*rolled.profiles, *(k for k in (rolled.kitchen.boxes if rolled.kitchen else ()))]
     elif not args.products:
         print("labelgen: which product? name one or more, or write --all", file=sys.stderr)
         return 2
     for key in args.products:
-        if output.product_of(rolled, key) is None:
+        if not output.can_declare(rolled, key):
             return 1
     market = args.market or rolled.kitchen.markets[0]
     record = {"packs": args.packs, "supplier_lots": read_supplier_lots(args.supplier_lot, rolled.kitchen)}

@@ -47,6 +47,12 @@ def market_codes(text: str) -> list[str]:
     return [code for code in (part.strip().lower() for part in text.split(",")) if code]
 
 
+def can_declare(rolled, key: str) -> bool:
+    """Whether a product, or every product of a box, could be weighed out; what stops it is told."""
+    held = rolled.kitchen.boxes[key].holds if rolled.kitchen and key in rolled.kitchen.boxes else (key,)
+    return all([product_of(rolled, name) is not None for name in held])
+
+
 def product_of(rolled, key: str):
     """The rolled-up profile of a product. Raises RecipeError naming near ones, or the faults that stop it."""
     import difflib
@@ -56,6 +62,8 @@ def product_of(rolled, key: str):
     if rolled.kitchen is None:
         raise RecipeError("; ".join(f"{f.where} {f.message}" for f in rolled.findings), rolled.findings)
     if key not in rolled.kitchen.products:
+        if key in rolled.kitchen.boxes:
+            raise RecipeError(f"{key!r} is a box of several products: ask for one of {', '.join(rolled.kitchen.boxes[key].holds)}; 'labelgen label {key}' prints the box's own label")
         near = difflib.get_close_matches(key, rolled.kitchen.products, n=3, cutoff=0.4)
         raise RecipeError(f"{key!r} is no product of this kitchen; its products: {', '.join(near or rolled.kitchen.products) or 'none'}")
     if key not in rolled.profiles:

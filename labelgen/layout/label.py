@@ -8,6 +8,7 @@ from itertools import islice
 
 from labelgen.errors import LayoutError
 from labelgen.layout.arrange import Plan, best_plan, round_plan
+from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Box, PageLayout, Region
 from labelgen.layout.parts import Parts, read_parts
 from labelgen.layout.sheets import Job
@@ -33,11 +34,16 @@ class Fitted:
 
 def lay_out_label(declaration: Declaration, width_pt: float = 396.0, margin: float | None = None) -> PageLayout:
     """One label of the given width [pt], as high as it needs to be. Raises LayoutError with the least width."""
+    width_pt = max(width_pt, read_spacing("label", "labels")["free.box_width"]) if declaration.items else width_pt
     height = width_pt * 1.2
     for _ in range(3):
         parts = read_parts(declaration, width_pt, height)
         margin = parts.spacing["free.margin"] if margin is None else margin
-        plan = best_plan(parts.at_usual_sizes(), width_pt - 2 * margin, _ENDLESS)
+        usual = parts.at_usual_sizes()
+        if declaration.items:
+            # room for several panels side by side
+            usual = replace(usual, spacing={**usual.spacing, "panel.widths": usual.spacing["panel.widths_of_boxes"]})
+        plan = best_plan(usual, width_pt - 2 * margin, _ENDLESS)
         if plan is None:
             raise LayoutError(f"the label is {width_pt / 72:.2f} in wide but needs {_least_width(parts, margin) / 72:.2f} in: choose a wider one")
         height = plan.need + 2 * margin

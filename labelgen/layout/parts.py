@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 
 from labelgen.errors import LayoutError, NoRoomError
 from labelgen.layout.arrangement import Spacing, read_spacing
+from labelgen.layout.assortment import fit_item_panels
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import describe_characters, face, missing_characters
@@ -18,6 +19,7 @@ from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
 from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
+from labelgen.market.box import item_list
 from labelgen.market.pack import Pack
 from labelgen.market.records import Declaration, Panel, Run
 
@@ -96,6 +98,7 @@ class Parts:
         for n, said in enumerate(self.said_in):
             mark = n or ""
             groups.append(((f"ingredients{mark}", said.ingredients, self.small),))
+            groups += [((f"ingredients{mark}-of-{i}", item_list(item), self.small),) for i, item in enumerate(said.items)]
             groups.append(((f"allergens{mark}", said.allergens, self.small),))
             for i, text in enumerate(said.advisories):
                 warned = text in said.warnings
@@ -217,6 +220,12 @@ class Parts:
         """The nutrition panel in at most this space; None when it does not fit."""
         if "panel" not in self.body:
             return Block(width, 0.0, ())
+        if self.said.items and not self.said.panel.columns[0].serving:
+
+            def fit(panel: Panel, wide: float, high: float) -> Block | None:
+                return _tries(panel, self.rules.pack, self.package).fit(wide, high)
+
+            return fit_item_panels(self.said.items, fit, width, height, self.least, self.small)
         return _tries(self.said.panel, self.rules.pack, self.package).fit(width, height)
 
 
@@ -244,7 +253,7 @@ class _Tries:
             return None
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=64)
 def _tries(panel: Panel, pack: Pack, package: Package) -> _Tries:
     return _Tries(panel, pack, package)
 

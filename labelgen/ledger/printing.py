@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from labelgen import __version__
@@ -9,8 +10,9 @@ from labelgen.chain import Rolled, declare_product
 from labelgen.export.declared import declaration_as_dict
 from labelgen.ledger.inputs import hash_inputs, list_used
 from labelgen.ledger.status import Today
-from labelgen.ledger.store import Printing, open_ledger, record_printing, sha256
+from labelgen.ledger.store import Printing, Used, open_ledger, record_printing, sha256
 from labelgen.market.dates import best_before
+from labelgen.recipe.models import Kitchen
 
 
 def record_label(
@@ -22,23 +24,48 @@ def record_label(
     label: the single label's PDF, pdf: the file to be written (the same, or sheets). supplier_lots: ingredient -> lot.
     Raises LedgerError when nothing could be recorded.
     """
-    kitchen, product = rolled.kitchen, rolled.kitchen.products[key]
+    kitchen = rolled.kitchen
+    product = kitchen.products.get(key) or kitchen.boxes[key]
     printing = Printing(
         product=key, name=product.name, market=market, law_date=on, lot=lot, made_on=made_on,
-        best_before=best_before(product.shelf_life, made_on) if product.shelf_life and made_on else None, packs=packs,
+        best_before=_last_day(kitchen, key, made_on), packs=packs,
         declaration=declaration_as_dict(declare_product(rolled, key, market, on, lot, made_on)),
         label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=made_with or {},
-        inputs=hash_inputs(kitchen.folder, market), used=list_used(rolled.profiles[key], kitchen, supplier_lots or {}),
+        inputs=hash_inputs(kitchen.folder, market), used=_used(rolled, key, supplier_lots or {}),
     )  # fmt: skip
     with open_ledger(kitchen.folder) as db:
         return record_printing(db, printing)
+
+
+def _products(kitchen: Kitchen, key: str) -> dict[str, float]:
+    """The products a printing is of, each with pieces or packs of it; 0 for the one product itself."""
+    return kitchen.boxes[key].holds if key in kitchen.boxes else {key: 0.0}
+
+
+def _last_day(kitchen: Kitchen, key: str, made_on: date | None) -> date | None:
+    """The earliest last day of what is sold."""
+    lives = [kitchen.products[name].shelf_life for name in _products(kitchen, key)]
+    return min((day for life in lives if life and made_on and (day := best_before(life, made_on))), default=None)
+
+
+def _used(rolled: Rolled, key: str, supplier_lots: dict[str, str]) -> tuple[Used, ...]:
+    """Every ingredient of the product, or of all products in the box."""
+    used: dict[str, Used] = {}
+    for name, held in _products(rolled.kitchen, key).items():
+        profile = rolled.profiles[name]
+        share = held / (profile.pieces or 1.0) if held else 1.0
+        for u in list_used(profile, rolled.kitchen, supplier_lots):
+            before = used[u.ingredient].grams_per_pack if u.ingredient in used else 0.0
+            used[u.ingredient] = replace(u, grams_per_pack=before + u.grams_per_pack * share)
+    return tuple(used.values())
 
 
 def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
     """The printed label as it would be made on a day, from the kitchen, food table and law of that day."""
     p = printing
     inputs = hash_inputs(rolled.kitchen.folder, p.market)
-    if p.product not in rolled.profiles:
+    known = p.product in rolled.kitchen.products or p.product in rolled.kitchen.boxes
+    if not known or any(name not in rolled.profiles for name in _products(rolled.kitchen, p.product)):
         return Today(None, "", inputs, tuple(f for f in rolled.findings if f.blocks))
     declaration = declare_product(rolled, p.product, p.market, on, p.lot, p.made_on)
     data = declaration_as_dict(declaration)

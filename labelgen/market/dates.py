@@ -60,6 +60,13 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     return key
 
 
+def days_kept(shelf_life: str, made_on: date | None) -> int | None:
+    """How many days a shelf life lasts from the day of making; None when it is none."""
+    start = made_on or date(2000, 1, 1)
+    end = best_before(shelf_life, start) if shelf_life else None
+    return None if end is None else (end - start).days
+
+
 def best_before(text: str, made_on: date) -> date | None:
     """The last day of a shelf life such as ``14 days``, ``6 weeks``, ``3 months`` or ``1 year``; None if it is none.
 

@@ -157,7 +157,7 @@ class Declaration:
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
-    gtin, qr: what its bar code and QR code hold, "" for none.
+    gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says.
     """
 
     market: str
@@ -180,6 +180,7 @@ class Declaration:
     warnings: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
     second: "Declaration | None" = None
+    items: tuple["Declaration", ...] = ()
     package: tuple[float, ...] = ()
     gtin: str = ""
     qr: str = ""

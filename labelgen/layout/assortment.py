@@ -1,0 +1,63 @@
+"""The panels of a box whose products each need one of their own: in a grid, each under its product's name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
+from labelgen.layout.linebreak import widest_word
+from labelgen.layout.rules import TypeRule
+from labelgen.layout.stack import lay_out_text
+from labelgen.market.records import Declaration, Panel, Run
+
+_GAP = 6.0
+_MOST_ACROSS = 6
+#: A panel narrower than this is set side by side with others only when nothing else fits [pt].
+_NARROW = 150.0
+
+
+def fit_item_panels(
+    items: Sequence[Declaration], fit: Callable[[Panel, float, float], Block | None], width: float, height: float, size: float, rule: TypeRule
+) -> Block | None:
+    """Every item's panel in at most this space [pt], None when they do not fit. ``fit`` lays out one panel; names are set
+    at ``size`` points."""
+    best, narrow = None, None
+    for across in range(1, min(_MOST_ACROSS, len(items)) + 1):
+        cell = (width - (across - 1) * _GAP) / across
+        grid = _grid(items, fit, width, cell, across, size, rule)
+        if grid is None:
+            break
+        if grid.height > height:
+            continue
+        if cell < _NARROW:
+            narrow = narrow or grid
+        elif best is None or grid.height < best.height:
+            best = grid
+    return best or narrow
+
+
+def _grid(items, fit, width: float, cell: float, across: int, size: float, rule: TypeRule) -> Block | None:
+    rows = []
+    for start in range(0, len(items), across):
+        cells = []
+        for n, item in enumerate(items[start : start + across], start):
+            panel = fit(item.panel, cell, 1e6)
+            runs = (Run(item.product, bold=True),)
+            if panel is None or widest_word(runs, size) > cell:
+                return None
+            name = lay_out_text(runs, cell, size, size * 1.2, f"panel-name-{n}", "panel-name", rule)
+            cells.append(stack_blocks([name, _numbered(panel, n)], 1.0, cell))
+        high = max(c.height for c in cells)
+        boxes = [b for i, c in enumerate(cells) for b in c.shifted(i * (cell + _GAP), high - c.height)]
+        rows.append(Block(width, high, tuple(boxes), tuple(s for c in cells for s in c.statements)))
+    return stack_blocks(rows, _GAP, width)
+
+
+def _numbered(block: Block, n: int) -> Block:
+    """The block with its parts told apart from those of the other panels."""
+
+    def of(box: Box) -> Box:
+        return replace(box, part=f"{box.part}/{n}") if isinstance(box, TextBox) else box
+
+    return Block(block.width, block.height, tuple(of(b) for b in block.boxes), tuple(replace(s, part=f"{s.part}/{n}") for s in block.statements))

@@ -1,0 +1,77 @@
+"""A box of several products as one declaration: a list and a panel for each, allergens, date and quantity of the whole."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from labelgen.errors import Finding
+from labelgen.market.allergens import declare_allergens
+from labelgen.market.assortment import aggregate_panel
+from labelgen.market.net_quantity import declare_net_quantity
+from labelgen.market.languages import label_languages
+from labelgen.market.pack import Pack
+from labelgen.market.records import Declaration, Run
+from labelgen.recipe.models import Box, Kitchen
+
+
+@dataclass(frozen=True)
+class Held:
+    """One product in a box. count: pieces, or packs of a product that is sold by weight. grams: of all of them.
+    keeps: days its shelf life lasts, None when it has none."""
+
+    declaration: Declaration
+    count: float
+    grams: float
+    keeps: int | None
+
+
+def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration:
+    """One declaration for the whole box. It ends when its first product does, and is stopped by what stops any of them."""
+    first = held[0].declaration
+    declared = _together(box, held, [h.declaration for h in held], "")
+    if all(h.declaration.second for h in held):
+        second = _together(box, held, [h.declaration.second for h in held], label_languages(Pack(first.market, first.on), kitchen)[1])
+        panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
+        declared = replace(declared, second=second, panel=panel)
+    found = [f for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
+    found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: mark the inner packs as not labelled for retail sale, or label each one"))
+    return replace(declared, findings=tuple(dict.fromkeys(found)))
+
+
+def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], language: str) -> Declaration:
+    """The box in one language of its market."""
+    first = items[0]
+    pack = Pack(first.market, first.on, language)
+    grams = sum(h.grams for h in held)
+    contains, may = (tuple(dict.fromkeys(hit for d in items for hit in getattr(d, field))) for field in ("contains", "may_contain"))
+    soonest = min((h for h in held if h.keeps is not None), key=lambda h: h.keeps, default=held[0])
+    dates = items[[id(h) for h in held].index(id(soonest))].dates
+    whole = aggregate_panel([(d.product, d.panel) for d in items]) if len(items) > 1 and pack.has("formats") and _takes_foods(pack) else None
+    return replace(
+        first, product=box.name, identity=", ".join(_counted(h.count, d) for h, d in zip(held, items)), panel=whole or first.panel, items=tuple(items),
+        ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
+        allergens=declare_allergens(first.market, first.on, contains, (), language).runs,
+        advisories=_each(items, "advisories"), warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),
+        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=(), package=(), gtin="", qr="", findings=(), second=None,
+    )  # fmt: skip
+
+
+def _takes_foods(pack: Pack) -> bool:
+    """Whether the market has a panel for several foods."""
+    return any(entry.get("columns") == "foods" for entry in pack.entries("formats"))
+
+
+def _counted(count: float, declaration: Declaration) -> str:
+    return f"{count:g} {declaration.product}"
+
+
+def _each(items: Sequence[Declaration], field: str) -> tuple[str, ...]:
+    """What the items say, each once: a text, or a tuple of them."""
+    said = (getattr(d, field) for d in items)
+    return tuple(dict.fromkeys(text for part in said for text in ((part,) if isinstance(part, str) else part)))
+
+
+def item_list(item: Declaration) -> tuple[Run, ...]:
+    """The ingredient list of one item of a box, its name before it and its own allergens behind it."""
+    return (Run(f"{item.product}. ", bold=True), *item.ingredients, *((Run(" "), *item.allergens) if item.allergens else ()))
