@@ -41,6 +41,16 @@ class Package:
     largest: float | None = None
     display: float | None = None
 
+    @classmethod
+    def of_sides(cls, sides: Sequence[float]) -> "Package":
+        """A box of two or three sides [mm], all of it taken to be on display; () is a package that is not known."""
+        if not sides:
+            return cls()
+        longest, middle, *rest = sorted(sides, reverse=True)
+        largest = longest * middle
+        total = 2 * (largest + (rest[0] if rest else 0.0) * (longest + middle))
+        return cls(total, largest, total)
+
 
 def fit_panel(
     panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,

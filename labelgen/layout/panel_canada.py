@@ -89,11 +89,13 @@ class _Table:
 
     def put_calories(self, stack: Stack, headings: bool = True) -> None:
         """Calories in bold; the percent heading right of it or, where the arrangement says so, below."""
-        row, leading = self.lines("head")[0][0], self.rules.geometry["leading"]
+        rows = [line[0] for line in self.lines("head")]
+        row, leading = rows[0], self.rules.geometry["leading"]
+        amount = self.languages[0].energy_joiner.join(r.declared for r in rows)
         size, bold = self.rules.size("calories", "bold"), face("bold")
         stack.skip(self.spacing["calories.above"])
         drop = size * bold.cap_height
-        x = stack.text(f"{row.label} {row.declared}", stack.left, drop, "bold", size, self.part("calories"), "calories", self.rules["calories"].heavy())
+        x = stack.text(f"{row.label} {amount}", stack.left, drop, "bold", size, self.part("calories"), "calories", self.rules["calories"].heavy())
         stack.need(x - stack.left)
         beside = headings and not self.spacing.get("calories.heading_below")
         top = stack.down

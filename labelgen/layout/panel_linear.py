@@ -73,7 +73,7 @@ class _Text:
         name, amount = row_words(first)
         amount = self.panel.energy_joiner.join([amount, *(r.declared for r in rows[1:])]) if len(rows) > 1 else amount
         percent = glued(f" ({first.percent}\u00a0{self.percent_of})") if first.percent else ""
-        if first.group == "head" and self.spacing["rows.calories"]:
+        if first is self.panel.columns[number].rows[0] and self.spacing["rows.calories"]:
             return self.calories(first, amount, number, after)
         role = "vitamin" if first.group == "micro" else "nutrient"
         part, rule = f"{self.prefix}.{first.key}.{number}", self.rules[role]

@@ -120,16 +120,20 @@ class Cells:
             stack.text(row.declared, left, drop, "bold", number.minimum, f"panel.{row.key}.{n}", "calorie_number", number)
         self.need(end - stack.left + spacing["box.between"] + (0.0 if self.many else bold.width(head[0].declared, number.minimum)))
         stack.skip(drop + spacing["calories.below"])
-        for line in others:
-            self._put_line(line, rules["calories_from_saturated_fat"])
-            stack.skip(self.pitch)
+        self._put_other_calories(others)
+
+    def _put_other_calories(self, lines: Sequence[Line]) -> None:
+        """Calories from saturated fat."""
+        for line in lines:
+            self._put_line(line, self.rules["calories_from_saturated_fat"])
+            self.stack.skip(self.pitch)
 
     def put_calories_listed(self) -> None:
         """The calorie word, then a line for each column with its heading and its number."""
         stack, rules, spacing = self.stack, self.rules, self.spacing
         bold, word, number = face("bold"), rules["calories"], rules["calorie_number"]
         size = spacing["columns.heading"]
-        head = self.lines("head")[0]
+        head, *others = self.lines("head")
         drop = word.minimum * bold.cap_height
         stack.text(head[0].label, stack.left, drop, "bold", word.minimum, f"panel.{head[0].key}", "calories", word)
         stack.skip(drop + rules.geometry["leading"])
@@ -139,6 +143,7 @@ class Cells:
             stack.text(row.declared, stack.right, drop, "bold", number.minimum, f"panel.{row.key}.{n}", "calorie_number", number, "right")
             stack.need(end - stack.left + spacing["box.between"] + bold.width(row.declared, number.minimum))
             stack.skip(drop + 2 * rules.geometry["leading"])
+        self._put_other_calories(others)
 
     def across_width(self, lines: Sequence[Line], count: int) -> float:
         """What ``count`` lines beside each other take."""

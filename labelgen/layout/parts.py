@@ -264,8 +264,7 @@ def read_parts(declaration: Declaration, width: float, height: float) -> Parts:
     if declaration.package:
         sides = sorted(declaration.package, reverse=True)
         display = sides[0] * POINTS["mm"], sides[1] * POINTS["mm"]
-        third = sides[2] if len(sides) > 2 else 0.0
-        package = Package(2 * (sides[0] * sides[1] + third * (sides[0] + sides[1])), sides[0] * sides[1])
+        package = Package.of_sides(sides)
     parts = Parts(declaration, read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels"), display, package=package)
     every = (*parts.front_texts, *(text for text, _ in parts._texts(0.0)))
     lacking = missing_characters("".join((declaration.net_quantity, *(run.text for text in every for run in text[1]))))

@@ -243,3 +243,32 @@ def assortment(foods):
         for n in range(foods)
     )
     return panel(columns)
+
+
+def fortified():
+    """A United States panel with voluntary rows and ten vitamins and minerals."""
+    plain = panel()
+    head, *rest = plain.columns[0].rows
+    main = [r for r in rest if r.group == "main"]
+    names = ("Vitamin A", "Vitamin C", "Vitamin E", "Thiamin", "Riboflavin", "Niacin")
+    more = tuple(row(n.lower().replace(" ", "_"), n, "1.2mg", "10%", group="micro") for n in names)
+    extra = (
+        row("polyunsaturated_fat", "Polyunsaturated Fat", "1g", "", 1), row("monounsaturated_fat", "Monounsaturated Fat", "3g", "", 1),
+        row("soluble_fiber", "Soluble Fiber", "1g", "", 2), row("sugar_alcohol", "Sugar Alcohol", "2g", "", 1),
+    )
+    saturated = row("calories_from_saturated_fat", "Calories from Saturated Fat", "35", indent=1, group="head")
+    made = (head, saturated, *main[:3], *extra[:2], *main[3:7], extra[2], *main[7:9], extra[3], *main[9:], *(r for r in rest if r.group == "micro"), *more)
+    return panel((Column("", 30.4, made),))
+
+
+def german_panel():
+    """Long names, decimal commas, a portion and percentages."""
+    given = eu_panel(True, True)
+    names = {"energy": "Brennwert", "fat": "Fett", "saturates": "davon – einfach ungesättigte Fettsäuren", "carbohydrate": "Kohlenhydrate",
+             "sugars": "davon – Zucker", "fibre": "Ballaststoffe", "protein": "Eiweiß", "salt": "Salz"}
+    columns = tuple(
+        replace(c, heading=heading, rows=tuple(replace(r, label=names.get(r.key, r.label), declared=r.declared.replace(".", ",")) for r in c.rows))
+        for c, heading in zip(given.columns, ("je 100 g", "je Portion (1 Teilchen, 15 g)"))
+    )
+    return replace(given, title="Nährwertdeklaration", columns=columns, caption=("Diese Packung enthält 12 Portionen.",),
+                   footnote="*Referenzmenge für einen durchschnittlichen Erwachsenen (8 400 kJ/2 000 kcal)", names_heading="Durchschnittliche Nährwerte")

@@ -21,12 +21,12 @@ from labelgen.layout.metrics import face, font_path
 from labelgen.market.records import Column, Serving
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
-from tests.layout.samples import anz_panel, assortment, ca_panel, dual_panel, eu_panel, panel
+from tests.layout.samples import anz_panel, assortment, ca_panel, dual_panel, eu_panel, fortified, german_panel, panel
 
 ON = date(2026, 11, 25)
 MM = 72 / 25.4
 START = {
-    "us": [panel(), panel(single=True), dual_panel(), assortment(3)], "eu": [eu_panel(), eu_panel(True, True)],
+    "us": [panel(), panel(single=True), dual_panel(), assortment(3), fortified()], "eu": [eu_panel(), eu_panel(True, True), german_panel()],
     "uk": [eu_panel(True)], "au": [anz_panel(), anz_panel(True)], "nz": [anz_panel()], "ca": [ca_panel(), ca_panel(False)],
 }
 AMOUNTS = ["0 g", "1g", "2.5 g", "less than 1g", "<0.5 g", "0.42 g", "1 250 mg", "38mg", "100 g", "LESS THAN 5 mg", "12 345 kJ", "9mcg"]
