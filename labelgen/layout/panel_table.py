@@ -8,7 +8,7 @@ content, order and least type; lines and spacing are this project's.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.boxes import RuleBox
@@ -85,9 +85,13 @@ class _Table:
 
         stack.need(wide(broken, least))
         stack.want(wide(whole, names) + 2 * stack.padding)
-        self.columns = whole if wide(whole, names) <= stack.inner + 1e-6 else broken
-        spare = max(0.0, stack.inner - wide(self.columns, names)) / (len(self.columns) + 1)
-        spare = min(spare, spacing["columns.most_spare"])
+        spare = stack.inner - wide(whole, names)
+        if spare < -1e-6:
+            short = wide(whole, names) - wide(broken, names)
+            part = max(0.0, 1 + spare / short) if short else 0.0
+            whole = tuple(replace(b, width=b.width + (w.width - b.width) * part) for w, b in zip(whole, broken))
+        self.columns = whole
+        spare = min(max(0.0, spare) / (len(self.columns) + 1), spacing["columns.most_spare"])
         self.lefts, x = [], stack.right
         for column in reversed(self.columns):
             x -= column.width + gap + spare + (gap if self.lefts else 0.0)
