@@ -75,7 +75,8 @@ class _Table:
         self.size = rules.size("nutrient")
         self.pitch = self.size * spacing["type.leading"]
         self.rows = [row for row in panel.columns[0].rows if not row.joined]
-        whole, broken = self._columns(False), self._columns(True)
+        broken = self._columns(True)
+        whole = tuple(replace(w, width=max(w.width, b.width)) for w, b in zip(self._columns(False), broken))
         self.gap = gap = spacing["columns.gap"]
         names = max([self._name_width(r) for r in self.rows] + [face("bold").width(panel.names_heading, self.size)])
         least = max([self._least_name(r) for r in self.rows] + [widest_word((Run(panel.names_heading, bold=True),), self.size)])
