@@ -115,7 +115,7 @@ def faults(block):
 
 
 @pytest.mark.parametrize("market, start", [(market, n) for market, all_of in START.items() for n in range(len(all_of))])
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(data=st.data(), width=SIZES, height=SIZES, package=PACKAGES)
 def test_fits_or_says_what_would(market, start, data, width, height, package):
     sample = data.draw(panels(START[market][start]))
