@@ -184,10 +184,13 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             yield Plan("wide strip", _score(parts, scale, size) - 0.2, width, need, top, net, columns, gap, beside=True)
 
 
-def round_plan(parts: Parts, radius: float) -> tuple[Plan, list[Box]] | None:
+def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Box]] | None:
     """A plan for a circle and its boxes, origin at the circle's centre: the body in a rectangle, front matter
-    in the cap above it and net quantity in the cap below."""
+    in the cap above it and net quantity in the cap below. radius: of what may be printed on; outer: of the label."""
     found = []
+    gap = parts.spacing["gap.blocks"]
+    # where the net quantity has its own part of the label, its top stays in that
+    zone = outer * (1 - 2 * parts.net_zone) if parts.net_zone else 0.0
     for angle in range(28, 68, 4):
         half, high = radius * cos(radians(angle)), radius * sin(radians(angle))
         body = _round_body(parts, 2 * half, 2 * high)
@@ -195,21 +198,21 @@ def round_plan(parts: Parts, radius: float) -> tuple[Plan, list[Box]] | None:
             continue
         name, size, columns = body
         tall = max((block.height for _, block in columns), default=0.0) / 2
-        top = _cap(parts, radius, tall, half, front=True)
-        net = _cap(parts, radius, tall, half, front=False)
+        above, below = tall + gap if tall else 0.0, max(tall + gap / 2, zone)
+        top = _cap(parts, radius, above, half, front=True)
+        net = _cap(parts, radius, below, half, front=False)
         if top is None or net is None:
             continue
-        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, parts.spacing["gap.blocks"])
-        found.append((plan, half, tall))
+        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, gap)
+        found.append((plan, half, tall, above, below))
     if not found:
         return None
-    plan, half, tall = max(found, key=lambda f: f[0].score)
+    plan, half, tall, above, below = max(found, key=lambda f: f[0].score)
     boxes: list[Box] = []
     for x, block in plan.columns:
         boxes += block.shifted(x - half, tall - block.height)
-    gap = plan.gap
-    boxes += plan.top.shifted(-plan.top.width / 2, tall + gap)
-    boxes += plan.net.shifted(-plan.net.width / 2, -tall - gap / 2 - plan.net.height)
+    boxes += plan.top.shifted(-plan.top.width / 2, above)
+    boxes += plan.net.shifted(-plan.net.width / 2, -below - plan.net.height)
     return plan, boxes
 
 
@@ -223,16 +226,15 @@ def _round_body(parts: Parts, width: float, height: float):
     return f"round, {plan.name}", size, plan.columns
 
 
-def _cap(parts: Parts, radius: float, tall: float, half: float, front: bool) -> tuple[float, Block] | None:
-    """The front matter or net quantity, centred, that fits between the body and the circle."""
-    gap = parts.spacing["gap.blocks"] * (1.0 if front else 0.5)
+def _cap(parts: Parts, radius: float, away: float, half: float, front: bool) -> tuple[float, Block] | None:
+    """The front matter or net quantity, centred, that fits between ``away`` from the centre and the circle."""
     if front and not parts.front_texts:
         return 1.0, Block(0.0, 0.0, ())
     for scale in parts.spacing["front.scales"] if front else (1.0,):
         for share in (1.0, 0.85, 0.7, 0.55, 0.4):
             width = 2 * half * share
             block = parts.front(width, scale, "center") if front else parts.net(width, "center")
-            if block is not None and _inside(block, radius, tall + gap, front):
+            if block is not None and _inside(block, radius, away, front):
                 return scale, block
     return None
 

@@ -60,7 +60,7 @@ def fit_label(declaration: Declaration, stock: Stock) -> Fitted:
     if not stock.height:
         layout = lay_out_label(declaration, stock.width, stock.keep)
         return Fitted((layout,), layout.arrangement)
-    fitted = _fit(declaration, stock)
+    fitted = find_fit(declaration, stock)
     if fitted is None:
         raise LayoutError(_too_small(declaration, stock))
     return fitted
@@ -84,11 +84,12 @@ def fit_job(declaration: Declaration, job: Job) -> tuple[Stock, tuple[PageLayout
 def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000) -> list[Stock]:
     """Listed stock the label fits on, smallest first, at most so many; ``like`` keeps to its page and kind."""
     asked = [s for s in every_stock() if s.height and (like is None or (s.page, s.kind) == (like.page, like.kind))]
-    able = (s for s in sorted(asked, key=lambda s: s.width * s.height) if _fit(declaration, s))
+    able = (s for s in sorted(asked, key=lambda s: s.width * s.height) if find_fit(declaration, s))
     return list(islice(able, most))
 
 
-def _fit(declaration: Declaration, stock: Stock, ways: tuple = ()) -> Fitted | None:
+def find_fit(declaration: Declaration, stock: Stock, ways: tuple = ()) -> Fitted | None:
+    """The label on its stock, or None; ``ways`` keeps to certain ways of spreading it over faces."""
     parts = read_parts(declaration, stock.width, stock.face_height)
     for spread in ways or (_TWO_FACES if stock.two_faced else (*_ONE_LABEL, *_TWO_FACES, *_THREE_LABELS)):
         faces = []
@@ -106,7 +107,7 @@ def _face(declaration: Declaration, parts: Parts, stock: Stock) -> PageLayout | 
     """One face of the stock, or None when the parts do not fit it."""
     width, height = stock.width, stock.face_height
     if stock.round:
-        found = round_plan(parts, width / 2 - stock.keep)
+        found = round_plan(parts, width / 2 - stock.keep, width / 2)
         if found is None:
             return None
         plan, boxes = found
@@ -148,7 +149,7 @@ def least_size(declaration: Declaration, stock: Stock, ways: tuple = ()) -> tupl
 
     def holds(across: int, tall: int) -> bool:
         size = replace(stock, width=across * step, height=tall * step * folds, corner=across * step / 2 if stock.round else 0.0)
-        return _fit(declaration, size, ways) is not None
+        return find_fit(declaration, size, ways) is not None
 
     if stock.round:
         side = _first(lambda n: holds(n, n), 6, 60)

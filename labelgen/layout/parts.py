@@ -230,27 +230,27 @@ class Parts:
 
 
 class _Tries:
-    """Spaces a panel has been tried in: what is too small for it once need not be tried again, nor anything smaller."""
+    """Spaces a panel has been tried in. What is too small for it is so for anything smaller; what was chosen for a space
+    is chosen for a smaller one that still holds it."""
 
     def __init__(self, panel: Panel, pack: Pack, package: Package):
         self.panel, self.pack, self.package = panel, pack, package
-        self.known: dict[tuple[float, float], Block | None] = {}
+        self.held: list[tuple[float, float, Block]] = []
         self.small: list[tuple[float, float]] = []
 
     def fit(self, width: float, height: float) -> Block | None:
-        space = round(width, 1), round(height, 1)
-        if space not in self.known:
-            self.known[space] = self._fit(width, height)
-        return self.known[space]
-
-    def _fit(self, width: float, height: float) -> Block | None:
         if any(width <= w and height <= h for w, h in self.small):
             return None
+        for w, h, block in self.held:
+            if block.width <= width <= w and block.height <= height <= h:
+                return block
         try:
-            return fit_panel(self.panel, self.pack, self.pack.on, width, height, self.package)[0]
+            block = fit_panel(self.panel, self.pack, self.pack.on, width, height, self.package)[0]
         except NoRoomError:
             self.small.append((width, height))
             return None
+        self.held.append((width, height, block))
+        return block
 
 
 @lru_cache(maxsize=64)

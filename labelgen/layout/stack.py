@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from dataclasses import replace
 
 from labelgen.layout.boxes import Block, Box, FillBox, RuleBox, Statement, TextBox
@@ -162,6 +163,7 @@ def lay_out_text(
     return stack.block()
 
 
+@lru_cache(maxsize=8192)
 def text_lines(runs: tuple[Run, ...], width: float, size: float) -> int:
     """How many lines a text takes: the cheap question asked while searching for an arrangement."""
     return len(break_runs(runs, width, size))

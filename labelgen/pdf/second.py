@@ -63,7 +63,8 @@ def _read_page(page) -> GlyphPage:
     flags, matrix = ctypes.c_int(), raw.FS_MATRIX()
     found = []
     for n in range(text.count_chars()):
-        char = chr(raw.FPDFText_GetUnicode(text, n))
+        # the reader gives a hyphen at the end of a line as a control character of its own
+        char = chr(raw.FPDFText_GetUnicode(text, n)).replace("\x02", "-")
         if raw.FPDFText_IsGenerated(text, n) == 1 or not char.strip():
             continue
         raw.FPDFText_GetCharOrigin(text, n, origin_x, origin_y)

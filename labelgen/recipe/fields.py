@@ -286,7 +286,7 @@ def package(source, path, raw, country) -> tuple[float, ...]:
     found = re.fullmatch(r"\s*([\d.]+)\s*[x×]\s*([\d.]+)(?:\s*[x×]\s*([\d.]+))?\s*(mm|cm|in)\s*", str(raw))
     try:
         sides = tuple(float(part) * _MILLIMETRES[found[4]] for part in found.groups()[:3] if part)
-    except (TypeError, ValueError):
+    except (AttributeError, ValueError):
         sides = ()
     if not sides or not all(1 <= side <= 2000 for side in sides):
         raise ValueError(f"{raw!r} is no package size: write width x height x depth, for example '10 x 15 x 4 cm'")

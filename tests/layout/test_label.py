@@ -1,0 +1,143 @@
+"""Whole labels: arrangements by the room there is, the display panel's size, codes, and what does not fit."""
+
+from dataclasses import replace
+
+import pytest
+
+from labelgen.cli import main
+from labelgen.errors import LayoutError
+from labelgen.layout.boxes import CodeBox, TextBox
+from labelgen.layout.label import fit_label, lay_out_label, least_size
+from labelgen.layout.metrics import face
+from labelgen.layout.stock import read_size, single_stock, stock_named
+from labelgen.paths import templates
+from labelgen.pdf.check import check_label
+from labelgen.pdf.draw import draw_pages
+from tests.layout import samples
+
+#: Odd-parity digit patterns of the EAN/UPC symbology (ISO/IEC 15420, from memory); the right half is their complement.
+LEFT = "0001101 0011001 0010011 0111101 0100011 0110001 0101111 0111011 0110111 0001011".split()
+
+
+def sized(text):
+    return single_stock(*read_size(text))
+
+
+def fitted(declaration, text):
+    faces = fit_label(declaration, sized(text)).faces
+    assert check_label(draw_pages(faces), *faces) == ()
+    return faces
+
+
+@pytest.mark.parametrize("size, names", [
+    ("200x200mm", ["panel left, text right"]), ("70x190mm", ["stacked"]), ("190x105mm", ["text left, panel right"]), ("105x100mm", ["text", "panel"]),
+])  # fmt: skip
+def test_arrangement_follows_the_room(size, names):
+    assert [f.arrangement for f in fitted(samples.declaration(), size)] == names
+
+
+@pytest.mark.parametrize("name", samples.EVERY)
+def test_every_sample_on_a_page_of_its_own(name):
+    for face_ in fitted(samples.EVERY[name](), "200x280mm"):
+        assert face_.width_pt == pytest.approx(200 * 72 / 25.4)
+
+
+def net_height(faces):
+    """x-height of the net quantity in inches."""
+    (box,) = {b.size_pt: b for f in faces for b in f.boxes if isinstance(b, TextBox) and b.part == "net-quantity"}.values()
+    return box.size_pt * face(box.face).x_height / 72
+
+
+def test_net_quantity_grows_with_the_display_panel():
+    """21 CFR 101.7(h)-(i): 1/8 in up to 25 sq in, 3/16 in up to 100; the package's side counts where it is known."""
+    said = samples.short()
+    assert 1 / 8 <= net_height(fitted(said, "101x150mm")) < 1 / 8 + 0.01
+    assert 3 / 16 <= net_height(fitted(replace(said, package=(200.0, 150.0, 50.0)), "101x150mm")) < 3 / 16 + 0.01
+
+
+def test_net_quantity_stands_in_the_lowest_part_by_itself():
+    """21 CFR 101.7(f): within the lowest 30 %, clear above by the height of its letters."""
+    for name in ("letter-1", "letter-2", "letter-4", "fold-6x8in"):
+        front = fit_label(samples.declaration(), stock_named(name)).faces[0]
+        net = [b for b in front.boxes if isinstance(b, TextBox) and b.part == "net-quantity"]
+        top = max(b.y + b.size_pt * face(b.face).cap_height for b in net)
+        assert top <= 0.3 * front.height_pt
+        right = max(b.x + b.width for b in net)
+        over = [b.y for b in front.boxes if isinstance(b, TextBox) and b.part != "net-quantity" and b.y > top and b.x < right]
+        assert not over or min(over) - top >= net[0].size_pt * face("bold").x_height
+
+
+def test_figure_and_unit_stay_together():
+    narrow = fitted(replace(samples.short(), net_quantity="Net Wt 24 oz (1 lb 8 oz) 680g"), "60x190mm")
+    lines = [b.text for f in narrow for b in f.boxes if isinstance(b, TextBox) and b.part == "net-quantity"]
+    assert len(lines) > 1 and not any(line.rstrip()[-1].isdigit() for line in lines)
+
+
+def test_a_back_names_its_product():
+    """Backs of different products in one pile cannot be told apart otherwise: the wrong list is the worst slip."""
+    for name in ("fold-6x8in", "tag-80x130mm", "letter-4-square"):
+        front, *backs = fit_label(samples.declaration(), stock_named(name)).faces
+        assert backs and all(any(s.text == "Lantern Biscuits" for s in back.statements) for back in backs)
+
+
+def test_too_small_tells_the_least_size_and_what_would_do():
+    said = samples.declaration()
+    with pytest.raises(LayoutError) as refused:
+        fit_label(said, stock_named("letter-30"))
+    assert "66.7 x 25.4 mm" in str(refused.value) and "--stock letter-" in str(refused.value)
+    width, height = least_size(said, stock_named("letter-30"))
+    assert fit_label(said, replace(stock_named("letter-30"), width=width, height=height)).faces
+
+
+def test_narrow_labels_say_how_wide_they_must_be():
+    with pytest.raises(LayoutError, match="needs .* in: choose a wider one"):
+        lay_out_label(samples.declaration(), 90)
+
+
+def test_letters_no_face_can_draw_are_named():
+    with pytest.raises(LayoutError, match="U\\+4E00"):
+        lay_out_label(samples.declaration(storage="keep 一 dry"))
+
+
+@pytest.mark.parametrize("gtin", ["012345678905", "4006381333931", "96385074"])
+def test_bar_code_stands_clear_and_is_drawn(gtin):
+    """Quiet zones of 9 to 11 modules (GS1 General Specifications, from memory); the digits stand below in full."""
+    (whole,) = fitted(samples.declaration(gtin=gtin, qr="https://example.org"), "200x200mm")
+    code, bars = sorted((b for b in whole.boxes if isinstance(b, CodeBox)), key=lambda b: b.kind != "qr")
+    assert code.kind == "qr" and any(s.text == gtin for s in whole.statements)
+    quiet = 7 * bars.width / (67 if len(gtin) == 8 else 95)
+    for box in whole.boxes:
+        if isinstance(box, TextBox) and box.part != "gtin" and bars.y < box.y < bars.y + bars.height:
+            assert box.x + box.width <= bars.x - quiet or box.x >= bars.x + bars.width + quiet
+
+
+def test_bars_decode_to_the_digits():
+    import pypdfium2
+
+    (whole,) = fitted(samples.declaration(gtin="012345678905"), "200x200mm")
+    (bars,) = [b for b in whole.boxes if isinstance(b, CodeBox)]
+    scale = 8
+    image = pypdfium2.PdfDocument(draw_pages([whole]))[0].render(scale=scale).to_pil().convert("L")
+    y = int((whole.height_pt - bars.y - bars.height / 2) * scale)
+    module = bars.width / 95
+    seen = "".join("01"[image.getpixel((int((bars.x + (n + 0.5) * module) * scale), y)) < 128] for n in range(95))
+    assert seen[:3] == seen[-3:] == "101" and seen[45:50] == "01010"
+    left = [LEFT.index(seen[3 + 7 * n : 10 + 7 * n]) for n in range(6)]
+    right = [LEFT.index(seen[50 + 7 * n : 57 + 7 * n].translate(str.maketrans("01", "10"))) for n in range(6)]
+    assert "".join(map(str, left + right)) == "012345678905"
+
+
+@pytest.mark.parametrize("key, value, said", [
+    ("gtin", '"012345678906"', "would have to be 5"), ("gtin", '"12345"', "8, 12 or 13"), ("package", "big", "10 x 15 x 4 cm"),
+    ("qr", "x" * 101, "100 bytes"),
+])  # fmt: skip
+def test_faults_of_codes_and_package(key, value, said, tmp_path, capsys):
+    import shutil
+
+    kitchen = tmp_path / "k"
+    shutil.copytree(templates("kitchens", "starter"), kitchen)
+    recipe = kitchen / "recipes" / "shortbread.yaml"
+    text = recipe.read_text().replace("products:\n", f"products:\n  extra: {{name: Extra, of: nothing, {key}: {value}}}\n", 1)
+    recipe.write_text(text)
+    assert main(["check", str(kitchen)]) == 1
+    assert said in capsys.readouterr().out
