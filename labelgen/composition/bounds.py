@@ -86,23 +86,50 @@ class Clash:
     sure: bool = True
 
 
-def narrow(low: np.ndarray, high: np.ndarray, known: np.ndarray, grams: float) -> list[Clash]:
+def narrow(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -> list[Clash]:
     """Narrows the intervals of an amount of food in place by what they allow of each other; what cannot be true is returned.
 
-    known: which keys somebody stated. grams: the most the food weighs. No interval that holds the truth loses it, for
-    every food of the tables and whichever lawful method its energy was counted by.
+    value: as stated, NaN where nobody did. grams: the most the food weighs. No interval that holds the truth loses it,
+    for every food of the tables and whichever lawful method its energy was counted by.
     """
+    known = ~np.isnan(value)
     clashes = []
     for part, whole in PARTS.items():
         p, w = INDEX[part], INDEX[whole]
         if not (known[p] and known[w]):
             continue
-        slack = limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else _DUST
-        if low[p] > high[w] + slack:
-            clashes.append(Clash("part-exceeds-whole", (part, whole), high[w]))
-            continue
-        high[p], low[w] = min(high[p], high[w] + slack), max(low[w], low[p] - slack)
-    return [*clashes, *_weigh(low, high, known, grams), *_burn(low, high, known, grams)]
+        sure = exceeds(part, low[p], value[p], high[p], value[w], high[w], grams)
+        if sure is not None:
+            clashes.append(Clash("part-exceeds-whole", (part, whole), high[w], sure))
+        if not sure:
+            slack = _slack(part, grams)
+            high[p], low[w] = max(low[p], min(high[p], high[w] + slack)), min(high[w], max(low[w], low[p] - slack))
+    return [*clashes, *_share(low, value, high, grams), *_weigh(low, high, known, grams), *_burn(low, high, known, grams)]
+
+
+def exceeds(part: str, low: float, value: float, high: float, whole: float, whole_high: float, grams: float) -> bool | None:
+    """Whether a part is more than its whole: True when no rounding explains it, False when it is only stated so, else None."""
+    slack = _slack(part, grams)
+    # the upper end of a rounded figure is no part of its interval, so ends that touch do not fit
+    if low > whole_high + slack or (slack <= _DUST and low >= whole_high and value > whole):
+        return True
+    return False if value > whole + _DUST else None
+
+
+def _slack(part: str, grams: float) -> float:
+    return limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else _DUST
+
+
+def _share(low, value, high, grams) -> list[Clash]:
+    """Sugars, fibre, polyols and allulose share the carbohydrate."""
+    here, whole = [k for k in _DISJOINT if value[INDEX[k]] > 0], INDEX["CHOCDF"]
+    if len(here) < 2 or np.isnan(value[whole]):
+        return []
+    at = [INDEX[k] for k in here]
+    sure = bool(low[at].sum() > high[whole] + limits()["unstated_slack"]["value"] * grams / 100)
+    if not sure and value[at].sum() <= value[whole] + limits()["unstated_slack"]["value"] * grams / 100 + _DUST:
+        return []
+    return [Clash("parts-exceed-whole", (*here, "CHOCDF"), high[whole], sure)]
 
 
 def _weigh(low, high, known, grams) -> list[Clash]:

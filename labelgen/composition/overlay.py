@@ -30,7 +30,7 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     made, scaled = _merge(base, own, stated.source)
     if scaled:
         found.append(Finding("parts-scaled", "note", next(iter(stated.figures.values())).where, f"{name}: {', '.join(scaled)} kept {'its' if len(scaled) == 1 else 'their'} share of the totals stated: state {'it' if len(scaled) == 1 else 'them'} too if the packet does"))
-    if not clashes:
+    if not any(c.sure for c in clashes):
         found += _against_base(made, stated, name)
     return made, tuple(found)
 
@@ -72,12 +72,10 @@ def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
             array[INDEX["POLYL"]] = sum(array[parts])
     known = ~np.isnan(value)
     least, middle, most = stated.grams
-    clashes = narrow(low, high, known, most)
-    if not clashes:
-        low, high = low * (100 / most), high * (100 / least)
-        narrow(low, high, known, 100.0)
-    else:
-        low, high = low * (100 / most), high * (100 / least)
+    clashes = narrow(low, value, high, most)
+    low, value, high = low * (100 / most), value * (100 / middle), high * (100 / least)
+    if not any(c.sure for c in clashes):
+        narrow(low, value, high, 100.0)
     e = INDEX["ENERC"]
     if known[e] and high[e] > low[e]:
         # another lawful method, such as the food table's, would have given another energy
@@ -86,7 +84,7 @@ def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
         low[e], high[e] = max(0.0, min(low[e], least_energy - slack)), max(high[e], most_energy + slack)
     trace = np.array([k in stated.figures and "trace" in stated.figures[k].shown.lower().split() for k in KEYS])
     source = tuple(stated.source if known[i] else "" for i in range(n))
-    return Composition(low, np.clip(value * (100 / middle), low, high), high, trace, source), clashes
+    return Composition(low, np.clip(value, low, high), high, trace, source), clashes
 
 
 def _merge(base: Composition, own: Composition, source: str) -> tuple[Composition, list[str]]:
@@ -141,7 +139,9 @@ def _finding(clash: Clash, stated: Stated, name: str) -> Finding:
     first = next(stated.figures[k] for k in clash.keys if k in stated.figures)
     mass = _mass(stated)
     if clash.code == "part-exceeds-whole":
-        said = f"{shown[0]} is more than {shown[1]}, in {mass}: a part cannot exceed its whole, so one of the two is wrong: compare them with the packet"
+        said = part_exceeds(shown[0], shown[1], mass, clash.sure)
+    elif clash.code == "parts-exceed-whole":
+        said = f"{_listed(shown[:-1])} together are more than {shown[-1]}, of which they are parts, in {mass}: compare them with the packet"
     elif clash.code == "parts-exceed-food":
         said = f"{_listed(shown)} together weigh more than the {mass} they are said to be in: compare the figures and the amount they are given for with the packet"
     else:
@@ -149,6 +149,12 @@ def _finding(clash: Clash, stated: Stated, name: str) -> Finding:
         cause = "fibre, sugar alcohols, allulose" if clash.at > first.high else "alcohol"
         said = f"{shown[0]} does not go with {_listed(shown[1:])} in {mass}: these give {side} {clash.at:.0f} kcal" + (" by any method: one of the figures is wrong: compare them with the packet" if clash.sure else f" by the general factors: compare the figures with the packet; if they stand there so, state what explains it ({cause})")
     return Finding(clash.code, "block" if clash.sure else "warn", first.where, f"{name}: {said}")
+
+
+def part_exceeds(part: str, whole: str, mass: str, sure: bool) -> str:
+    """What to say of a part that is more than its whole, both as shown."""
+    said = f"{part} is more than {whole}, in {mass}: a part cannot exceed its whole"
+    return f"{said}, so one of the two is wrong: compare them with the packet" if sure else f"{said}, though carbohydrate by difference may come out a little low: compare both with the packet"
 
 
 def _listed(words: list[str]) -> str:

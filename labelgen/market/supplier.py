@@ -11,7 +11,8 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
-from labelgen.composition.bounds import PARTS, limits
+from labelgen.composition.bounds import PARTS, exceeds, limits
+from labelgen.composition.overlay import part_exceeds
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.market.energy import BOUNDED
@@ -42,6 +43,8 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     except RuleError as error:
         return Stated(findings=(Finding("panel-market", "block", panel.where, f"{name}: panel: {error}"),))
     found: list[Finding] = []
+    if not panel.figures:
+        found.append(Finding("panel-figure", "block", panel.where, f"{name}: panel: holds no figures: type them as the packet prints them, for example 'fat: 12 g'"))
     grams = _serving(name, pack, panel, found)
     figures: dict[str, Figure] = {}
     off: dict[str, tuple] = {}
@@ -66,6 +69,7 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
         if row is not None and row.get("less") and key == row["tag"]:
             off[key] = row["less"]
     for key, parts in off.items():
+        found += _check_within(name, figures, key, parts, grams)
         figures[key] = _with_parts(figures, key, parts)
     return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
 
@@ -217,17 +221,29 @@ def _insignificant(pack: Pack, row: Entry, key: str) -> float:
     raise RuleError("cannot be left out as not significant: write the amount the packet prints")
 
 
+def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, grams) -> list[Finding]:
+    """Parts of a row that leaves other parts out, such as sugars of a carbohydrate without fibre, against the row as printed."""
+    whole, found = figures[key], []
+    for part in (p for p, w in PARTS.items() if grams and w == key and p not in left_out and p in figures):
+        figure = figures[part]
+        sure = exceeds(part, figure.low, figure.value, figure.high, whole.value, whole.high, grams[2])
+        if sure is not None:
+            found.append(Finding("part-exceeds-whole", "block" if sure else "warn", figure.where, f"{name}: {part_exceeds(figure.shown, whole.shown, f'{grams[1]:g} g', sure)}"))
+    return found
+
+
 def _with_parts(figures: dict[str, Figure], key: str, parts) -> Figure:
     """A row that leaves parts out, as the whole with them. An unstated fibre could be anything up to the room there is;
     rare parts are absent unless stated."""
     figure = figures[key]
-    low, value, high = figure.low, figure.value, figure.high
+    low, value, high, shown = figure.low, figure.value, figure.high, figure.shown
     for part in parts:
         if part in figures:
+            shown += f" with {figures[part].shown}"
             low, value, high = low + figures[part].low, value + figures[part].value, high + figures[part].high
         elif part in BOUNDED or PARTS.get(part) == key == "POLYL":
             high = float("inf")
-    return Figure(low, value, high, figure.shown, figure.where)
+    return Figure(low, value, high, shown, figure.where)
 
 
 def _half_digit(text: str) -> Decimal:

@@ -154,10 +154,12 @@ def _printed(source, path, key, value, country) -> Printed:
 
 
 def panel(source, path, raw, country) -> PanelText:
-    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight."""
+    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight; ``per: 100 g`` means the same."""
     table = dict(_table(raw))
-    market, serving = str(table.pop("market", "us")), table.pop("serving", None)
-    amount = None
+    market, serving, per = str(table.pop("market", "us")), table.pop("serving", None), table.pop("per", None)
+    if serving is not None and per is not None:
+        raise ValueError("gives both 'serving' and 'per': keep the one whose figures are typed")
+    serving, amount = per if serving is None else serving, None
     if serving is not None:
         weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving))
         amount = quantity(source, path, weight[0] if weight else serving, country)

@@ -121,6 +121,9 @@ def test_folate_on_a_us_panel_is_in_dietary_folate_equivalents():
 @pytest.mark.parametrize(
     "figures, code, words",
     [
+        (dict(fat="7 g", saturated_fat="8 g"), "part-exceeds-whole", ("8 g", "7 g")),
+        (dict(fat="0 g", trans_fat="0.5 g"), "part-exceeds-whole", ("0.5 g", "0 g")),
+        (dict(carbohydrate="15 g", sugars="9 g", fiber="9 g"), "parts-exceed-whole", ("9 g", "15 g")),
         (dict(fat="12 g", saturated_fat="14 g"), "part-exceeds-whole", ("14 g", "12 g")),
         (dict(carbohydrate="15 g", sugars="17 g"), "part-exceeds-whole", ("17 g", "15 g")),
         (dict(carbohydrate="15 g", fiber="17 g"), "part-exceeds-whole", ("17 g", "15 g")),
@@ -136,6 +139,26 @@ def test_a_panel_that_cannot_be_true(figures, code, words):
     findings = read_back(typed(**figures))[2]
     (finding,) = [f for f in findings if f.blocks]
     assert finding.code == code and all(w in finding.message for w in words) and str(finding.where) == "ingredients/all.yaml:4"
+
+
+def test_what_a_table_may_show_by_difference_is_a_doubt():
+    """USDA SR24 has hams with 0.9 g of sugars and no carbohydrate: found by difference it may come out low."""
+    (finding,) = read_back(typed(carbohydrate="15 g", sugars="16 g"))[2]
+    assert (finding.code, finding.severity) == ("part-exceeds-whole", "warn") and "16 g" in finding.message
+
+
+@pytest.mark.parametrize("fibre", [{}, {"fibre": "6 g"}])
+def test_sugars_of_a_carbohydrate_without_fibre(fibre):
+    """Regulation (EU) No 1169/2011, Annex I: carbohydrate leaves fibre out, sugars stay within it."""
+    figures = {"energy": "1880 kJ / 450 kcal", "fat": "20 g", "carbohydrate": "50 g", "sugars": "54 g", "protein": "6.0 g", "salt": "0.5 g", **fibre}
+    panel = PanelText(market="eu", serving=None, figures={w: Printed(name=w, text=t, where=Where("a.yaml", 4)) for w, t in figures.items()})
+    first, *others = [f for f in read_back(panel)[2] if f.blocks]
+    assert first.code == "part-exceeds-whole" and "54 g" in first.message and "50 g" in first.message
+    assert not others or "50 g with fibre 6 g" in others[0].message
+    fine = read_back(panel.model_copy(update={"figures": panel.figures | {"sugars": Printed(name="sugars", text="45 g")}}))
+    assert not fine[2] and fine[1].get("NA")[1] == pytest.approx(200)
+    # Guidance of 2012: 50 g is 49.5 up to 50.5 g; fibre not stated could be anything
+    assert fine[1].get("CHOCDF")[0] == pytest.approx(49.5 + (5.95 if fibre else 0))
 
 
 def test_an_energy_that_needs_an_explanation_is_a_doubt():
@@ -159,8 +182,15 @@ def test_the_interval_reaches_the_label(tmp_path):
     assert (low, high) == (pytest.approx(35 / 30.5), pytest.approx(45 / 29.5)) and low < value < high
 
 
+def test_per_may_be_written_for_serving(tmp_path):
+    write(tmp_path, "a: {contains: [], panel: {market: eu, per: 100 g, fat: 20 g, salt: 1.2 g}}\nb: {contains: [], panel: {market: us, per: 30 g, serving: 30 g, fat: 1 g}}\n", "products: {}\n")
+    rolled = roll_up_folder(tmp_path)
+    assert rolled.resolved["a"].composition.get("FAT") == pytest.approx((19.5, 20, 20.5)) and rolled.resolved["a"].composition.get("NA")[1] == pytest.approx(480)
+    assert any("'serving' and 'per'" in f.message and f.where.line == 2 for f in rolled.findings)
+
+
 def test_faults_of_a_panel_point_at_their_line(tmp_path):
     panel = "\n  panel:\n    market: us\n    serving: 30 g\n    fat: 12 oz\n    glow: 3 g\n    protein: 2.3 g\n"
-    write(tmp_path, f"a:\n  contains: []{panel}b: {{contains: [], panel: {{market: xx, serving: 30 g, fat: 1 g}}}}\n", "products: {}\n")
+    write(tmp_path, f"a:\n  contains: []{panel}b: {{contains: [], panel: {{market: xx, serving: 30 g, fat: 1 g}}}}\nc: {{contains: [], panel: {{serving: 30 g}}}}\n", "products: {}\n")
     found = {(f.code, f.where.line) for f in roll_up_folder(tmp_path).findings}
-    assert {("panel-figure", 6), ("nutrient-unknown", 7), ("panel-figure", 8), ("panel-market", 9)} <= found
+    assert {("panel-figure", 6), ("nutrient-unknown", 7), ("panel-figure", 8), ("panel-market", 9), ("panel-figure", 10)} <= found
