@@ -98,26 +98,22 @@ def narrow(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -
         p, w = INDEX[part], INDEX[whole]
         if not (known[p] and known[w]):
             continue
-        sure = exceeds(part, low[p], value[p], high[p], value[w], high[w], grams)
+        sure = exceeds(part, low[p], value[p], value[w], high[w], grams)
         if sure is not None:
             clashes.append(Clash("part-exceeds-whole", (part, whole), high[w], sure))
         if not sure:
-            slack = _slack(part, grams)
+            slack = limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else 0.0
             high[p], low[w] = max(low[p], min(high[p], high[w] + slack)), min(high[w], max(low[w], low[p] - slack))
     return [*clashes, *_share(low, value, high, grams), *_weigh(low, high, known, grams), *_burn(low, high, known, grams)]
 
 
-def exceeds(part: str, low: float, value: float, high: float, whole: float, whole_high: float, grams: float) -> bool | None:
-    """Whether a part is more than its whole: True when no rounding explains it, False when it is only stated so, else None."""
-    slack = _slack(part, grams)
+def exceeds(part: str, low: float, value: float, whole: float, whole_high: float, grams: float, slack: str = "difference_slack") -> bool | None:
+    """Whether a part is more than its whole: True when nothing explains it, False when carbohydrate found by difference
+    could, None when it need not be. value, whole: as stated. slack: how much that explains, a name in ``limits``."""
     # the upper end of a rounded figure is no part of its interval, so ends that touch do not fit
-    if low > whole_high + slack or (slack <= _DUST and low >= whole_high and value > whole):
-        return True
-    return False if value > whole + _DUST else None
-
-
-def _slack(part: str, grams: float) -> float:
-    return limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else _DUST
+    if not (low > whole_high + _DUST or (low >= whole_high - _DUST and value > whole + _DUST)):
+        return None
+    return part not in _BY_DIFFERENCE or low > whole_high + limits()[slack]["value"] * grams / 100
 
 
 def _share(low, value, high, grams) -> list[Clash]:
@@ -125,11 +121,10 @@ def _share(low, value, high, grams) -> list[Clash]:
     here, whole = [k for k in _DISJOINT if value[INDEX[k]] > 0], INDEX["CHOCDF"]
     if len(here) < 2 or np.isnan(value[whole]):
         return []
-    at = [INDEX[k] for k in here]
-    sure = bool(low[at].sum() > high[whole] + limits()["unstated_slack"]["value"] * grams / 100)
-    if not sure and value[at].sum() <= value[whole] + limits()["unstated_slack"]["value"] * grams / 100 + _DUST:
+    over = sum(low[INDEX[k]] for k in here) - high[whole]
+    if over <= _DUST:
         return []
-    return [Clash("parts-exceed-whole", (*here, "CHOCDF"), high[whole], sure)]
+    return [Clash("parts-exceed-whole", (*here, "CHOCDF"), high[whole], bool(over > limits()["unstated_slack"]["value"] * grams / 100))]
 
 
 def _weigh(low, high, known, grams) -> list[Clash]:

@@ -226,7 +226,7 @@ def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, gra
     whole, found = figures[key], []
     for part in (p for p, w in PARTS.items() if grams and w == key and p not in left_out and p in figures):
         figure = figures[part]
-        sure = exceeds(part, figure.low, figure.value, figure.high, whole.value, whole.high, grams[2])
+        sure = exceeds(part, figure.low, figure.value, whole.value, whole.high, grams[2], "unstated_slack")
         if sure is not None:
             found.append(Finding("part-exceeds-whole", "block" if sure else "warn", figure.where, f"{name}: {part_exceeds(figure.shown, whole.shown, f'{grams[1]:g} g', sure)}"))
     return found
