@@ -24,15 +24,17 @@ def run(args) -> int:
     text, bold = (args.text, None) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
-    derived = None
+    derived, market = None, args.market or "us"
     if args.product:
         from labelgen.chain import roll_up_folder
 
-        profile = output.product_of(roll_up_folder(args.kitchen), args.product)
+        rolled = roll_up_folder(args.kitchen)
+        profile = output.product_of(rolled, args.product)
         if profile is None:
             return 1
+        market = args.market or rolled.kitchen.markets[0]
         derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
-    result = compare_label(text, args.market or "us", args.on or date.today(), derived, bold)
+    result = compare_label(text, market, args.on or date.today(), derived, bold)
     names = dict(result.names)
     shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
     if args.json:

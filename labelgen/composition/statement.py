@@ -309,9 +309,9 @@ def _plain(name: str, groups: list[str], function: str) -> StatementItem | None:
             sub += _items(group)
     for pattern in (_LEADING, _TRAILING):
         match = pattern.search(name)
-        if match and match.group(1) != "100" and percent is None and (name[: match.start()] + name[match.end() :]).strip():
-            percent = _number(match.group(1))
-            name = _trimmed(name[: match.start()] + name[match.end() :])
+        rest = _trimmed(name[: match.start()] + name[match.end() :]) if match else ""
+        if match and match.group(1) != "100" and percent is None and rest and not _ONLY_PERCENT.match(rest):
+            percent, name = _number(match.group(1)), rest
     number = _E_NUMBER.match(name) or (_BARE_NUMBER.match(name) if function else None)
     if number:
         e_number = name = _e(number)

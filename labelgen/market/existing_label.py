@@ -55,7 +55,8 @@ def compare_label(
     words = declared or said
     missing = {c: i for c, i in held.items() if not _covered(c, words)}
     extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)} if derived is not None else {}
-    wrong = {c: i for c, i in held.items() if c not in missing and not _by_its_name(c, i, declared)}
+    summary = {w.key for h in seen.declared for w in read_words(h.words)}
+    wrong = {c: i for c, i in held.items() if c not in missing and not (_by_its_name(c, i, declared) and _in_summary(pack, i, declared, summary))}
     if not declared and (derived is not None or bold is not None):
         wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(i, text)}
     plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
@@ -77,6 +78,15 @@ def _by_its_name(code: str, item: Counted, declared: dict[str, Counted]) -> bool
     if not kind or code in declared or group not in declared:
         return True
     return item.name.lower() in (group, *item.entry["codes"]) or (item.by_species and item.name == item.entry["name"])
+
+
+def _in_summary(pack: Pack, item: Counted, declared: dict[str, Counted], said: set[str]) -> bool:
+    """Whether a summary carries the name it must have besides the one in the list: gluten as well as wheat."""
+    words = item.entry.get("words")
+    if not declared or not words or pack.find("allergen_wording", "contains") is None:
+        return True
+    name = [w.key for w in read_words(item.entry["name"])]
+    return any(name == [w.key for w in read_words(word)] for word in words) or said >= set(name)
 
 
 def _counted(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[dict[str, Counted], list[AllergenHit], list[AllergenHit]]:

@@ -122,3 +122,11 @@ def test_a_missing_file_is_told(capsys):
 def test_a_list_all_in_bold_emphasises_nothing(tmp_path, capsys):
     old = label(tmp_path, "<b>" + LIST.format(egg="egg, ").replace("<b>", "").replace("</b>", "") + "</b>")
     assert {"egg", "milk", "soy"} <= codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[1]["not_emphasised"]
+
+
+def test_a_summary_names_gluten_besides_the_wheat(tmp_path, capsys):
+    """Standard 1.2.3 and Schedule 9 of the Food Standards Code: wheat in the list, wheat and gluten in the summary."""
+    right = LIST.format(egg="<b>egg</b>, ").replace("<b>soya</b>", "<b>soy</b>") + "|<b>Contains: {}wheat, milk, egg, hazelnut, soy.</b>"
+    assert codes(capsys, "--pdf", label(tmp_path, right.format("gluten, ")), "--market", "au", *PRODUCT)[0] == 0
+    rc, got = codes(capsys, "--pdf", label(tmp_path, right.format("")), "--market", "au", *PRODUCT)
+    assert rc == 1 and got["misnamed"] == {"gluten/wheat"}
