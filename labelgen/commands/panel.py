@@ -11,6 +11,7 @@ EXAMPLE = "labelgen panel oat-thins --kitchen my-kitchen --json"
 
 def add_arguments(parser) -> None:
     parser.add_argument("product", metavar="PRODUCT")
+    parser.add_argument("--fit", metavar="SIZE", help="which panel format goes into a space such as 60x90mm, and why; or the least space that would do")
 
 
 def run(args) -> int:
@@ -24,15 +25,35 @@ def run(args) -> int:
         return 1
     every = output.market_codes(args.market) or rolled.kitchen.markets[:1]
     seen = {market: _declared(rolled, profile, args.product, market, args.on or date.today()) for market in every}
+    fits = {market: _fitted(found[0], market, args.on or date.today(), args.fit, rolled.kitchen.products[args.product].package) for market, found in seen.items()} if args.fit else {}
     if args.json:
         shown = {market: _as_dict(market, profile, *found) for market, found in seen.items()}
+        for market, said in fits.items():
+            shown[market]["fit"] = said
         output.print_json(shown if len(every) > 1 else shown[every[0]])
     else:
         for market, found in seen.items():
             _print(rolled.kitchen.products[args.product].name, f"{market}: " if len(every) > 1 else "", profile, *found)
+            if market in fits:
+                print(fits[market]["why"])
         for key, value in ratios(profile.per_100g).items():
             print(f"{key}{' per 100 g' * key.endswith('_g')}: {'unknown' if value is None else f'{value:.3g}'}")
-    return max(output.exit_code(findings) for _, _, findings in seen.values())
+    return max([*(output.exit_code(findings) for _, _, findings in seen.values()), *(int(not said["fits"]) for said in fits.values())])
+
+
+def _fitted(panel, market: str, on: date, size: str, sides) -> dict:
+    """Whether the panel finds a lawful format in a space, which and why, or the least space [mm] and the law's offers."""
+    from labelgen.errors import NoRoomError
+    from labelgen.layout.fit import Package, fit_panel
+    from labelgen.layout.rules import POINTS
+    from labelgen.layout.stock import read_size
+
+    try:
+        block, why = fit_panel(panel, market, on, *read_size(size), Package.of_sides(sides))
+    except NoRoomError as refused:
+        least = [round(x / POINTS["mm"], 1) for x in refused.least or ()]
+        return {"fits": False, "why": str(refused), "least_mm": least, "offers": list(refused.offers)}
+    return {"fits": True, "why": why, "mm": [round(x / POINTS["mm"], 1) for x in (block.width, block.height)]}
 
 
 def _declared(rolled, profile, key: str, market: str, on: date):

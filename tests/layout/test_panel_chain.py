@@ -61,3 +61,18 @@ def test_declared_panels_of_every_market_read_back(demo, market, key):
     for column in panel.columns:
         for row in column.rows:
             assert "".join(row.declared.split()) in said and "".join(row.percent.split()) in said
+
+
+@pytest.mark.parametrize("size, code", [("60x120mm", 0), ("30x30mm", 1)])
+def test_panel_command_says_which_format_fits_and_why(capsys, size, code):
+    import json
+
+    from labelgen.cli import main
+
+    kitchen = str(paths.templates("kitchens", "demo"))
+    assert main(["panel", "lantern-biscuits", "--kitchen", kitchen, "--on", "2026-11-25", "--fit", size, "--json"]) == code
+    said = json.loads(capsys.readouterr().out)["fit"]
+    if code == 0:
+        assert said["fits"] and "cfr-21-101-9" in said["why"] and said["mm"][0] <= 60 and said["mm"][1] <= 120
+    else:
+        assert not said["fits"] and max(said["least_mm"]) > 30 and said["offers"]
