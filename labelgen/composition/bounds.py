@@ -189,3 +189,19 @@ def _fit(low, high, known, keys) -> list[Clash]:
     if low[e] > most * (1 + fit):
         return [Clash("energy-unlikely", keys, most, sure=False)]
     return []
+
+
+#: Total carbohydrate less dietary fibre.
+AVAILABLE = "CHOAVLDF"
+
+
+def fill_available(low: np.ndarray, value: np.ndarray, high: np.ndarray, stated: bool = False) -> None:
+    """Available carbohydrate of a food in place: from the total and the fibre, or where a packet states it (stated) a bound on
+    the fibre nobody tells. An unknown fibre leaves it unknown, up to the total."""
+    a, total, fibre = INDEX[AVAILABLE], INDEX["CHOCDF"], INDEX["FIBTG"]
+    if stated:
+        if np.isnan(value[fibre]):
+            high[fibre] = min(high[fibre], max(0.0, high[total] - low[a]))
+        return
+    value[a] = max(0.0, value[total] - value[fibre]) if value[total] >= 0 and value[fibre] >= 0 else np.nan
+    low[a], high[a] = max(0.0, low[total] - high[fibre]), max(0.0, high[total] - low[fibre])

@@ -9,7 +9,7 @@ import sqlite3
 import numpy as np
 
 from labelgen import paths
-from labelgen.composition.bounds import upper_bounds
+from labelgen.composition.bounds import AVAILABLE, fill_available, upper_bounds
 from labelgen.nutrients import INDEX, KEYS, POLYOLS
 
 RELEASE = "USDA SR24"
@@ -50,6 +50,8 @@ def compile_dataset(db: sqlite3.Connection) -> None:
             low[INDEX[key]], high[INDEX[key]] = least, most
         if kind == "mixed":
             low[INDEX["SUGAD"]], high[INDEX["SUGAD"]] = 0.0, high[INDEX["SUGAR"]]
+        fill_available(low, value, high)
+        sources[INDEX[AVAILABLE]] = "total carbohydrate less dietary fibre" if value[INDEX[AVAILABLE]] >= 0 else ""
         figures = (value.tobytes(), low.tobytes(), high.tobytes(), bytes(code(s) for s in sources))
         db.execute("INSERT INTO food VALUES(?,?,?,?,?,?,?,?,?,?,?,?,?)", (fid, name, group, grade, release, note, int(mixed), retention, kind, *figures))
         db.execute("INSERT INTO food_fts VALUES(?,?,?)", (fid, name, group))

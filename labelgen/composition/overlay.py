@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from labelgen.composition.bounds import MACROS, PARTS, PROXIMATES, Clash, energy_range, filled_up, limits, narrow, upper_bounds
+from labelgen.composition.bounds import AVAILABLE, MACROS, PARTS, PROXIMATES, Clash, energy_range, fill_available, filled_up, limits, narrow, upper_bounds
 from labelgen.composition.figures import read_figure
 from labelgen.composition.records import Composition, Stated
 from labelgen.errors import Finding
@@ -28,6 +28,7 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     own, clashes = _per_100g(stated)
     found += [_finding(c, stated, name) for c in clashes]
     made, scaled = _merge(base, own, stated.source)
+    fill_available(made.low, made.value, made.high, AVAILABLE in stated.figures)
     if scaled:
         found.append(Finding("parts-scaled", "note", next(iter(stated.figures.values())).where, f"{name}: {', '.join(scaled)} kept {'its' if len(scaled) == 1 else 'their'} share of the totals stated: state {'it' if len(scaled) == 1 else 'them'} too if the packet does"))
     if not any(c.sure for c in clashes):

@@ -15,7 +15,7 @@ from labelgen.market.records import Declaration
 PROPERTIES = {
     "ENERC": ("calories", "calories"), "FAT": ("fatContent", "g"), "FASAT": ("saturatedFatContent", "g"),
     "FATRN": ("transFatContent", "g"), "CHOLE": ("cholesterolContent", "mg"), "NA": ("sodiumContent", "mg"),
-    "CHOCDF": ("carbohydrateContent", "g"), "FIBTG": ("fiberContent", "g"), "SUGAR": ("sugarContent", "g"), "PROCNT": ("proteinContent", "g"),
+    "CHOCDF": ("carbohydrateContent", "g"), "CHOAVLDF": ("carbohydrateContent", "g"), "FIBTG": ("fiberContent", "g"), "SUGAR": ("sugarContent", "g"), "PROCNT": ("proteinContent", "g"),
 }  # fmt: skip
 
 

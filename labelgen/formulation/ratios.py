@@ -11,15 +11,15 @@ def ratios(amounts: Amounts) -> dict[str, float | None]:
     net_carbohydrate = total carbohydrate - fibre - polyols - allulose; net_carbohydrate_with_polyols leaves the
     polyols in. Figures follow the basis of ``amounts``.
     """
-    value = {k: amounts.get(k)[1] for k in ("CHOCDF", "FIBTG", "POLYL", "ALLULOSE", "FAT", "PROCNT")}
+    value = {k: amounts.get(k)[1] for k in ("CHOAVLDF", "POLYL", "ALLULOSE", "FAT", "PROCNT")}
 
     def known(x: float) -> float | None:
         return None if x != x else x
 
-    net = value["CHOCDF"] - value["FIBTG"] - value["POLYL"] - value["ALLULOSE"]
+    net = value["CHOAVLDF"] - value["POLYL"] - value["ALLULOSE"]
     rest = value["PROCNT"] + net
     return {
         "net_carbohydrate_g": known(net),
-        "net_carbohydrate_with_polyols_g": known(value["CHOCDF"] - value["FIBTG"] - value["ALLULOSE"]),
+        "net_carbohydrate_with_polyols_g": known(value["CHOAVLDF"] - value["ALLULOSE"]),
         "fat_to_protein_and_net_carbohydrate": known(value["FAT"] / rest) if rest > 0 else None,
     }

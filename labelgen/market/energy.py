@@ -15,9 +15,9 @@ from labelgen.market.pack import Entry, Pack
 _NOTHING = 1e-9
 #: Keys every food has, so that their doubt is the energy's doubt. The others (polyols, alcohol) are absent
 #: unless somebody stated them; total carbohydrate already holds them at the full factor.
-BOUNDED = ("PROCNT", "CHOCDF", "FAT", "FIBTG", "FIBSOL")
+BOUNDED = ("PROCNT", "CHOCDF", "CHOAVLDF", "FAT", "FIBTG", "FIBSOL")
 #: Keys whose lack leaves the energy unknown, where the method has a factor for them.
-_NEEDED = ("FAT", "CHOCDF", "PROCNT", "FIBTG")
+_NEEDED = ("FAT", "CHOCDF", "CHOAVLDF", "PROCNT", "FIBTG")
 
 
 @dataclass(frozen=True)

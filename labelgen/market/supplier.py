@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
-from labelgen.composition.bounds import PARTS, exceeds, limits
+from labelgen.composition.bounds import AVAILABLE, PARTS, exceeds, limits
 from labelgen.composition.overlay import part_exceeds
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
@@ -71,6 +71,8 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     for key, parts in off.items():
         found += _check_within(name, figures, key, parts, grams)
         figures[key] = _with_parts(figures, key, parts)
+    if AVAILABLE in figures and "CHOCDF" not in figures:
+        figures["CHOCDF"] = _with_parts(figures, AVAILABLE, ("FIBTG",))
     return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
 
 

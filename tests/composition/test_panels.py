@@ -32,9 +32,12 @@ def printed_panel(value: np.ndarray, grams: float, energy: str = "", market: str
     """The panel a market's rules print of a food per 100 g. energy: another lawful way its calories were counted."""
     pack = read_pack(market, ON)
     k = grams / 100
-    amounts = Amounts(grams, np.nan_to_num(value) * k, value * k, np.nan_to_num(value) * k, (~np.isnan(value)).astype(float))
+    high = np.nan_to_num(value)
+    if np.isnan(value[INDEX["CHOAVLDF"]]):
+        high[INDEX["CHOAVLDF"]] = high[INDEX["CHOCDF"]]
+    amounts = Amounts(grams, np.nan_to_num(value) * k, value * k, high * k, (~np.isnan(value)).astype(float))
     entries = [e for e in pack.entries("nutrients") if not np.isnan(value[INDEX[e["tag"]]]) and not e.get("spans")]
-    figures = {entry.key: row.declared.removesuffix(" DFE") for entry, row in zip(entries, declare_rows(pack, entries, amounts))}
+    figures = {entry.key: row.declared.removesuffix(" DFE") for entry, row in zip(entries, declare_rows(pack, entries, amounts)) if row.declared}
     if energy:
         method = {e.key: e for e in pack.entries("energy")}.get(energy)
         kcal = amounts.get("ENERC")[1] if method is None else count_energy(method, amounts).value

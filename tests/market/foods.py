@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from labelgen.composition.bounds import AVAILABLE, fill_available
 from labelgen.composition.records import AllergenHit, Composition, ResolvedIngredient
 from labelgen.errors import Where
 from labelgen.formulation.records import Amounts, Ingoing, NutrientProfile
@@ -23,7 +24,7 @@ def amounts(grams, unknown=(), **figures) -> Amounts:
     for key in unknown:
         i = INDEX[key]
         value[i], high[i], covered[i] = np.nan, np.inf, 0.0
-    return Amounts(float(grams), low, value, high, covered)
+    return _with_available(Amounts(float(grams), low, value, high, covered), AVAILABLE in (*figures, *unknown))
 
 
 def partly(food: Amounts, key: str, covered: float, high: float) -> Amounts:
@@ -31,7 +32,15 @@ def partly(food: Amounts, key: str, covered: float, high: float) -> Amounts:
     i = INDEX[key]
     share, top = food.covered.copy(), food.high.copy()
     share[i], top[i] = covered, high
-    return Amounts(food.grams, food.low, food.value, top, share)
+    return _with_available(Amounts(food.grams, food.low, food.value, top, share), key == AVAILABLE)
+
+
+def _with_available(food: Amounts, stated: bool) -> Amounts:
+    """Available carbohydrate from the total and the fibre, unless the test states it."""
+    if not stated:
+        fill_available(food.low, food.value, food.high)
+        food.covered[INDEX[AVAILABLE]] = min(food.coverage("CHOCDF"), food.coverage("FIBTG"))
+    return food
 
 
 def ingredient(name, print_name="", contains=(), water=0.0) -> ResolvedIngredient:
