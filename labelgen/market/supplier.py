@@ -226,7 +226,8 @@ def _insignificant(pack: Pack, row: Entry, key: str) -> float:
 def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, grams) -> list[Finding]:
     """Parts of a row that leaves other parts out, such as sugars of a carbohydrate without fibre, against the row as printed."""
     whole, found = figures[key], []
-    for part in (p for p, w in PARTS.items() if grams and w == key and p not in left_out and p in figures):
+    of, left_out = ("CHOCDF", (*left_out, "FIBTG")) if key == AVAILABLE else (key, left_out)
+    for part in (p for p, w in PARTS.items() if grams and w == of and p not in left_out and p in figures):
         figure = figures[part]
         sure = exceeds(part, figure.low, figure.value, whole.value, whole.high, grams[2], "unstated_slack")
         if sure is not None:
