@@ -21,7 +21,8 @@ _NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", 
 @dataclass(frozen=True, eq=False)
 class Plan:
     """Blocks and where they go. columns: (left edge, block) of the body. need: least height [pt]. beside: the front
-    matter and net quantity have a column of their own at the left. score: larger reads better."""
+    matter and net quantity have a column of their own at the left. score: larger reads better. rank: of the panel's format,
+    which goes before the score."""
 
     name: str
     score: float
@@ -32,6 +33,11 @@ class Plan:
     columns: tuple[tuple[float, Block], ...]
     gap: float
     beside: bool = False
+    rank: int = 0
+
+    @property
+    def order(self) -> tuple[int, float]:
+        return -self.rank, self.score
 
     @property
     def blocks(self) -> tuple[Block, ...]:
@@ -50,7 +56,7 @@ def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
     """The best plan that fits a rectangle [pt], of equally good ones the lowest; None when none does."""
     ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
-    return max(plans, key=lambda plan: (plan.score, -plan.need), default=None)
+    return max(plans, key=lambda plan: (*plan.order, -plan.need), default=None)
 
 
 def _score(parts: Parts, scale: float, size: float) -> float:
@@ -98,8 +104,8 @@ def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
                 continue
             text = parts.text(room, size)
             need = around + max(panel.height, text.height)
-            found = True
-            yield Plan("panel left, text right", _score(parts, scale, size), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap)
+            found = found or parts.rank(panel) == 0
+            yield Plan("panel left, text right", _score(parts, scale, size), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap, rank=parts.rank(panel))
         if found and scale <= 1:
             return
 
@@ -123,7 +129,7 @@ def _panel_right(parts: Parts, width: float, height: float) -> Iterator[Plan]:
                 continue
             column = stack_blocks([top, left.text(room, size)], parts.spacing["gap.blocks"], room)
             need = max(panel.height, column.height + parts.net_gap + net.height)
-            yield Plan("text left, panel right", _score(parts, scale, size) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], beside=True)
+            yield Plan("text left, panel right", _score(parts, scale, size) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], True, parts.rank(panel))
             break
 
 
@@ -148,8 +154,8 @@ def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             need = _around(parts, top, net) + body.height
             if need > height:
                 continue
-            yield Plan(_NAMES[parts.body], score, width, need, top, net, ((0.0, body),), gap)
-            if scale <= 1:
+            yield Plan(_NAMES[parts.body], score, width, need, top, net, ((0.0, body),), gap, rank=parts.rank(panel))
+            if scale <= 1 and not parts.rank(panel):
                 return
             break
 
@@ -181,7 +187,7 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             text = parts.text(room, size)
             need = max(top.height + parts.net_gap + net.height, panel.height, text.height)
             columns = ((left, panel), (width - room, text))
-            yield Plan("wide strip", _score(parts, scale, size) - 0.2, width, need, top, net, columns, gap, beside=True)
+            yield Plan("wide strip", _score(parts, scale, size) - 0.2, width, need, top, net, columns, gap, True, parts.rank(panel))
 
 
 def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Box]] | None:
@@ -196,18 +202,18 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
         body = _round_body(parts, 2 * half, 2 * high)
         if body is None:
             continue
-        name, size, columns = body
+        name, size, columns, rank = body
         tall = max((block.height for _, block in columns), default=0.0) / 2
         above, below = tall + gap if tall else 0.0, max(tall + gap / 2, zone)
         top = _cap(parts, radius, above, half, front=True)
         net = _cap(parts, radius, below, half, front=False)
         if top is None or net is None:
             continue
-        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, gap)
+        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, gap, rank=rank)
         found.append((plan, half, tall, above, below))
     if not found:
         return None
-    plan, half, tall, above, below = max(found, key=lambda f: f[0].score)
+    plan, half, tall, above, below = max(found, key=lambda f: f[0].order)
     boxes: list[Box] = []
     for x, block in plan.columns:
         boxes += block.shifted(x - half, tall - block.height)
@@ -217,13 +223,13 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
 
 
 def _round_body(parts: Parts, width: float, height: float):
-    """(name, type size, columns) of panel and small text in a rectangle, without front matter."""
+    """(name, type size, columns, rank) of panel and small text in a rectangle, without front matter."""
     bare = parts.face("none", *parts.body)
     plan = best_plan(bare, width, height)
     if plan is None:
         return None
     size = max((b.size_pt for _, block in plan.columns for b in block.boxes if isinstance(b, TextBox) and b.part == "ingredients"), default=parts.least)
-    return f"round, {plan.name}", size, plan.columns
+    return f"round, {plan.name}", size, plan.columns, plan.rank
 
 
 def _cap(parts: Parts, radius: float, away: float, half: float, front: bool) -> tuple[float, Block] | None:

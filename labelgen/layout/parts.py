@@ -228,6 +228,10 @@ class Parts:
             return fit_item_panels(self.said.items, fit, width, height, self.least, self.small)
         return _tries(self.said.panel, self.rules.pack, self.package).fit(width, height)
 
+    def rank(self, panel: Block) -> int:
+        """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first, or no panel."""
+        return _tries(self.said.panel, self.rules.pack, self.package).ranks.get(id(panel), 0)
+
 
 class _Tries:
     """Spaces a panel has been tried in. What is too small for it is so for anything smaller; what was chosen for a space
@@ -236,6 +240,8 @@ class _Tries:
     def __init__(self, panel: Panel, pack: Pack, package: Package):
         self.panel, self.pack, self.package = panel, pack, package
         self.held: list[tuple[float, float, Block]] = []
+        self.ranks: dict[int, int] = {}
+        self.titles = [entry["title"] for entry in pack.entries("formats")]
         self.small: list[tuple[float, float]] = []
 
     def fit(self, width: float, height: float) -> Block | None:
@@ -245,11 +251,12 @@ class _Tries:
             if block.width <= width <= w and block.height <= height <= h:
                 return block
         try:
-            block = fit_panel(self.panel, self.pack, self.pack.on, width, height, self.package)[0]
+            block, why = fit_panel(self.panel, self.pack, self.pack.on, width, height, self.package)
         except NoRoomError:
             self.small.append((width, height))
             return None
         self.held.append((width, height, block))
+        self.ranks[id(block)] = next((n for n, title in enumerate(self.titles) if why.startswith(f"{title} (")), len(self.titles))
         return block
 
 

@@ -141,3 +141,16 @@ def test_faults_of_codes_and_package(key, value, said, tmp_path, capsys):
     recipe.write_text(text)
     assert main(["check", str(kitchen)]) == 1
     assert said in capsys.readouterr().out
+
+
+def test_the_first_format_that_fits_goes_before_larger_letters():
+    """Regulation (EU) 1169/2011 Art 34(2): a table where there is space for one, else linear form."""
+    from datetime import date
+
+    from labelgen.chain import declare_product, roll_up_folder
+
+    rolled = roll_up_folder(templates("kitchens", "demo"))
+    said = declare_product(rolled, "lantern-biscuits", "eu", date(2026, 11, 25))
+    for size, table in (("99x68mm", True), ("63x38mm", False)):
+        (panel,) = [f for f in fitted(said, size) if any(s.part.startswith("panel") for s in f.statements)]
+        assert any(s.text == "of which sugars" for s in panel.statements) == table
