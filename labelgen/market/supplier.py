@@ -141,7 +141,8 @@ def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None
     if not spans:
         raise RuleError("has no figure: write what the packet prints, for example '7 g'")
     low, high = max(s[0] for s in spans), min(s[2] for s in spans)
-    if low > high:
+    # the upper end of a rounded figure is no part of its interval
+    if low > high or (low == high and any(s[0] < s[2] for s in spans)):
         raise RuleError(f"{printed.text!r}: its figures cannot all be true: compare them with the packet")
     given = next((s[1] for s in reversed(spans) if s[1] is not None), (low + high) / 2)
     return low, min(max(given, low), high), high

@@ -116,6 +116,12 @@ def test_amount_and_percent_must_agree():
     assert finding.blocks and "260 mg 45%" in finding.message and finding.where.line == 4
 
 
+def test_ends_that_only_touch_do_not_agree():
+    """2 g of saturated fat is 1.75 g or more, 8% of 20 g less than 1.75 g, 21 CFR 101.9(c)(2)(i), (d)(7)(ii)."""
+    assert read_back(typed(saturated_fat="2 g 8%"))[2][0].blocks and not read_back(typed(saturated_fat="1.5 g 8%"))[2]
+    assert not read_back(typed(saturated_fat="2 g 10%"))[2]
+
+
 def test_folate_on_a_us_panel_is_in_dietary_folate_equivalents():
     """21 CFR 101.9(c)(8)(vii): mcg DFE."""
     assert np.isnan(per_100g("FOL", folate="40 mcg DFE")[1]) and per_100g("FOLDFE", folate="40 mcg DFE")[1] == round(4000 / 30, 3)
