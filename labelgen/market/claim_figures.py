@@ -28,12 +28,14 @@ _LIMITS = {"below": "below", "at_most": "at most", "at_least": "at least", "over
 @dataclass(frozen=True)
 class Judged:
     """One condition on one basis. holds: on the worst end. figure: in words, with its basis. needed: the limit in
-    words. remedy: what to do when it does not hold."""
+    words. remedy: what to type when something is not known. bring: (nutrient, below / at most / at least / over, amount
+    per 100 g, unit) that would make it hold, or ()."""
 
     holds: bool
     figure: str
     needed: str
     remedy: str = ""
+    bring: tuple = ()
 
 
 @dataclass(frozen=True)
@@ -135,7 +137,21 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
         return Judged(False, f"{name} {basis} is not known", needed, _missing(food, tags))
     exact = clean(worst)
     fits = {"below": exact < limit, "at_most": exact <= limit, "at_least": exact >= limit, "over": exact > limit}[kind]
-    return Judged(fits, f"{name} {_span(figures)} {unit} {basis}".replace(" ug ", " mcg "), needed, "" if fits else _missing(food, tags))
+    missing = "" if fits else _missing(food, tags)
+    bring = () if fits or missing else _bring(food, condition, kind, tags, name, unit, amounts.grams)
+    return Judged(fits, f"{name} {_span(figures)} {unit} {basis}".replace(" ug ", " mcg "), needed, missing, bring)
+
+
+def _bring(food: Food, condition: Mapping, kind: str, tags: tuple[str, ...], name: str, unit: str, grams: float) -> tuple:
+    """What 100 g of the food would have to hold; () for a share of the energy or a basis by energy."""
+    limit = float(condition[kind])
+    if unit == "% of energy" or any(p.endswith("kcal") for p in condition["per"]):
+        return ()
+    if unit == "% of daily value":
+        limit *= (daily_value(food.pack, tags[0], condition.get("daily", "")) or 0.0) / 100
+        limit /= min(1.0, food.product.pdcaas) if condition.get("corrected") else 1.0
+        unit = UNITS[tags[0]].replace("ug", "mcg")
+    return name, _LIMITS[kind], limit * 100 / grams, unit
 
 
 def _figures(food: Food, condition: Mapping, tags: tuple[str, ...], amounts: Amounts, unit: str) -> tuple[float, float, float] | None:

@@ -111,7 +111,7 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
 def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
     """Judged on figures, and on the kinds of ingredient that must be absent or present."""
     good, judged = claim_figures.holds(food, rule, asked.nutrient)
-    refused = [] if good else [_remedy(j) for j in judged]
+    refused = [] if good else [*(f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judged), *_changes(judged)]
     if asked.number is not None and rule.get("most"):
         refused += claim_amounts.too_much(food, asked)
     refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
@@ -123,8 +123,14 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
     return Verdict(tuple(refused), tuple(f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged))
 
 
-def _remedy(judged: Judged) -> str:
-    return f"{judged.figure}, {judged.needed}" + (f": {judged.remedy}" if judged.remedy else "")
+def _changes(judged: list[Judged]) -> list[str]:
+    """What 100 g of the food would have to hold, once per nutrient: the strictest of its bases."""
+    strictest: dict[tuple[str, str], tuple[float, str]] = {}
+    for name, limit, amount, unit in (j.bring for j in judged if j.bring):
+        kept = strictest.get((name, limit))
+        if kept is None or (amount < kept[0]) == (limit in ("below", "at most")):
+            strictest[name, limit] = (amount, unit)
+    return [f"bring {name} to {limit} {amount:.3g} {unit} per 100 g" for (name, limit), (amount, unit) in strictest.items()]
 
 
 def _joined(text: str, judged: list[tuple[Verdict, tuple[str, ...]]], source: str) -> Claim:

@@ -128,7 +128,7 @@ def _allergen_present(pack: Pack, code: str, product: Product, kitchen: Kitchen,
     if test and test.detected:
         refused.append(f"the laboratory found {name} ({test.text}): the claim is untrue")
     if any(same_allergen(c, code) for c in kitchen.handles) and not (test and not test.detected):
-        refused.append(f"{name} is handled in the same kitchen: keep it out, or have the finished food tested and write 'tested: {{{code}: \"not detected (limit 1 mg/kg), laboratory, 2026-11-02\"}}'")
+        refused.append(f"the kitchen handles {name}: keep it out, or have the finished food tested and write 'tested: {{{code}: \"not detected (limit 1 mg/kg), laboratory, 2026-11-02\"}}'")
     return refused + _warned_by_maker(product, code)
 
 

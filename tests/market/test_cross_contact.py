@@ -1,0 +1,75 @@
+"""Cross-contact is decided by the maker, allergen by allergen; nothing is printed of the kitchen's own accord.
+
+FDA leaflet on allergen labelling: a warning must be truthful and never stands in for good manufacturing practice."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+
+from labelgen.composition.records import AllergenHit
+from labelgen.market.cross_contact import decide_cross_contact
+from labelgen.market.pack import Pack
+from tests.market.foods import KITCHEN, product
+
+ON = date(2026, 12, 1)
+WARNED = AllergenHit("milk", "the supplier of choc says it may be present", "choc", "milk", "declaration")
+
+
+def decided(handles=(), contains=(), may=(), market="us", **more):
+    home = KITCHEN.model_copy(update={"handles": tuple(handles)})
+    return decide_cross_contact(Pack(market, ON), product(**more), home, [AllergenHit(c, "") for c in contains], may)
+
+
+def test_nothing_handled_nothing_asked():
+    assert decided() == ((), ())
+
+
+def test_one_finding_names_all_that_is_open_and_what_to_type():
+    warned, found = decided(["peanut", "sesame", "milk"], ["milk"], [WARNED, replace(WARNED, allergen="tree_nut/hazelnut")])
+    assert len(found) == 1 and found[0].severity == "warn" and found[0].citation
+    text = found[0].message
+    assert "peanut, sesame are handled" in text and "choc warns of tree_nut/hazelnut" in text and "warns of milk" not in text
+    assert "may_contain: [peanut, sesame, tree_nut/hazelnut]" in text and "cross_contact: {peanut:" in text
+    assert [h.allergen for h in warned] == ["milk", "tree_nut/hazelnut"]  # a supplier's warning stands until decided
+
+
+def test_a_decision_closes_it_either_way():
+    warned, found = decided(["peanut", "sesame"], may_contain=["peanut"], cross_contact={"sesame": "separate room, cleaned, 2026-11"})
+    assert found == () and [(h.allergen, h.how) for h in warned] == [("peanut", "kitchen")]
+
+
+def test_a_reason_takes_a_suppliers_warning_off():
+    warned, found = decided(may=[WARNED], cross_contact={"milk": "supplier runs a milk-free line, letter of 2026-10"})
+    assert warned == () and found == ()
+
+
+def test_a_sentence_counts_for_the_allergens_it_names():
+    assert decided(["sesame", "peanut"], precaution="Made in a kitchen that also handles sesame.")[1][0].message.startswith("thing: peanut is handled")
+
+
+@pytest.mark.parametrize(
+    "handled, decision, closed",
+    [("tree_nut/hazelnut", "tree_nut", True), ("tree_nut", "tree_nut/hazelnut", False), ("wheat", "gluten", True), ("gluten", "wheat", False), ("milk", "egg", False)],
+)  # fmt: skip
+def test_a_kind_never_explains_its_group_away(handled, decision, closed):
+    assert (decided([handled], cross_contact={decision: "separate room, 2026-11"})[1] == ()) == closed
+
+
+@pytest.mark.parametrize(
+    "more, code",
+    [
+        ({"may_contain": ["peanuts"]}, "allergen-code"), ({"cross_contact": {"nuts": "separate room"}}, "allergen-code"),
+        ({"may_contain": ["peanut"], "cross_contact": {"peanut": "separate room"}}, "cross-contact-both"),
+        ({"cross_contact": {"milk": "separate room"}}, "cross-contact-held"),
+    ],
+)  # fmt: skip
+def test_faults_block(more, code):
+    found = decided(contains=["milk"], **more)[1]
+    assert code in {f.code for f in found if f.blocks}
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
+def test_every_market_says_what_it_thinks_of_warnings(market):
+    found = decided(["peanut"], market=market)[1]
+    assert found[0].citation and found[0].message.count(". ") == 2
