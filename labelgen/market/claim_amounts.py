@@ -10,6 +10,7 @@ import math
 import re
 
 from labelgen.composition.figures import read_figure
+from labelgen.errors import UnitError
 from labelgen.market.claim_figures import Food, daily_value, energy, holds
 from labelgen.market.claim_words import Asked
 from labelgen.market.free_from import Verdict
@@ -153,9 +154,10 @@ def _light(food: Food, asked: Asked, limit) -> Verdict:
     if isinstance(fat, str) or isinstance(kcal, str):
         return Verdict((fat if isinstance(fat, str) else kcal,), ())
     fat_cut, kcal_cut = (100 * (1 - pair[0][2] / pair[1]) if pair[1] else 0.0 for pair in (fat, kcal))
-    fatty = 9 * fat[1] / kcal[1] >= float(limit["fat_energy_percent"]) / 100 if kcal[1] else False
+    fatty = float(limit["fat_kcal_per_g"]) * fat[1] / kcal[1] >= float(limit["fat_energy_percent"]) / 100 if kcal[1] else False
     good = fat_cut >= float(limit["fat_less_percent"]) or (not fatty and kcal_cut >= float(limit["energy_less_percent"]))
-    said = f"fat {fat_cut:.0f} % and energy {kcal_cut:.0f} % less than {food.product.compared_with.name}; {limit['fat_less_percent']} % of the fat{'' if fatty else ' or a third of the energy'} needed"
+    either = "" if fatty else f" or {limit['energy_less_percent']} % of the energy"
+    said = f"fat {fat_cut:.0f} % and energy {kcal_cut:.0f} % less than {food.product.compared_with.name}; {limit['fat_less_percent']} % of the fat{either} needed"
     return Verdict((), (said,)) if good else Verdict((said,), ())
 
 
@@ -165,7 +167,10 @@ def _compared(food: Food, tag: str) -> tuple[tuple[float, float, float], float] 
     name = {"ENERC": "energy"}.get(tag) or _NAMES.get(tag, tag)
     if tag not in other.figures:
         return f"{other.name} has no figure for {name}: add '{name}: ...' under 'compared_with:'"
-    there = read_figure(other.figures[tag].text, tag)[0] * 100 / other.per.grams
+    try:
+        there = read_figure(other.figures[tag].text, tag)[0] * 100 / other.per.grams
+    except UnitError as error:
+        return f"{name} of {other.name}: {error}"
     here = energy(food.pack, food.profile.per_100g) if tag == "ENERC" else food.profile.per_100g.get(tag)
     if here is None or not all(map(math.isfinite, here)):
         return f"{name} of this product is not known: add the missing figures under 'nutrients:' of the ingredients"

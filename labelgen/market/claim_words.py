@@ -14,7 +14,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.lexicon import find_allergens
 from labelgen.composition.terms import expand
-from labelgen.composition.words import BREAKS, Word, read_words
+from labelgen.composition.words import BREAKS, Word, key_of, read_words
 from labelgen.nutrients import BY_WORD
 
 _SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)"}
@@ -51,8 +51,12 @@ def read_claim(text: str) -> tuple[Asked, ...]:
 
 
 def _understood(text: str) -> tuple[Asked, ...]:
+    if re.search(r"(^|\s)[-\u2212]\s*\d", text):
+        return ()
     words = read_words(text)
     said = " ".join(w.key for w in words if w.text not in BREAKS or w.text == ",")
+    if said in _phrases():
+        return (Asked(_phrases()[said], text),)
     for key, pattern in _patterns():
         match = pattern.fullmatch(said)
         made = _filled(key, text, match, words) if match else ()
@@ -116,14 +120,26 @@ def _nutrients() -> dict[str, str]:
 
 
 @cache
+def _written() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Every phrase as (rule, its words), in the order of the file."""
+    rows = read_rows("words.csv")
+    return tuple((r["claim"], tuple(words.split())) for r in rows for phrase in r["words"].split(";") for words in expand(phrase))
+
+
+@cache
+def _phrases() -> dict[str, str]:
+    """Phrases without anything to fill in -> rule; the first in the file wins."""
+    found: dict[str, str] = {}
+    for claim, words in _written():
+        found.setdefault(" ".join(map(key_of, words)), claim)
+    return found
+
+
+@cache
 def _patterns() -> tuple[tuple[str, re.Pattern], ...]:
-    made = []
-    for row in read_rows("words.csv"):
-        for phrase in row["words"].split(";"):
-            for words in expand(phrase):
-                keys = [_SLOTS.get(w) or re.escape(_keyed(w)) for w in words.split()]
-                made.append((row["claim"], re.compile(" ".join(keys))))
-    return tuple(made)
+    """Phrases with something to fill in."""
+    slotted = [(claim, words) for claim, words in _written() if _SLOTS.keys() & set(words)]
+    return tuple((claim, re.compile(" ".join(_SLOTS.get(w) or re.escape(key_of(w)) for w in words))) for claim, words in slotted)
 
 
 def read_rows(name: str) -> list[dict[str, str]]:

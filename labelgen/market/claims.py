@@ -16,6 +16,7 @@ from labelgen.market.claim_figures import Food, Judged
 from labelgen.market.claim_words import Asked, read_claim
 from labelgen.market.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
 from labelgen.market.make_up import Part, read_make_up
+from labelgen.market.nutrition_symbol import shown_nutrients
 from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product
@@ -115,6 +116,9 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
     if asked.number is not None and rule.get("most"):
         refused += claim_amounts.too_much(food, asked)
     refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
+    barred = set(rule.get("barred_by_symbol", ()))
+    if barred and barred & shown_nutrients(food.pack, food.product, food.profile, food.serving):
+        refused.append("the front of the pack carries the nutrition symbol for the same nutrient, which bars the claim there")
     for kind in rule.get("needs", ()):
         share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
         if not share:

@@ -51,7 +51,7 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
             refused.append(f"the supplier of {part.name} warns that it may contain gluten: buy it from one who does not")
         if part.level != "told" and not assured:
             refused.append(f"nobody tells what {part.name} is made of ({_gap(part)}): copy its packet's list into 'statement:'")
-        if part.spec and not assured and not part.spec.statement and part.spec.contains is None and part.spec.may_contain is None:
+        if not assured and part.unread:
             unread.append(part.name)
     handled = [c for c in kitchen.handles if same_allergen(c, "gluten")]
     needs_test = limit["test"] == "always" or handled or processed
@@ -65,9 +65,8 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
     because = [f"no gluten cereal among {len(parts)} ingredients"] if not processed else []
     because += [f"{name} is made from {spoken(code)}, processed, as its supplier states" for name, code in processed]
     because += [f"tested: {test.text}"] if test else ["no gluten handled in the kitchen"]
-    cautions = [f"read the packets of {', '.join(unread)} for gluten warnings, and write what they declare under 'contains:' and 'may_contain:'"] if unread else []
     wheat = [c for _, c in processed if same_allergen(c, "wheat")]
-    return Verdict(tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), tuple(cautions))
+    return Verdict(tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), _read_packets(unread, "gluten"))
 
 
 def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
@@ -112,8 +111,17 @@ def judge_free_from(pack: Pack, codes: tuple[str, ...], product: Product, kitche
     for code in codes:
         found = kind_present(code, parts) if code in kinds else _allergen_present(pack, code, product, kitchen, parts)
         refused += found
-    because = (f"none of {', '.join(spoken(c) for c in codes)} in any of {len(parts)} ingredients",)
-    return Verdict(tuple(dict.fromkeys(refused)), because)
+    names = ", ".join(spoken(c) for c in codes)
+    untested = [c for c in codes if c not in kinds and c not in product.tested]
+    unread = [p.name for p in parts if p.unread] if untested else []
+    return Verdict(tuple(dict.fromkeys(refused)), (f"none of {names} in any of {len(parts)} ingredients",), cautions=_read_packets(unread, names))
+
+
+def _read_packets(unread: list[str], what: str) -> tuple[str, ...]:
+    """What to tell when ingredients are only foods of the table, whose packets may warn of more."""
+    if not unread:
+        return ()
+    return (f"read the packets of {', '.join(unread)} for warnings of {what}, and write what they declare under 'contains:' and 'may_contain:'",)
 
 
 def _allergen_present(pack: Pack, code: str, product: Product, kitchen: Kitchen, parts: tuple[Part, ...]) -> list[str]:

@@ -31,6 +31,11 @@ class Part:
     def name(self) -> str:
         return self.ingredient.name
 
+    @property
+    def unread(self) -> bool:
+        """Whether nothing of its packet was copied, neither list nor declaration."""
+        return self.spec is not None and not self.spec.statement and self.spec.contains is None and self.spec.may_contain is None
+
     def says(self, word: str) -> bool | None:
         """The supplier's own answer to ``gluten_free``, ``vegan`` or ``vegetarian``; None where there is none."""
         return getattr(self.spec, word) if self.spec else None

@@ -54,6 +54,17 @@ def check_symbol(pack: Pack, product: Product, kitchen: Kitchen, profile: Nutrie
     return (*found, *([_needed(pack, product, kitchen, profile, reached, grams)] if reached else ()))
 
 
+def shown_nutrients(pack: Pack, product: Product, profile: NutrientProfile, serving: Serving) -> frozenset[str]:
+    """The tags of the nutrients that the symbol shows on this food."""
+    if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
+        return frozenset()
+    category = pack.find("reference_amounts", product.category) if product.category else None
+    if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
+        return frozenset()
+    judged = [_judge(pack, e, profile, max(serving.grams, serving.reference), category) for e in pack.entries("nutrition_symbol") if e.get("tag")]
+    return frozenset(j.entry["tag"] for j in judged if j.reached)
+
+
 def _judge(pack: Pack, entry: Entry, profile: NutrientProfile, grams: float, category: Entry | None) -> _Judged:
     _, value, most = profile.pack.per(grams).get(entry["tag"])
     whole = float(pack.entry("daily_values", entry["daily_value"])["amount"])

@@ -88,7 +88,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "claims": (
         {"kind": str, "text": str},
         {"conditions": list, "or_conditions": list, "without": list, "needs": list, "companions": list, "asks": str, "limit": dict,
-         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str},
+         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str, "barred_by_symbol": list},
     ),
     "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str}),
     # from_amount: counted from so many mg of the tag per kg of the finished food on, or only over them.

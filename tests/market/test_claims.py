@@ -152,3 +152,20 @@ def test_a_variant_does_not_inherit_a_laboratory_result(tmp_path):
     rolled = roll_up_folder(folder)
     found = {k: [f.code for f in declare(rolled.profiles[k], p, rolled.kitchen, "us", ON).findings if f.code.startswith("claim-")] for k, p in rolled.kitchen.products.items()}
     assert found == {"macs": ["claim-holds"], "pecan-macs": ["claim-refused"]}
+
+
+@pytest.mark.parametrize("text", ["", "!!!", "free", "no", "gluten", "low", "3 g", "free from gluten and love", "sugar free sugar free", "-3 g net carbs per cookie", "certified gluten free", "kosher", "made with love"])
+def test_words_nobody_vouches_for_are_refused(text):
+    assert read_claim(text) == ()
+
+
+@pytest.mark.parametrize("text, keys", [("GLUTEN‑FREE", ["gluten_free"]), ("Free From: Gluten", ["gluten_free"]), ("dairy-free, egg-free and nut-free", ["free_from"] * 3), ("wheat & gluten free", ["gluten_free", "free_from"]), ("high protein; low salt", ["protein_high", "low_sodium"]), ("no preservatives", ["free_from"])])
+def test_spelling_and_joining_do_not_matter(text, keys):
+    assert [a.key for a in read_claim(text)] == keys
+
+
+@pytest.mark.parametrize("on, holds", [(date(2023, 12, 12), True), (date(2023, 12, 13), False)])
+def test_australia_counts_more_as_added_sugar_from_its_day(on, holds):
+    """Food Standards Code amendment 224 (P1062), in force 13 December 2023: maltodextrin counts, and 10 g sugars is the most."""
+    rule = Pack("au", on).entry("claims", "no_added_sugar")
+    assert ("maltodextrin" not in rule["without"]) == holds and (len(rule["conditions"]) == 1) == holds
