@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import csv
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 from labelgen import paths
 from labelgen.composition.answers import read_answers
@@ -67,6 +67,7 @@ def find_allergens(text: str, *, kind: str = "statement", language: str | None =
     return Found(contains, tuple(may))
 
 
+@lru_cache(maxsize=1024)
 def survey(text: str, *, kind: str = "statement", language: str | None = None) -> Survey:
     """``find_allergens`` with every hit kept apart by where it stands in the text."""
     if kind not in KINDS:
