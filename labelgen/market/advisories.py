@@ -53,7 +53,10 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
     found = []
     for entry in pack.entries("allowed"):
         if words := _words_in(entry["words"], statement):
-            found.append(Finding(f"not-allowed-{entry.key.replace('_', '-')}", entry["severity"], product.where, f"{product.key}: {', '.join(words)}: {entry['text']}", entry.source))
+            waits = entry.mandatory is not None and pack.on < entry.mandatory
+            until = f". Until {entry.mandatory} food made before {entry.effective} may still be sold" if waits else ""
+            severity = "warn" if waits else entry["severity"]
+            found.append(Finding(f"not-allowed-{entry.key.replace('_', '-')}", severity, product.where, f"{product.key}: {', '.join(words)}: {entry['text']}{until}", entry.source))
     return tuple(found)
 
 
