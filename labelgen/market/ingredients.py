@@ -4,6 +4,7 @@ allergens made plain inside the list where it wants that, quantities, and a tail
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -75,9 +76,15 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
         # a name that tells the source ("soy lecithin") stays: its number would not
         by_code = function and (part.name == part.number or function in renamed) and not (written and written.source)
         name = additive.code if by_code else part.name
-    elif part.name != part.number and (additive.function in renamed or "all" in renamed):
-        name = written.named(rule["unit"]) if written else part.name
+    elif "numbers" in renamed and _is_number(name):
+        pass
+    elif _is_number(name) or additive.function in renamed or "all" in renamed:
+        name = (written or additive).named(rule["unit"])
     return replace(part, name=name or part.name, function=function, parts=inside)
+
+
+def _is_number(name: str) -> bool:
+    return re.fullmatch(r"E\s?\d{3,4}[a-h]?", name, re.IGNORECASE) is not None
 
 
 def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Part, ...]:

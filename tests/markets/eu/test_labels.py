@@ -127,7 +127,8 @@ def test_statements_by_name(market, name, identity, words):
 @MARKETS
 def test_sugar_beside_sweetener_and_caffeine(market):
     d = label(market, {**SHORTBREAD, "XYLITOL": 1, "SUGAD": 15, "CAFFN": 32}, lines=[line("sugar", 240), line("caffeine", 1)])
-    assert d.identity == "Hill biscuits with sugars and sweetener Contains caffeine. Not recommended for children or pregnant women (32 mg per 100 g)"
+    assert d.identity == "Hill biscuits with sugars and sweetener"
+    assert d.advisories == ("Contains caffeine. Not recommended for children or pregnant women (32 mg per 100 g)",)
 
 
 @pytest.mark.parametrize(
