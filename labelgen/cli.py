@@ -20,6 +20,7 @@ COMMANDS = (
     "allergens",
     "foods",
     "round",
+    "law",
     "weigh",
     "draft",
     "ledger",

@@ -1,0 +1,112 @@
+"""``labelgen law``: the rule behind a figure, a word or a finding, with its source, its days and how surely it was read."""
+
+from __future__ import annotations
+
+import sys
+from datetime import date
+
+HELP = "Show the rule behind a nutrient, a statement, a table or a finding: where it stands, since when, and how surely it was read."
+EXAMPLE = "labelgen law salt --market eu"
+_READ = {"read": "read in the source", "read-secondary": "read in a report of the source", "memory": "from memory: compare it with the source"}
+
+
+def add_arguments(parser) -> None:
+    parser.add_argument("name", metavar="NAME", help="a rule (salt), a table and a rule (rounding/salt), a source (reg-eu-1169-2011), or the code of a finding")
+
+
+def run(args) -> int:
+    from labelgen.commands import output
+    from labelgen.market.law import find_rules, near_names, sources
+    from labelgen.market.pack import read_pack
+    from labelgen.market.registry import markets
+
+    on = args.on or date.today()
+    codes = [m.code for m in markets()] if args.market in ("", "all") else [args.market]
+    packs = [read_pack(code, on) for code in codes]
+    rules = [(pack, e) for pack in packs for e in find_rules(pack, args.name)]
+    cited = _of_findings(args, packs) if not rules else []
+    known = sources()
+    if args.json:
+        output.print_json([_rule(pack, e, known) for pack, e in rules] + [{"finding": f.code, "market": m, "message": f.message, **_source(f.citation.split()[0], known), "locator": " ".join(f.citation.split()[1:])} for m, f in cited])
+    else:
+        for pack, entry in rules:
+            _show(pack, entry, known)
+        for market, finding in cited:
+            print(f"{finding.code} ({market}): {finding.message}\n  {_cited(finding.citation, known)}\n")
+    if rules or cited:
+        return 0
+    near = list(dict.fromkeys(n for pack in packs for n in near_names(pack, args.name)))
+    print(f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r}; near: {', '.join(near[:6]) or 'none'}", file=sys.stderr)
+    return 2
+
+
+def _of_findings(args, packs):
+    """(market, finding) of that code in the kitchen; [] where there is no kitchen."""
+    from pathlib import Path
+
+    from labelgen.chain import roll_up_folder
+    from labelgen.market.declare import declare
+
+    if not (Path(args.kitchen) / "kitchen.yaml").is_file():
+        return []
+    rolled = roll_up_folder(args.kitchen)
+    if rolled.kitchen is None:
+        return []
+    code = args.name.strip().lower().replace("_", "-")
+    found = {}
+    for pack in packs:
+        for key, profile in rolled.profiles.items():
+            for f in declare(profile, rolled.kitchen.products[key], rolled.kitchen, pack.market, pack.on).findings:
+                if f.code == code and f.citation:
+                    found.setdefault((pack.market, f.citation), f)
+    return [(market, f) for (market, _), f in found.items()]
+
+
+def _rule(pack, entry, known) -> dict:
+    values = {k: _jsonable(v) for k, v in entry.values.items()}
+    return {
+        "market": pack.market, "table": entry.table, "key": entry.key, "in_force": entry.in_force(pack.on), "values": values,
+        "effective": str(entry.effective), "mandatory": entry.mandatory and str(entry.mandatory), "until": entry.until and str(entry.until),
+        "locator": entry.locator, "grade": entry.grade, "reviewed": str(entry.reviewed), "note": entry.note, **_source(entry.cite, known),
+    }  # fmt: skip
+
+
+def _source(key: str, known) -> dict:
+    source = known.get(key)
+    return {"cite": key, "title": source.title if source else "", "issuer": source.issuer if source else "", "url": source.url if source else "", "source_note": source.note if source else ""}
+
+
+def _jsonable(value):
+    from collections.abc import Mapping
+    from decimal import Decimal
+
+    if isinstance(value, Decimal):
+        return float(value)
+    if isinstance(value, Mapping):
+        return {k: _jsonable(v) for k, v in value.items()}
+    return [_jsonable(v) for v in value] if isinstance(value, (list, tuple)) else value
+
+
+def _show(pack, entry, known) -> None:
+    days = f"in force from {entry.effective}" + (f", compulsory from {entry.mandatory}" if entry.mandatory else "") + (f", until {entry.until}" if entry.until else "")
+    print(f"{pack.market} {entry.table}/{entry.key}: {'; '.join(f'{k} {_plain(v)}' for k, v in entry.values.items())}")
+    print(f"  {_cited(entry.source, known)}")
+    print(f"  {days}{'' if entry.in_force(pack.on) else f'; NOT in force on {pack.on}'}; {_READ[entry.grade]}, {entry.reviewed}{'; ' + entry.note if entry.note else ''}\n")
+
+
+def _cited(citation: str, known) -> str:
+    key, _, locator = citation.partition(" ")
+    source = known.get(key)
+    if source is None:
+        return citation
+    return f"{source.title}{', ' + locator if locator else ''} [{key}] {source.url}"
+
+
+def _plain(value) -> str:
+    from collections.abc import Mapping
+
+    if isinstance(value, Mapping):
+        return ", ".join(f"{k} {_plain(v)}" for k, v in value.items())
+    if isinstance(value, (list, tuple)):
+        return " | ".join(_plain(v) for v in value)
+    return str(value)
