@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from datetime import date
 
-HELP = "Show what a product contains and what a market's panel would declare; --market all shows every market's."
+HELP = "Show what a product contains and what a market's panel would declare; --market all shows every market's side by side."
 EXAMPLE = "labelgen panel oat-thins --kitchen my-kitchen --json"
 
 
@@ -31,13 +31,15 @@ def run(args) -> int:
         for market, said in fits.items():
             shown[market]["fit"] = said
         output.print_json(shown if len(every) > 1 else shown[every[0]])
+    elif len(every) > 1:
+        _side_by_side(rolled.kitchen.products[args.product].name, {market: panel for market, (panel, _, _) in seen.items()})
     else:
-        for market, found in seen.items():
-            _print(rolled.kitchen.products[args.product].name, f"{market}: " if len(every) > 1 else "", profile, *found)
-            if market in fits:
-                print(fits[market]["why"])
+        _print(rolled.kitchen.products[args.product].name, profile, *seen[every[0]])
         for key, value in ratios(profile.per_100g).items():
             print(f"{key}{' per 100 g' * key.endswith('_g')}: {'unknown' if value is None else f'{value:.3g}'}")
+    if not args.json:
+        for market, said in fits.items():
+            print(f"{market}: {said['why']}" if len(every) > 1 else said["why"])
     return max([*(output.exit_code(findings) for _, _, findings in seen.values()), *(int(not said["fits"]) for said in fits.values())])
 
 
@@ -86,11 +88,11 @@ def _as_dict(market: str, profile, panel, unsettled: list[dict], findings) -> di
     }  # fmt: skip
 
 
-def _print(name: str, market: str, profile, panel, unsettled: list[dict], findings) -> None:
+def _print(name: str, profile, panel, unsettled: list[dict], findings) -> None:
     from labelgen.commands import output
 
     serving, first = panel.serving, panel.columns[0]
-    print(f"{market}{name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
+    print(f"{name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
     basis = {"serving": "per serving", "100g": "per 100 g"}
     table = [(panel.title or "declared", *(x for c in panel.columns for x in (basis.get(c.per, c.heading), "%" * c.has_percent)), f"unrounded, {basis.get(first.per, first.heading)}", "100 g hold", "known")]
     for at, r in enumerate(first.rows):
@@ -103,6 +105,29 @@ def _print(name: str, market: str, profile, panel, unsettled: list[dict], findin
     for line in _settling({key: d for column in reversed(unsettled) for key, d in column.items()}.values()):
         print(line)
     output.print_findings(findings)
+
+
+def _side_by_side(name: str, panels) -> None:
+    """One line a nutrient, one column a market and amount of food, in the order the markets name them. panels: market -> panel."""
+    from labelgen.commands import output
+    from labelgen.nutrients import NUTRIENTS
+
+    columns = [(code, c) for code, panel in panels.items() for c in panel.columns]
+    keys = list(dict.fromkeys((r.tag, r.unit if r.tag == "ENERC" else "") for _, c in columns for r in c.rows))
+    names = {n.key: n.name for n in NUTRIENTS}
+    table = [(name, *(f"{code} {_basis(c)}" for code, c in columns))]
+    for key in keys:
+        cells = []
+        for _, c in columns:
+            row = next((r for r in c.rows if (r.tag, r.unit if r.tag == "ENERC" else "") == key), None)
+            cells.append("-" if row is None else f"{row.declared or 'unknown'}{'' if row.robust else ' ?'}{' ' + row.percent if row.percent else ''}")
+        table.append((names[key[0]] + (f" ({key[1]})" if key[1] else ""), *cells))
+    output.table(table)
+    print("Percentages are of each market's own daily values. '-': no such row. Rows of one line mean what each law means by them: carbohydrate without fibre in some, with it in others; 'labelgen law' shows the rules.")
+
+
+def _basis(column) -> str:
+    return f"{column.grams:g} g" if column.per != "serving" else f"{column.grams:.0f} g serving"
 
 
 def _text(figures: tuple[float, float, float]) -> str:
