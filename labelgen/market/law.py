@@ -52,7 +52,7 @@ def near_names(pack: Pack, name: str) -> list[str]:
     import difflib
 
     known: Sequence[str] = sorted({x for t in TABLES if pack.has(t) for e in read_table(pack.market, t) for x in (e.key, e.table, e.cite)})
-    return difflib.get_close_matches(_plain(name), known, n=5, cutoff=0.5)
+    return difflib.get_close_matches(_plain(name), known)
 
 
 def _plain(name: str) -> str:
