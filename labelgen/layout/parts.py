@@ -45,7 +45,7 @@ class Parts:
 
     def face(self, head: str, *body: str) -> "Parts":
         """Some of the parts, for one face of several. A back repeats the identity, so that backs are never mixed up."""
-        return replace(self, head=head, body=body)
+        return replace(self, head=head, body=_printed(self.said, body))
 
     def at_usual_sizes(self) -> "Parts":
         """The same parts, with nothing set larger than usual."""
@@ -272,12 +272,18 @@ def read_parts(declaration: Declaration, width: float, height: float) -> Parts:
         sides = sorted(declaration.package, reverse=True)
         display = sides[0] * POINTS["mm"], sides[1] * POINTS["mm"]
         package = Package.of_sides(sides)
-    parts = Parts(declaration, read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels"), display, package=package)
+    rules, spacing = read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels")
+    parts = Parts(declaration, rules, spacing, display, body=_printed(declaration, ("panel", "text")), package=package)
     every = (*parts.front_texts, *(text for text, _ in parts._texts(0.0)))
     lacking = missing_characters("".join((declaration.net_quantity, *(run.text for text in every for run in text[1]))))
     if lacking:
         raise LayoutError(f"the typeface cannot draw {describe_characters(lacking)}: write the text with other characters")
     return parts
+
+
+def _printed(declaration: Declaration, body: tuple[str, ...]) -> tuple[str, ...]:
+    """Of a body, what the label carries: an exemption may let it go without its panel."""
+    return tuple(b for b in body if b != "panel" or not declaration.without_panel)
 
 
 def nutrient_size(panel: Block) -> float:

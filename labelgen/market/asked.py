@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 
 from labelgen.errors import Finding
+from labelgen.market.exemption import told
 from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
@@ -36,11 +37,9 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
         return ()
     found = []
     for entry in pack.entries("exemptions"):
-        text = entry["text"]
-        for name, value in entry.get("values", {}).items():
-            text = text.replace(f"{{{name}}}", f"{value:,}")
         ends = f"; it ends with {entry['lost_by']}" if entry.get("lost_by") else ""
-        found.append(_note("exemption", entry, kitchen, f"may apply to you: {text}{ends}."))
+        take = f" 'exempt: {entry.key}' at a product takes it." if entry.get("leaves_out") else ""
+        found.append(_note("exemption", entry, kitchen, f"may apply to you: {told(entry)}{ends}.{take}"))
     return tuple(found)
 
 

@@ -12,6 +12,8 @@ from labelgen.market.allergens import declare_allergens
 from labelgen.market.claims import judge_claims, word_claims
 from labelgen.market.cross_contact import decide_cross_contact
 from labelgen.market.dates import declare_dates
+from labelgen.market.exemption import take_exemptions
+from labelgen.market.front_of_pack import declare_front
 from labelgen.market.ingredients import declare_ingredients
 from labelgen.market.languages import in_language, label_languages, one_language_alone
 from labelgen.market.net_quantity import declare_net_quantity
@@ -63,7 +65,9 @@ def _declare_in(
 
 
 def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None) -> Declaration:
+    left_out, exemptions = take_exemptions(pack, product)
     panel, panel_doubts = declare_panel(pack, product, profile)
+    front, front_doubts = declare_front(pack, product, profile, panel)
     counted, small = without_small_amounts(pack, product, profile)
     runs, entries, statement_doubts = declare_ingredients(pack, counted, kitchen, product, panel.serving.grams)
     contains = tuple(dict.fromkeys(h for i in counted.ingoing for h in i.ingredient.contains))
@@ -74,8 +78,9 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     statement = "".join(r.text for r in runs)
     advised = declare_advisories(pack, profile, panel.serving.grams, statement)
     found = [
-        *profile.findings, *panel_doubts, *statement_doubts, *allergens.findings, *date_doubts, *check_allowed(pack, product, statement),
-        *cross_contact, *_business_missing(kitchen), *list_transitions(pack),
+        *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,
+        *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
+        *(() if "business" in left_out else _business_missing(kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
         *check_symbol(pack, product, kitchen, profile, panel.serving),
         *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
@@ -84,8 +89,10 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         ingredients=runs, entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t),
-        net_quantity=declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
-        business=_business(kitchen.producer, product), storage=product.storage, dates=dates,
+        net_quantity="" if "net_quantity" in left_out else declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
+        business=() if "business" in left_out else _business(kitchen.producer, product),
+        storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,
+        without_panel="panel" in left_out, front=front,
         warnings=advised.warnings,
         package=product.package, gtin=product.gtin, qr=product.qr,
         findings=tuple(dict.fromkeys(found)),

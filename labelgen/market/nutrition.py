@@ -13,6 +13,7 @@ from dataclasses import replace
 from labelgen.errors import CompositionError, Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.energy import BOUNDED, count_energy, energy_method, energy_methods
+from labelgen.market.front_of_pack import FRONT
 from labelgen.market.ingredients import CAPITALS
 from labelgen.market.pack import Entry, Pack
 from labelgen.market.records import Column, Panel, Row, Serving
@@ -141,7 +142,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
     found = []
     of_columns = {e.get("asked_by") for e in pack.entries("columns")}
     for word in product.show:
-        if word in (SHORTEST, CAPITALS) or word in of_columns:
+        if word in (SHORTEST, CAPITALS, FRONT) or word in of_columns:
             continue
         key = word.strip().lower().replace(" ", "_")
         if key not in entries:

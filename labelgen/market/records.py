@@ -148,6 +148,17 @@ class Claim:
 
 
 @dataclass(frozen=True)
+class FrontFigure:
+    """One colour-coded figure for the front of a pack: label, declared amount, percent of the reference intake, colour
+    ("" for energy)."""
+
+    label: str
+    declared: str
+    percent: str
+    colour: str
+
+
+@dataclass(frozen=True)
 class Declaration:
     """All that one label says, for one product, market and date. Text fields are printed as they stand.
 
@@ -157,7 +168,8 @@ class Declaration:
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
-    gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says.
+    gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says. without_panel:
+    an exemption lets the label go without its panel. front: colour-coded figures for the front of the pack, () when not asked for.
     """
 
     market: str
@@ -184,3 +196,5 @@ class Declaration:
     package: tuple[float, ...] = ()
     gtin: str = ""
     qr: str = ""
+    without_panel: bool = False
+    front: tuple[FrontFigure, ...] = ()

@@ -83,7 +83,10 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.
     "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list}),
-    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str}),
+    # leaves_out: parts a label may go without when its maker takes the exemption (market/exemption.py).
+    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list}),
+    # bands of the amount in 100 g; portion_above: the last band too, where a portion of more than portion_from grams holds more.
+    "front_of_pack": ({"bands": list, "unit": str, "portion_from": _NUMBER, "portion_above": _NUMBER}, {}),
     # see labelgen/market/claim_figures.py and the head of reference/markets/us/claims.toml.
     "claims": (
         {"kind": str, "text": str},

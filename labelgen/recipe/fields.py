@@ -337,7 +337,7 @@ PRODUCT = {
     "storage": ("storage", worded), "origin": ("origin", worded), "claims": ("claims", claims), "show": ("show", words), "precaution": ("precaution", worded),
     "serving": ("serving", quantity), "pdcaas": ("pdcaas", positive), "nutrition_symbol": ("nutrition_symbol", yes_no),
     "price": ("price", text), "quantify": ("quantify", words), "flavours_only": ("flavours_only", words),
-    "compounds": ("compounds", _one_of("nested", "dissolved", "short")),
+    "exempt": ("exempt", words), "compounds": ("compounds", _one_of("nested", "dissolved", "short")),
     "may_contain": ("may_contain", words), "cross_contact": ("cross_contact", reasons), "tested": ("tested", tests),
     "compared_with": ("compared_with", reference_food),
     "package": ("package", package), "gtin": ("gtin", gtin), "qr": ("qr", qr),

@@ -174,7 +174,8 @@ class Product(Worded):
     reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for.
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
-    ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. compounds:
+    ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. exempt: exemptions the maker
+    takes, such as direct_sale. compounds:
     "dissolved" puts the ingredients of named formulations into the list itself, "short" leaves small ones their allergens
     and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
     the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
@@ -210,6 +211,7 @@ class Product(Worded):
     price: str = ""
     quantify: Words = ()
     flavours_only: Words = ()
+    exempt: Words = ()
     compounds: str = ""
     package: tuple[float, ...] = ()
     gtin: str = ""
