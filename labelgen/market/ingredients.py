@@ -14,6 +14,7 @@ from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.additives import additive_of, function_words
 from labelgen.market.allergens import name_in_list
+from labelgen.market.alternatives import check_alternatives
 from labelgen.market.entries import Part, gather_parts, own_items
 from labelgen.market.grouping import ask_of_sweet, group_sugars, stand_last
 from labelgen.market.pack import Pack
@@ -43,7 +44,7 @@ def declare_ingredients(
     runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
     if CAPITALS in product.show:
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
-    findings = (*quantified, *sweet, *_hidden(profile, kitchen, product))
+    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(profile, kitchen, product))
     return tuple(runs), tuple(_entry(p) for p in parts), findings
 
 

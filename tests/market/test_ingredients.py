@@ -86,3 +86,22 @@ def test_water_is_listed_unless_all_is_driven_off():
 def test_entries_carry_their_allergens():
     _, entries, _ = statement([line("flour", 60, contains=["wheat"]), line("marzipan", 40, contains=["tree_nut/almond", "egg"])])
     assert [e.allergens for e in entries] == [("wheat",), ("egg", "tree_nut/almond")]
+
+
+@pytest.mark.parametrize(
+    "name, grams, flour, lawful",
+    [
+        # 21 CFR 101.4(b)(14): fats and oils only, and only where they are not the heaviest
+        ("palm and/or soybean oil", 99, 100, True), ("palm and/or soybean oil", 100, 100, False), ("honey and/or molasses", 5, 100, False), ("vegetable oil (palm, soybean)", 120, 100, True),
+    ],
+)  # fmt: skip
+def test_alternatives_are_for_fats_that_do_not_predominate(name, grams, flour, lawful):
+    _, _, found = statement([line("flour", flour), line("fat", grams, print_name=name)])
+    assert ("alternatives" not in {f.code for f in found}) is lawful
+
+
+def test_functions_and_colours_in_the_words_of_the_united_states():
+    """101.4(b)(16), 101.22(k)(1): leavening with its members; certified colours by name, from any name they have elsewhere."""
+    specs = [("powder", "raising agents (sodium acid pyrophosphate, sodium bicarbonate), cornstarch"), ("sprinkles", "sugar, colours (E129, tartrazine), stabiliser (gum arabic)")]
+    text, _, _ = statement([line("flour", 90), line("powder", 6, print_name="baking powder"), line("sprinkles", 4)], specs=specs)
+    assert text == "flour, baking powder (leavening (sodium acid pyrophosphate, sodium bicarbonate), cornstarch), sprinkles (sugar, colors (Red 40, Yellow 5), stabilizer (gum arabic))."

@@ -139,3 +139,10 @@ def test_exempt_derivatives_are_not_emphasised():
     hit = replace(line("x", 1, contains=["wheat"]).ingredient.contains[0], words="wheat glucose syrup")
     syrup = replace(syrup, ingredient=replace(syrup.ingredient, contains=(hit,)))
     assert statement([line("sugar", 60), syrup])[0] == "sugar, wheat glucose syrup."
+
+
+@pytest.mark.parametrize("grams, allergens, lawful", [(1.9, [], True), (2.0, [], False), (1.9, ["gluten/oats"], False)])
+def test_alternatives_below_two_percent(grams, allergens, lawful):
+    """Annex VII, Part A, 7: each below 2 % of the finished food, no allergen."""
+    _, _, found = statement([line("flour", 100 - grams), line("seeds", grams, print_name="poppy seeds and/or pepitas", contains=allergens)])
+    assert ("alternatives" not in {f.code for f in found}) is lawful
