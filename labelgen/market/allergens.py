@@ -102,21 +102,22 @@ def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[
     return _specific(counted), asked, rest
 
 
-def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit]) -> tuple[Run, ...]:
+def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit], language: str = "") -> tuple[Run, ...]:
     """An ingredient's printed name, with its allergens made plain the way the market wants it in the list.
 
     Where the market emphasises (European Union, United Kingdom, Australia, New Zealand) the naming words are
     bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere the text is unchanged. A hit
-    with its words may be exempt, a bare code never is.
+    with its words may be exempt, a bare code never is. In a language of compound words the whole word is plain: "Milchpulver".
     """
-    pack = pack_of(market, on)
-    if pack.find("allergen_wording", "in_list") is None:
+    pack = replace(pack_of(market, on), language=language)
+    rule = pack.find("allergen_wording", "in_list")
+    if rule is None:
         return (Run(text),)
     counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
     missing, spans = [], []
     for item in counted:
         words = item.entry.get("words") or (item.species.replace("_", " ") or item.name,)
-        found = [m.span() for w in words for m in re.finditer(rf"\b{re.escape(w)}\w*", text, re.IGNORECASE)]
+        found = [m.span() for w in words for m in re.finditer(_pattern(w, bool(rule.get("inside_words"))), text, re.IGNORECASE)]
         spans += found
         if not found and words[0] not in missing:
             missing.append(words[0])
@@ -127,6 +128,13 @@ def name_in_list(market: str, on: date, text: str, codes: Iterable[str | Allerge
             runs += [Run(", ")] * bool(n) + [Run(word, bold=True)]
         runs.append(Run(")"))
     return tuple(runs)
+
+
+def _pattern(word: str, inside_words: bool) -> str:
+    """A word with its endings, or (but for the shortest, which other words hold by chance) any word it is a part of."""
+    if not inside_words:
+        return rf"\b{re.escape(word)}\w*"
+    return rf"\w*{re.escape(word)}\w*" if len(word) > 3 else rf"\b{re.escape(word)}\b"
 
 
 def _bolded(text: str, spans: list[tuple[int, int]]) -> list[Run]:

@@ -127,7 +127,7 @@ def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Ru
 def _one(pack: Pack, part: Part) -> list[Run]:
     """A name with its allergens made plain, its quantity, and what stands inside it."""
     explained = {h.allergen for p in _inside(part) for h in p.hits}
-    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in explained]))
+    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in explained], pack.language))
     if part.quantity:
         runs.append(Run(part.quantity))
     if part.parts:

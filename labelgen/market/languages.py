@@ -49,13 +49,14 @@ def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
     """The languages a label is printed in, "" for the market's first; only those the kitchen asks for, where it asks."""
     market = market_named(pack.market)
     every = {market.language[:2]: "", **{code: code for code in market.also_in}}
-    return tuple(said for code, said in every.items() if code in kitchen.languages) or tuple(every.values())
+    chosen = {**every, **{code: code for code in market.may_be_in}}
+    return tuple(said for code, said in chosen.items() if code in kitchen.languages) or tuple(every.values())
 
 
 def one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     """What must hold when the kitchen leaves out a language of the market."""
     left_out = [code for code in market_named(pack.market).also_in if code not in kitchen.languages]
-    if not kitchen.languages or not (left_out or len(label_languages(pack, kitchen)) == 1):
+    if not kitchen.languages or not market_named(pack.market).also_in or not (left_out or len(label_languages(pack, kitchen)) == 1):
         return ()
     entry = pack.entry("statement", "one_language")
     return (Finding("one-language", "warn", kitchen.where, f"'languages: {list(kitchen.languages)}' leaves a language out: {entry['text']}. Otherwise remove 'languages:'. Your food authority has the last word", entry.source),)

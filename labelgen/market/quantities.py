@@ -13,15 +13,18 @@ from dataclasses import replace
 from labelgen.composition.words import key_of
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
+from labelgen.market.additives import additive_of
 from labelgen.market.entries import Part
 from labelgen.market.pack import Pack
 from labelgen.market.rounding import clean, declare_amount
+from labelgen.market.rows import with_decimal_mark
 from labelgen.recipe.models import Product
 
 #: Words that name a form, not a food: "almond flour" is almonds by its first word, "butter" is itself only alone.
 _FORMS = {key_of(w) for w in (
     "flour meal powder paste puree extract oil butter milk cream juice syrup sugar seed nut chip piece starch flake kernel bean "
-    "zest peel essence water salt whole ground dried chopped toasted roasted dark white light fine unsalted salted fresh organic"
+    "zest peel essence water salt whole ground dried chopped toasted roasted dark white light fine unsalted salted fresh organic "
+    "and with of in from the a de di du des la le les el en con mit und aus avec et au aux y e farine farina harina mehl"
 ).split()}  # fmt: skip
 
 
@@ -31,14 +34,15 @@ def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile,
     if rule is None:
         return tuple(parts), ()
     asked, found = _asked(parts, product, rule.source)
-    named = {p.name for p in _named(parts, f"{product.name} {product.identity}")}
+    unasked = set(rule.get("values", ()))
+    named = {p.name for p in _named(parts, f"{product.name} {product.identity}") if not ((known := additive_of(p.name)) and known.function in unasked)}
     lightly = {p.name for p in parts for word in product.flavours_only if _called(p, word)}
     wanted = (named | asked) - lightly
     base = min(profile.pack.grams, profile.ingoing_g)
     shares = {p.name: 100 * p.grams / base for p in parts if p.name in wanted and p.grams}
     # grams for 100 g where any one, or all together, would pass the whole
     over = sum(shares.values()) > 100
-    texts = {name: _text(pack, rule["rule"], share, over) for name, share in shares.items()}
+    texts = {name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over)) for name, share in shares.items()}
     if texts:
         told = "; ".join(f"{name} {text}" for name, text in texts.items())
         how = "finished weight" if base < profile.ingoing_g else "weight of all ingredients"

@@ -19,7 +19,7 @@ from labelgen.market.pack import load_toml
 @dataclass(frozen=True)
 class Market:
     """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the label.
-    also_in: languages every label is printed in as well, such as ``fr``. starts_from: the market whose tables these
+    also_in: languages every label is printed in as well, such as ``fr``. may_be_in: those a kitchen may choose. starts_from: the market whose tables these
     differ from, or "". cites: that market's sources -> the sources here."""
 
     code: str
@@ -27,6 +27,7 @@ class Market:
     status: str
     language: str
     also_in: tuple[str, ...] = ()
+    may_be_in: tuple[str, ...] = ()
     starts_from: str = ""
     cites: Mapping[str, str] = field(default_factory=dict, hash=False)
 

@@ -7,6 +7,7 @@ Where markets mean different things by one word, the difference is here, from da
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 from labelgen.formulation.records import Amounts
@@ -95,7 +96,8 @@ def _row(pack: Pack, entry: Entry, amounts: Amounts, with_percent: bool, judged:
 def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: bool) -> tuple[str, str]:
     """(declared, percent) of an amount in the rule's unit; 0% stands beside an amount declared as 0."""
     declared = declare_amount(pack, rule, amount)
-    text = f"{declared.text} {entry['unit_name']}" if entry.get("unit_name") else declared.text
+    shown = with_decimal_mark(pack, declared.text)
+    text = f"{shown} {entry['unit_name']}" if entry.get("unit_name") else shown
     if not with_percent:
         return text, ""
     base = 0.0 if declared.value == 0 else converted(amount, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
@@ -103,6 +105,12 @@ def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: boo
     if words := entry.get("percent_words"):
         return f"{text} {words.replace('{percent}', percent)}", ""
     return text, percent
+
+
+def with_decimal_mark(pack: Pack, text: str) -> str:
+    """A declared text with the decimal mark of the pack's language."""
+    mark = pack.find("panel", "decimal_mark") if pack.language else None
+    return re.sub(r"(?<=\d)\.(?=\d)", mark["text"], text) if mark else text
 
 
 def _label(entry: Entry, amounts: Amounts) -> str:

@@ -13,6 +13,7 @@ ROOM = Path(labelgen.__file__).parent / "market"
 PLAIN = {0, 1, 2, 10, 100, 1000}
 #: file -> figures that are arithmetic, the calendar, or limits against slips of the finger.
 OTHERS = {
+    "allergens.py": {3},  # letters of a word too short to be looked for inside others
     "claim_amounts.py": {0.05},  # what shows as 0.0 in a message
     "dates.py": {7, 12, 31, 366, 2000, 3700},  # the calendar; the longest shelf life believed
     "emphasis.py": {60},  # letters of a short line
