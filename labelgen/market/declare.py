@@ -80,7 +80,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     found = [
         *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
-        *(() if "business" in left_out else _business_missing(kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
+        *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
         *check_symbol(pack, product, kitchen, profile, panel.serving),
         *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
@@ -104,9 +104,10 @@ def _business(producer: Producer, product: Product) -> tuple[str, ...]:
     return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t)
 
 
-def _business_missing(kitchen: Kitchen) -> list[Finding]:
+def _business_missing(pack: Pack, kitchen: Kitchen) -> list[Finding]:
     lacking = [word for word in ("name", "address") if not getattr(kitchen.producer, word)]
+    rule = pack.find("statement", "business")
     if not lacking:
         return []
-    return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", "cfr-21-101-5")]
+    return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", rule.source if rule else "")]
 

@@ -44,7 +44,7 @@ def declare_ingredients(
     runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
     if CAPITALS in product.show:
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
-    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(profile, kitchen, product))
+    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(pack, profile, kitchen, product))
     return tuple(runs), tuple(_entry(p) for p in parts), findings
 
 
@@ -151,7 +151,7 @@ def _merged(runs: Sequence[Run]) -> list[Run]:
     return merged
 
 
-def _hidden(profile: NutrientProfile, kitchen: Kitchen, product: Product):
+def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product):
     """Names that spell out a list of their own and leave out something of the packet's."""
     seen = {i.ingredient.name: i.ingredient for i in profile.ingoing}
     for ingredient in seen.values():
@@ -160,7 +160,7 @@ def _hidden(profile: NutrientProfile, kitchen: Kitchen, product: Product):
         shown = ingredient.print_name.casefold()
         hidden = [n for n in _leaf_names(own_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
         if hidden:
-            yield Finding("sub-ingredients-hidden", "warn", product.where, f"{product.key}: {ingredient.name} prints as {ingredient.print_name!r}, which does not name {', '.join(hidden)} of its packet's list: complete 'print:', or leave its brackets out so that the list is printed", "cfr-21-101-4 (b)(2)")
+            yield Finding("sub-ingredients-hidden", "warn", product.where, f"{product.key}: {ingredient.name} prints as {ingredient.print_name!r}, which does not name {', '.join(hidden)} of its packet's list: complete 'print:', or leave its brackets out so that the list is printed", pack.entry("statement", "heading").source)
 
 
 def _leaf_names(items: tuple[StatementItem, ...]):
