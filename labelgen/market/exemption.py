@@ -19,7 +19,7 @@ def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple
         if entry is None:
             known = ", ".join(e.key for e in _every(pack) if e.get("leaves_out")) or "none that a label can take"
             found.append(Finding("exemption-unknown", "note", product.where, f"{product.key}: 'exempt: {word}' means nothing in market {pack.market!r}, which has {known}"))
-        elif product.claims and entry.get("lost_by"):
+        elif product.claims and "claim" in entry.get("lost_by", ""):
             found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product makes a claim: everything is printed. Take the claim off, or 'exempt:'", entry.source))
         else:
             left.update(entry["leaves_out"])

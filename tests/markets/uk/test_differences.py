@@ -51,6 +51,17 @@ def test_a_claim_ends_the_exemption():
     assert not d.without_panel and "exemption-lost" in {f.code for f in d.findings}
 
 
+def test_direct_sale_does_not_end_with_a_claim():
+    """Regulation 5A turns on where the food is sold, not on what is said of it."""
+    assert label(exempt=["direct_sale"], claims=["high fibre"]).without_panel
+
+
+@pytest.mark.parametrize("on, told", [(date(2014, 12, 13), True), (date(2016, 12, 12), True), (date(2016, 12, 13), False)])
+def test_the_nutrition_declaration_was_voluntary_for_two_years(on, told):
+    """Regulation (EU) No 1169/2011, Article 55: the declaration applies from 13 December 2016, the rest from 13 December 2014."""
+    assert any(f.code == "law-in-transition" and "nutrients" in f.message for f in label(market="eu", on=on).findings) is told
+
+
 def test_small_and_local_in_figures(tmp_path, capsys):
     """Department of Health guidance of September 2016: fewer than 10 staff, below 1.4 million pounds, 35 miles."""
     write(tmp_path, "oats: {print: oats, food: usda/20038}\n", "formulations:\n  d: {ingredients: [60 g oats], makes: 4}\nproducts:\n  thins: {name: Thins, of: d, pieces: 4}\n")
