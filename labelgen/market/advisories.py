@@ -22,11 +22,12 @@ _DUST = 1e-9
 
 @dataclass(frozen=True)
 class Advised:
-    """texts: the statements, each once. with_name: those that stand with the name of the food instead. warnings: those
-    of the texts for which the law asks letters of their own."""
+    """texts: the statements, each once. with_name: those that stand with the name of the food instead, with_list: at the
+    end of the ingredient list. warnings: those of the texts for which the law asks letters of their own."""
 
     texts: tuple[str, ...] = ()
     with_name: tuple[str, ...] = ()
+    with_list: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
 
 
@@ -39,11 +40,14 @@ def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, s
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
     said = {e.key: _text(e, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
-    here = {k: t for k, t in said.items() if not applying[k].get("with_name")}
-    return Advised(
-        tuple(dict.fromkeys(here.values())), tuple(dict.fromkeys(t for k, t in said.items() if k not in here)),
-        tuple(dict.fromkeys(t for k, t in here.items() if applying[k].get("warning"))),
-    )  # fmt: skip
+
+    def placed(place: str) -> dict[str, str]:
+        return {k: t for k, t in said.items() if applying[k].get(place)}
+
+    named, listed = placed("with_name"), placed("with_list")
+    here = {k: t for k, t in said.items() if k not in named and k not in listed}
+    warned = (t for k, t in placed("warning").items() if k in here)
+    return Advised(*(tuple(dict.fromkeys(texts)) for texts in (here.values(), named.values(), listed.values(), warned)))
 
 
 def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding, ...]:

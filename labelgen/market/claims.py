@@ -15,6 +15,7 @@ from labelgen.market import claim_amounts, claim_figures
 from labelgen.market.claim_figures import Food, Judged
 from labelgen.market.claim_words import Asked, read_claim
 from labelgen.market.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
+from labelgen.market.languages import GAP
 from labelgen.market.make_up import Part, read_make_up
 from labelgen.market.nutrition_symbol import shown_nutrients
 from labelgen.market.pack import Entry, Pack
@@ -61,7 +62,8 @@ def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, languag
     for claim in claims:
         asked = read_claim(claim.asked)
         rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
-        said = product.also.get(language, {}).get(f"claim {claim.asked}")
+        said = product.also.get(language, {}).get(f"claim {claim.asked}", "")
+        said = "" if GAP in said else said
         if not said and not rule.get("printed"):
             found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
             continue

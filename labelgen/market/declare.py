@@ -20,7 +20,7 @@ from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.nutrition import declare_panel
 from labelgen.market.nutrition_symbol import check_symbol
 from labelgen.market.pack import Pack, read_pack
-from labelgen.market.records import Claim, Declaration
+from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.thresholds import without_small_amounts
 from labelgen.market.transition import list_transitions
 from labelgen.market.unstated import find_unstated
@@ -86,7 +86,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,
-        ingredients=runs, entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
+        ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t),
         net_quantity="" if "net_quantity" in left_out else declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,

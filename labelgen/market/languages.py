@@ -20,7 +20,7 @@ from labelgen.market.registry import market_named
 from labelgen.recipe.models import Kitchen, Product, Worded
 
 #: Stands in a wording for what is not known.
-_GAP = "..."
+GAP = "..."
 #: Language -> its name in findings.
 _CALLED = {"de": "German", "en": "English", "es": "Spanish", "fr": "French", "it": "Italian"}
 
@@ -94,14 +94,14 @@ class _Words:
         if said := self.own(model, key):
             return said
         found = self.listed_name(text) or self.listed_statement(text)
-        if _GAP in found:
+        if GAP in found:
             self.lack(model.where, owner, yaml, text, found)
-        return text if _GAP in found else found
+        return text if GAP in found else found
 
     def own(self, model: Worded, key: str) -> str:
         """The maker's wording; "" where there is none, or it still holds the gap that a finding left in it."""
         said = model.also.get(self.language, {}).get(key, "")
-        return "" if _GAP in said else said
+        return "" if GAP in said else said
 
     def listed_name(self, text: str) -> str | None:
         found = food_names(self.language).get(" ".join(text.casefold().split()))
@@ -114,13 +114,13 @@ class _Words:
         from labelgen.composition.statement import print_statement, read_statement
 
         if "(" not in text and "," not in text:
-            return _GAP
-        return print_statement(self.items(read_statement(text).items)) or _GAP
+            return GAP
+        return print_statement(self.items(read_statement(text).items)) or GAP
 
     def items(self, items: tuple[StatementItem, ...]) -> tuple[StatementItem, ...]:
         """The items worded from the list; one that is not in it is named "..."."""
         return tuple(
-            replace(i, name=self.listed_name(i.name) or _GAP, items=self.items(i.items), minor=False)
+            replace(i, name=self.listed_name(i.name) or GAP, items=self.items(i.items), minor=False)
             for i in self.grouped(items)
         )
 
@@ -132,7 +132,7 @@ class _Words:
             made += [StatementItem(function + "s" * (len(plain) > 1), plain)] if function else plain
         return made
 
-    def lack(self, where: Where, owner: str, yaml: str, text: str, begun: str = _GAP) -> None:
+    def lack(self, where: Where, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
         """Notes what is not worded. begun: what to type, as far as it is known."""
         called = _CALLED.get(self.language, self.language)
         self.missing.append(Finding(
@@ -171,7 +171,7 @@ def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) 
         return replace(statement, items=read_statement(said).items, text=said)
     items = words.items(statement.items)
     begun = print_statement(items)
-    if _GAP in begun:
+    if GAP in begun:
         words.lack(spec.where, owner, "statement", spec.statement or statement.text, begun)
         return statement
     return replace(statement, items=items)

@@ -51,6 +51,7 @@ def check_symbol(pack: Pack, product: Product, kitchen: Kitchen, profile: Nutrie
     if unknown:
         names = ", ".join(j.entry["text"] for j in unknown)
         found.append(Finding("symbol-undecided", "warn", product.where, f"{product.key}: {names} is not known well enough to decide on the nutrition symbol: complete the figures of the ingredients", unknown[0].entry.source))
+    found += _barred(pack, product, reached)
     return (*found, *([_needed(pack, product, kitchen, profile, reached, grams)] if reached else ()))
 
 
@@ -109,6 +110,17 @@ def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientPro
         f"{pack.text('nutrition_symbol', 'where_to_get_it')}; once the pack carries it, write 'nutrition_symbol: true'",
         first.source,
     )  # fmt: skip
+
+
+def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Finding]:
+    """Claims that may not stand beside the symbol, from the day it is compulsory."""
+    rule = pack.entry("nutrition_symbol", "claims_barred")
+    if rule.mandatory and pack.on < rule.mandatory:
+        return []
+    words = {word for judged in reached for word in judged.entry["claim_words"]}
+    said = {claim: set(re.findall(r"\w+", claim.lower())) for claim in product.claims}
+    barred = [claim for claim, own in said.items() if own & words and not own & set(rule["values"])]
+    return [Finding("symbol-bars-claim", "block", product.where, f"{product.key}: {claim!r}: {rule['text']}: take the claim off", rule.source) for claim in barred]
 
 
 def _words(pack: Pack, reached: list[_Judged]) -> str:

@@ -75,14 +75,15 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "advisories": (
         {"text": str},
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
-         "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool},
+         "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool,
+         "with_list": bool},
     ),
     # Ingredients a market does not allow, or only under conditions.
     "allowed": ({"text": str, "words": list, "severity": str}, {}),
     # answered_by: the product's entries any of which answers the question. words: asked only where one of them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.
-    "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list}),
+    "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list, "claim_words": list}),
     # leaves_out: parts a label may go without when its maker takes the exemption (market/exemption.py).
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list}),
     # bands of the amount in 100 g; portion_above: the last band too, where a portion of more than portion_from grams holds more.

@@ -214,3 +214,12 @@ def test_claims_are_judged_in_the_makers_words_and_printed_in_both_languages():
     label = declared(300, {"CHOCDF": 60, "FIBTG": 12, "SUGAR": 20, "SUGAD": 20}, 10, lines=(("flour", 200), ("sugar", 60)), **about)
     assert [c.text for c in label.claims] == ["Source of fibre"] and [c.text for c in label.second.claims] == ["Source de fibres"]
     assert [f.code for f in label.findings if f.blocks] == ["claim-refused"]
+
+
+def test_polydextrose_and_aspartame_are_told():
+    """B.16.017: grams of polydextrose in a serving: 20 g per 100 g are 6 g in 30 g. B.16.016: phenylalanine, in bold right after the list."""
+    label = declared(300, {"CHOCDF": 60, "FIBTG": 20, "POLYDEXTROSE": 20}, 10, category="cookies", lines=(("flour", 200), ("aspartame", 1)))
+    assert label.advisories == ("6 g polydextrose per serving",) and label.second.advisories == ("6 g de polydextrose par portion",)
+    assert (label.ingredients[-1].text, label.ingredients[-1].bold) == (" Aspartame contains phenylalanine.", True)
+    # energy: 4 x (18 - 6) + 2 x (6 - 6) + 1 x 6 = 54 -> 50
+    assert rows(label.panel)[0] == ("Calories", "50", "")

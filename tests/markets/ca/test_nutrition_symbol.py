@@ -117,6 +117,16 @@ def test_what_is_not_known_is_not_decided():
     assert "not-ready-nutrition-symbol" in [f.code for f in found]
 
 
+def test_a_claim_about_a_nutrient_of_the_symbol_is_barred():
+    """B.01.503(1.1): none but "reduced in"; a claim about another nutrient may stand."""
+    def codes(claim, on=ON):
+        return [f.code for f in decided(COOKIES, {"SUGAR": 40}, claims=[claim], on=on) if f.blocks]
+
+    assert codes("no sugar added") == ["symbol-bars-claim"] == codes("unsweetened")
+    assert codes("reduced in sugars") == [] == codes("low in sodium")
+    assert codes("unsweetened", on=date(2025, 12, 31)) == []
+
+
 def test_other_markets_have_no_symbol():
     serving = Serving("1 piece", "30 g", "", 30.0, 10, False, "", reference=30.0)
     assert check_symbol(read_pack("us", ON), product(category="cookies"), KITCHEN, profile(amounts(300, SUGAR=200)), serving) == ()
