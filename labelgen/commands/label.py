@@ -110,7 +110,9 @@ def tell(reports, folder: Path, as_json: bool) -> int:
             kept.append({**report, "findings": [f.as_dict() for f in findings]})
             continue
         unfit = any(f.code.startswith(NOT_READY) for f in findings)
-        print(f"{report['product']}: {file or 'NOT WRITTEN'}{', NOT READY TO SELL' if file and unfit else ''}")
+        parts = report.get("faces", [])
+        spread = f", {len(parts)} faces each: {', '.join(parts)}" if len(parts) > 1 else ""
+        print(f"{report['product']}: {file or 'NOT WRITTEN'}{spread}{', NOT READY TO SELL' if file and unfit else ''}")
         output.print_findings([f for f in findings if f.severity != "note"], sys.stdout)
     if pictures:
         _write_contact_sheet(folder, pictures, as_json)

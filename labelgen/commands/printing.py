@@ -25,7 +25,8 @@ class Run:
 
 
 def print_product(rolled, run: Run, key: str) -> dict:
-    """Makes, records and writes one product's PDF (and proof). Returns the report: product, file, pictures, findings."""
+    """Makes, records and writes one product's PDF (and proof). Returns the report: product, file, faces,
+    pictures, findings."""
     from labelgen.chain import print_label
     from labelgen.pdf.write import write_whole
 
@@ -37,7 +38,7 @@ def print_product(rolled, run: Run, key: str) -> dict:
         _record(rolled, run, key, made.label, made.pdf)
     path = run.folder / f"{key}.pdf"
     write_whole(path, made.pdf)
-    report["file"] = str(path)
+    report |= {"file": str(path), "faces": [face.arrangement for face in made.faces]}
     if run.proof:
         report["pictures"] = write_proof(run.folder, key, made)
     return report
@@ -62,7 +63,7 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
             _record(rolled, run, key, made.label, pdf)
     path = run.folder / "labels.pdf"
     write_whole(path, pdf)
-    return [{**report, "file": str(path)} for report in reports]
+    return [{**report, "file": str(path), "faces": [face.arrangement for face in every[report["product"]].faces]} for report in reports]
 
 
 def _record(rolled, run: Run, key: str, label: bytes, pdf: bytes) -> None:

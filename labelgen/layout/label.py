@@ -20,6 +20,8 @@ _ENDLESS = 5000.0
 _ONE_LABEL = ((("front", ("panel", "text")),),)
 _TWO_FACES = ((("front", ()), ("back", ("panel", "text"))), (("front", ("text",)), ("back", ("panel",))))
 _THREE_LABELS = ((("front", ()), ("back", ("text",)), ("back", ("panel",))),)
+#: Widths tried for the least size, in steps of 5 mm: close together where labels are usual.
+_WIDTHS = (6, 8, 10, 12, 16, 20, 26, 34, 41)
 #: Side of a square whose corners stay inside a rounded corner of radius 1.
 _ROUNDING = 0.293
 
@@ -132,7 +134,8 @@ def _page(declaration: Declaration, parts: Parts, plan: Plan, boxes: list[Box], 
 
 def _too_small(declaration: Declaration, stock: Stock) -> str:
     have = describe_size(stock.width, stock.face_height) + (" a face" if stock.two_faced else "")
-    message = f"the label does not fit {stock.name}, {'round, ' if stock.round else ''}{have}"
+    named = f"{stock.name}, {'round, ' if stock.round else ''}" if stock in every_stock() else ""
+    message = f"the label does not fit {named}{have}"
     ways = (("spread over two or three such labels", ()), ("on one label", _ONE_LABEL)) if not stock.two_faced else (("flat", ()),)
     needs = [f"{describe_size(*least)} {how}" for how, way in ways if (least := least_size(declaration, stock, way))]
     if needs:
@@ -155,7 +158,7 @@ def least_size(declaration: Declaration, stock: Stock, ways: tuple = ()) -> tupl
         side = _first(lambda n: holds(n, n), 6, 60)
         return (side * step, side * step) if side else None
     found: list[tuple[int, int]] = []
-    for across in range(6, 42, 2):
+    for across in _WIDTHS:
         # only a smaller area than the best so far is worth looking for
         most = min((w * h for w, h in found), default=60 * across) // across
         if tall := _first(lambda t, n=across: holds(n, t), 4, min(60, most) + 1):

@@ -153,3 +153,20 @@ def test_calibration_outlines_every_label_and_follows_the_nudge():
     first = plain.boxes[0]
     assert replace(first, x1=first.x1 + 5, x2=first.x2 + 5, y1=first.y1 + 7, y2=first.y2 + 7) == moved.boxes[0]
     assert sum(b.text.isdigit() and b.size_pt == 9 for b in plain.boxes if hasattr(b, "text")) == 6
+
+
+def test_stock_command_lists_finds_and_calibrates(tmp_path, capsys):
+    import json
+
+    from labelgen.cli import main
+    from labelgen.paths import templates
+
+    assert main(["stock", "--json"]) == 0
+    listed = {s["name"]: s for s in json.loads(capsys.readouterr().out)}
+    assert set(listed) == {s.name for s in every_stock()} and listed["letter-30"]["width_mm"] == pytest.approx(2.625 * 25.4, abs=0.01)
+    assert main(["stock", "--holds", "oat-thins", "--kitchen", str(templates("kitchens", "demo")), "--json"]) == 0
+    able = {s["name"] for s in json.loads(capsys.readouterr().out)}
+    assert {"letter-1", "a4-1", "roll-4in"} <= able and not {"letter-30", "a4-24-round"} & able
+    assert main(["stock", "a4-21", "--calibrate", "--out", str(tmp_path)]) == 0
+    assert (tmp_path / "calibrate-a4-21.pdf").read_bytes().startswith(b"%PDF")
+    assert main(["stock", "roll-62mm", "--calibrate", "--out", str(tmp_path)]) == 2
