@@ -9,40 +9,50 @@ from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
-from labelgen.market.records import Declaration, Panel, Run
+from labelgen.market.records import Declaration, Run
 
 _GAP = 6.0
 _MOST_ACROSS = 6
+#: Widths are tried in steps of this [pt].
+_STEP = 6.0
 #: A panel narrower than this is set side by side with others only when nothing else fits [pt].
 _NARROW = 150.0
 
 
-def fit_item_panels(
-    items: Sequence[Declaration], fit: Callable[[Panel, float, float], Block | None], width: float, height: float, size: float, rule: TypeRule
-) -> Block | None:
-    """Every item's panel in at most this space [pt], None when they do not fit. ``fit`` lays out one panel; names are set
-    at ``size`` points."""
-    best, narrow = None, None
-    for across in range(1, min(_MOST_ACROSS, len(items)) + 1):
-        cell = (width - (across - 1) * _GAP) / across
-        grid = _grid(items, fit, width, cell, across, size, rule)
-        if grid is None:
-            break
-        if grid.height > height:
-            continue
-        if cell < _NARROW:
-            narrow = narrow or grid
-        elif best is None or grid.height < best.height:
-            best = grid
-    return best or narrow
+class ItemPanels:
+    """The items' panels in every width they have been tried in. ``fits``: what lays out one item's panel in a width."""
+
+    def __init__(self, items: Sequence[Declaration], fits: Sequence[Callable[[float, float], Block | None]], size: float, rule: TypeRule):
+        self.items, self.fits, self.size, self.rule = items, fits, size, rule
+        self.tried: dict[float, list[tuple[float, Block]]] = {}
+
+    def fit(self, width: float, height: float) -> Block | None:
+        """All panels in at most this space [pt], None when they do not fit."""
+        width = width // _STEP * _STEP
+        if width not in self.tried:
+            self.tried[width] = self._grids(width)
+        fitting = [(cell, grid) for cell, grid in self.tried[width] if grid.height <= height]
+        wide = [grid for cell, grid in fitting if cell >= _NARROW]
+        return min(wide, key=lambda g: g.height) if wide else fitting[0][1] if fitting else None
+
+    def _grids(self, width: float) -> list[tuple[float, Block]]:
+        """(width of a cell, grid) for one panel across, two, three ..."""
+        grids = []
+        for across in range(1, min(_MOST_ACROSS, len(self.items)) + 1):
+            cell = (width - (across - 1) * _GAP) / across
+            grid = _grid(self.items, self.fits, width, cell, across, self.size, self.rule)
+            if grid is None:
+                break
+            grids.append((cell, grid))
+        return grids
 
 
-def _grid(items, fit, width: float, cell: float, across: int, size: float, rule: TypeRule) -> Block | None:
+def _grid(items, fits, width: float, cell: float, across: int, size: float, rule: TypeRule) -> Block | None:
     rows = []
     for start in range(0, len(items), across):
         cells = []
         for n, item in enumerate(items[start : start + across], start):
-            panel = fit(item.panel, cell, 1e6)
+            panel = fits[n](cell, 1e6)
             runs = (Run(item.product, bold=True),)
             if panel is None or widest_word(runs, size) > cell:
                 return None

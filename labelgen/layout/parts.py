@@ -11,7 +11,7 @@ from functools import cached_property, lru_cache
 
 from labelgen.errors import LayoutError, NoRoomError
 from labelgen.layout.arrangement import Spacing, read_spacing
-from labelgen.layout.assortment import fit_item_panels
+from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import describe_characters, face, missing_characters
@@ -221,16 +221,24 @@ class Parts:
         if "panel" not in self.body:
             return Block(width, 0.0, ())
         if self.said.items and not self.said.panel.columns[0].serving:
-
-            def fit(panel: Panel, wide: float, high: float) -> Block | None:
-                return _tries(panel, self.rules.pack, self.package).fit(wide, high)
-
-            return fit_item_panels(self.said.items, fit, width, height, self.least, self.small)
+            return self._item_panels.fit(width, height)
         return _tries(self.said.panel, self.rules.pack, self.package).fit(width, height)
+
+    @property
+    def _item_panels(self) -> ItemPanels:
+        """The panels of a box's products; kept for as long as the last box is asked about, whatever its faces."""
+        key = (self.said.items, self.package, self.least)
+        if _LAST_BOX.get("key") != key:
+            fits = [_tries(item.panel, self.rules.pack, self.package).fit for item in self.said.items]
+            _LAST_BOX.update(key=key, panels=ItemPanels(self.said.items, fits, self.least, self.small))
+        return _LAST_BOX["panels"]
 
     def rank(self, panel: Block) -> int:
         """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first, or no panel."""
         return _tries(self.said.panel, self.rules.pack, self.package).ranks.get(id(panel), 0)
+
+
+_LAST_BOX: dict = {}
 
 
 class _Tries:
