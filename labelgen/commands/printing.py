@@ -47,7 +47,6 @@ def print_product(rolled, run: Run, key: str) -> dict:
 def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     """All products on the same pages, one after another, in one PDF; none is written when one may not be."""
     from labelgen.chain import draw_product, print_sheets
-    from labelgen.layout.sheets import copies_of
     from labelgen.pdf.write import write_whole
 
     every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}

@@ -119,7 +119,7 @@ def draft_files(draft: Draft) -> dict[str, str]:
     foods = {}
     for line in good:
         foods.setdefault(line.name, line)
-    ingredients = [f"# Drafted from a recipe: look at every line marked CHECK, then take the mark away.\n"]
+    ingredients = ["# Drafted from a recipe: look at every line marked CHECK, then take the mark away.\n"]
     for name, line in foods.items():
         food = f", food: {line.food[0]}" if line.food else ""
         label = name.replace("-", " ")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import hypot
 
-from labelgen.errors import Finding, ReadBackError, Where
+from labelgen.errors import Finding, Where
 from labelgen.layout.boxes import CodeBox, PageLayout, TextBox
 from labelgen.layout.metrics import HEAVY, face
 from labelgen.layout.sheets import Placement
