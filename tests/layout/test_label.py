@@ -151,6 +151,6 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
 
     rolled = roll_up_folder(templates("kitchens", "demo"))
     said = declare_product(rolled, "lantern-biscuits", "eu", date(2026, 11, 25))
-    for size, table in (("99x68mm", True), ("63x38mm", False)):
+    for size, table in (("99x68mm", True), ("63x45mm", False)):
         (panel,) = [f for f in fitted(said, size) if any(s.part.startswith("panel") for s in f.statements)]
         assert any(s.text == "of which sugars" for s in panel.statements) == table
