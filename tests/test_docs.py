@@ -1,6 +1,7 @@
 """What README says is so: its commands exist, its counts are right, each command has help with an example."""
 
 import re
+import shlex
 from importlib import import_module
 from pathlib import Path
 
@@ -44,3 +45,12 @@ def test_starter_kitchen_is_fine(tmp_path):
     assert main(["new", str(tmp_path / "k")]) == 0
     assert main(["check", str(tmp_path / "k")]) == 0
     assert main(["label", "shortbread", "--kitchen", str(tmp_path / "k"), "--out", str(tmp_path)]) == 0
+
+
+def test_commands_of_the_readme_work_as_written(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    lines = [line.partition(" #")[0] for line in "\n".join(re.findall(r"```sh\n(.*?)```", README, re.S)).splitlines() if line.startswith("labelgen ")]
+    ready = [shlex.split(line)[1:] for line in lines if not any(word in line for word in ("OLD.pdf", "KEY"))]
+    assert len(ready) > 15
+    for words in ready:
+        assert main(words) == 0, (words, capsys.readouterr())

@@ -37,13 +37,14 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.kitchen)
     if args.all:
-        args.products = [*rolled.profiles, *(k for k in (rolled.kitchen.boxes if rolled.kitchen else ()))]
+        args.products, skipped = output.every_product(rolled)
+        if not args.products:
+            return 1
     elif not args.products:
         print("labelgen: which product? name one or more, or write --all", file=sys.stderr)
         return 2
-    for key in args.products:
-        if not output.can_declare(rolled, key):
-            return 1
+    elif not all([output.can_declare(rolled, key) for key in args.products]):
+        return 1
     market = args.market or rolled.kitchen.markets[0]
     record = {"packs": args.packs, "supplier_lots": read_supplier_lots(args.supplier_lot, rolled.kitchen)}
     job = read_job(args, market)
@@ -58,7 +59,7 @@ def run(args) -> int:
         reports = print_together(rolled, order, args.products)
     else:
         reports = with_progress(print_products(rolled, order, args.products, args.workers), len(args.products), args.json)
-    return tell(reports, order.folder, args.json)
+    return max(tell(reports, order.folder, args.json), 1 if args.all and skipped else 0)
 
 
 def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:

@@ -70,6 +70,23 @@ def can_declare(rolled, key: str) -> bool:
     return all([product_of(rolled, name) is not None for name in held])
 
 
+def every_product(rolled) -> tuple[list[str], list[str]]:
+    """(products and boxes that can be declared, those that cannot); what stops the latter is told on stderr."""
+    from labelgen.errors import RecipeError
+
+    if rolled.kitchen is None:
+        raise RecipeError("; ".join(f"{f.where} {f.message}" for f in rolled.findings), rolled.findings)
+    boxes = rolled.kitchen.boxes
+    every = [*rolled.kitchen.products, *boxes]
+    fit = [key for key in every if all(name in rolled.profiles for name in (boxes[key].holds if key in boxes else (key,)))]
+    left_out = [key for key in every if key not in fit]
+    if left_out or not fit:
+        print_findings([f for f in rolled.findings if f.blocks], sys.stderr)
+        what = f"cannot be weighed out, so no label of it is written: {', '.join(left_out)}" if left_out else "this kitchen has no product to print: write one under 'products:'"
+        print(f"labelgen: {what}", file=sys.stderr)
+    return fit, left_out
+
+
 def product_of(rolled, key: str):
     """The rolled-up profile of a product. Raises RecipeError naming near ones, or the faults that stop it."""
     import difflib

@@ -172,6 +172,9 @@ class _Kitchen:
                 return None
             rows = table.drained(rows, -fat / whole, _setting("fat_energy"))
         alcohol = min(max(0.0, spirit - table.total(rows, raw, table.alcohol)), max(gone, 0.0)) if spirit else 0.0
+        if -gone > _setting("weighing_tolerance") * into_oven:
+            self.fault(form.name, "gain-in-cooking", cook.where, f"{form.name}: comes out heavier than it went in ({into_oven + fat:.1f} g in, {out:.1f} g out): weigh again, or add the water or fat it takes up to its ingredients")
+            return None
         water = gone - alcohol
         if cook.loses == "everything":
             raw = [g * out / into_oven for g in raw]
@@ -239,14 +242,20 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
     """(pieces, batches) of one pack."""
     makes = batch.form.makes
     if product.net:
-        return None, product.net / batch.grams
-    if makes:
+        pieces, batches = None, product.net / batch.grams
+    elif makes:
         pieces = product.pieces or makes
-        return pieces, pieces / makes
-    if product.pieces and product.pieces != 1:
+        batches = pieces / makes
+    elif product.pieces and product.pieces != 1:
         work.fault(("product", product.key), "pieces-unknown", product.where, f"{product.key}: packs {product.pieces:g} pieces, but {product.of!r} is a batch of {batch.grams:.1f} g: say how many pieces it makes ('per: piece' or 'makes: 24')")
         return None
-    return 1.0, 1.0
+    else:
+        pieces, batches = 1.0, 1.0
+    least, most = _setting("least_pack"), _setting("most_pack")
+    if not least <= batch.grams * batches <= most:
+        work.fault(("product", product.key), "pack-weight", product.where, f"{product.key}: a pack would weigh {batch.grams * batches:.3g} g, and packs of {least:g} g to {most:,.0f} g can be labelled: check its pieces and the amounts in its formulations")
+        return None
+    return pieces, batches
 
 
 def _profiles(work: _Kitchen, packs) -> dict[str, NutrientProfile]:

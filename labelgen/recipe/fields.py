@@ -13,7 +13,7 @@ from typing import Any, Callable
 
 from labelgen.nutrients import key_of
 from labelgen.errors import CompositionError, LabelError, UnitError
-from labelgen.quantity import Quantity, read_mass, read_percent, read_quantity
+from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity
 from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
 from labelgen.recipe.yamlfile import Source
 
@@ -93,6 +93,8 @@ def number(source, path, raw, country) -> float:
         raise ValueError("must be a plain number, for example 12")
     if raw < 0:
         raise ValueError(f"is {raw}: it cannot be negative")
+    if raw > LARGEST:
+        raise ValueError(f"is {raw:g}: nobody makes more than {LARGEST:,.0f}: check the number")
     return float(raw)
 
 

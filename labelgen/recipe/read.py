@@ -15,6 +15,8 @@ from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
 SECTIONS = ("ingredients", "formulations", "products", "boxes", "variants")
+#: The most formulations a product is made through, one in another: far beyond what anybody weighs out.
+MOST_STAGES = 50
 SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention", "sells")
 
 
@@ -116,6 +118,9 @@ class _Reader:
             "formulations": self._models("formulations", fields.FORMULATION, self._formulation, beside=("ingredients",)),
             "products": self._models("products", fields.PRODUCT, lambda n, v: Product(key=n, **{"name": n} | v)),
         }
+        if self._too_deep(made["formulations"]):
+            return None
+        self._file_names()
         self._boxes_and_variants(made)
         kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml"), **settings, **made)
         self._references(kitchen)
@@ -159,6 +164,41 @@ class _Reader:
                     missing = ", ".join(".".join(map(str, e["loc"])) + " " + e["msg"].lower() for e in error.errors())
                     source.fault("entry-incomplete", path, f"{name}: {missing}")
         return made
+
+    def _file_names(self) -> None:
+        """A product or box names a file of its own: once in the kitchen, and nothing that leads elsewhere."""
+        first: dict[str, Where] = {}
+        for section in ("products", "variants", "boxes"):
+            for name, (source, path, _) in self.raw[section].items():
+                if name in first:
+                    source.fault("duplicate-name", path, f"{name!r} already names what is written at {first[name]}: products, variants and boxes each need a name of their own")
+                elif name.startswith(".") or not name.isprintable() or set(name) & set('/\\:*?"<>|'):
+                    source.fault("name-not-a-file", path, f"{name!r} names a file, so it may not start with '.' or hold any of / \\ : * ? \" < > |: rename it")
+                first.setdefault(name, source.at(path))
+        for name in [n for n in self.raw["variants"] if n in self.raw["products"]]:
+            del self.raw["variants"][name]
+        for name in [n for n in self.raw["boxes"] if n in self.raw["products"] or n in self.raw["variants"]]:
+            del self.raw["boxes"][name]
+
+    def _too_deep(self, formulations: dict[str, Formulation]) -> bool:
+        """Whether formulations use one another through more stages than anybody makes; loops are no matter of depth."""
+        stages: dict[str, int] = {}
+
+        def count(name: str, trail: tuple[str, ...]) -> int:
+            if name not in formulations or name in trail:
+                return 0
+            if name not in stages and len(trail) > MOST_STAGES:
+                return len(trail)
+            if name not in stages:
+                stages[name] = 1 + max((count(line.use, (*trail, name)) for line in formulations[name].lines), default=0)
+            return stages[name]
+
+        for name in formulations:
+            if count(name, ()) > MOST_STAGES:
+                source, path, _ = self.raw["formulations"][name]
+                source.fault("nested-too-deep", path, f"{name}: is made through more than {MOST_STAGES} formulations, one in another: put some of them together")
+                return True
+        return False
 
     def _formulation(self, name: str, values: dict) -> Formulation:
         return Formulation(name=name, **values)
@@ -242,7 +282,8 @@ class _Reader:
                         good[product] = fields.positive(source, here, count, self.country)
                     except ValueError as error:
                         source.fault("value", here, f"{product}: {error}")
-            made["boxes"][name] = Box(key=name, name=str(raw.get("name", name)), holds=good, where=source.at(path))
+            if good:
+                made["boxes"][name] = Box(key=name, name=str(raw.get("name", name)), holds=good, where=source.at(path))
 
     def _references(self, kitchen: Kitchen) -> None:
         for key, product in kitchen.products.items():

@@ -6,6 +6,7 @@ from labelgen.cli import main
 from tests.kitchens import write
 
 GOOD = "a: {food: usda/20081}\n"
+DEEP = "formulations:\n" + "".join(f"  x{i}: {{ingredients: [1 g x{i + 1}]}}\n" for i in range(3000)) + "  x3000: {ingredients: [1 g a]}\n"
 RECIPE = "formulations:\n  d:\n    ingredients: [100 g a]\nproducts:\n  p: {of: d}\n"
 
 
@@ -30,6 +31,15 @@ RECIPE = "formulations:\n  d:\n    ingredients: [100 g a]\nproducts:\n  p: {of: 
         (GOOD, RECIPE.replace("of: d", "of: dd"), "recipes/all.yaml:5:7"),
         (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {before: 10 g, after: 1 g}"), "recipes/all.yaml:4:5"),
         (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    yields: 200 g"), "recipes/all.yaml:2:3"),
+        (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {before: 10 g, after: 12 g}"), "recipes/all.yaml:4:5 gain-in-cooking"),
+        (GOOD, RECIPE.replace("100 g a", "1e-300 g a"), "recipes/all.yaml:5:3 pack-weight"),
+        (GOOD, RECIPE.replace("of: d", "of: d, net: 900 kg"), "recipes/all.yaml:5:3 pack-weight"),
+        (GOOD, RECIPE.replace("of: d", "of: d, pieces: 1e12"), "recipes/all.yaml:5:14 value"),
+        (GOOD, RECIPE.replace("  p:", "  ../../p:"), "recipes/all.yaml:5:3 name-not-a-file"),
+        (GOOD, RECIPE + "variants:\n  p: {of: p}\n", "recipes/all.yaml:7:3 duplicate-name"),
+        (GOOD, RECIPE + "boxes:\n  p: {holds: {p: 1}}\n", "recipes/all.yaml:7:3 duplicate-name"),
+        (GOOD, DEEP, "recipes/all.yaml:2:3 nested-too-deep"),
+        (GOOD, "\n".join(["formulations:", *reversed(DEEP.splitlines()[1:])]), "nested-too-deep"),
         (GOOD, "formulations: [}\n", "recipes/all.yaml:1:16"),
         (GOOD, "formulations: 5\n", "recipes/all.yaml:1:1"),
         ("größe: {food: usda/20081}\n", RECIPE.replace("100 g a", "100 stück größe"), "recipes/all.yaml:3:19"),
@@ -38,6 +48,20 @@ RECIPE = "formulations:\n  d:\n    ingredients: [100 g a]\nproducts:\n  p: {of: 
 def test_fault_is_shown_at_its_place(tmp_path, capsys, ingredients, recipes, place):
     assert main(["check", str(write(tmp_path, ingredients, recipes))]) == 1
     assert place in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("recipes", [RECIPE.replace("100 g a", "100 g zz"), "formulations: 5\n", RECIPE + "boxes:\n  b: {holds: {b: 1}}\n", RECIPE + "boxes:\n  b: {holds: {p: -1}}\n", DEEP])
+def test_printing_everything_tells_what_was_not_printed(tmp_path, capsys, recipes):
+    kitchen = write(tmp_path / "k", GOOD, recipes)
+    assert main(["label", "--all", "--kitchen", str(kitchen), "--out", str(tmp_path / "out")]) in (1, 2)
+    said = capsys.readouterr()
+    assert "recipes/all.yaml:" in said.out + said.err and not list(tmp_path.rglob("*.pdf"))
+
+
+def test_one_bad_product_does_not_stop_the_others(tmp_path, capsys):
+    kitchen = write(tmp_path / "k", GOOD, RECIPE.replace("products:", "  e:\n    ingredients: [100 g a]\n    yields: 200 g\nproducts:\n  q: {of: e}"))
+    assert main(["label", "--all", "--kitchen", str(kitchen), "--out", str(tmp_path / "out")]) == 1
+    assert "recipes/all.yaml:4:3 yield-above-input" in (err := capsys.readouterr().err) and "is written: q" in err
 
 
 def test_all_faults_at_once(tmp_path, capsys):
