@@ -9,6 +9,9 @@ from pathlib import Path
 HELP = "Write the label of one or more products as PDF; a label that does not read back clean is not written. With --lot it is recorded in the kitchen's ledger."
 EXAMPLE = "labelgen label oat-thins --kitchen my-kitchen --made-on 2026-11-25 --lot A1 --stock letter-6 --copies 12"
 
+#: The most labels of one file: more are printed in several goes.
+MOST_COPIES = 10_000
+
 
 def add_arguments(parser) -> None:
     parser.add_argument("products", nargs="*", metavar="PRODUCT", help="products or boxes")
@@ -81,8 +84,14 @@ def read_job(args, market: str):
     from labelgen.layout.sheets import Job
     from labelgen.layout.stock import pages, read_nudge, read_size, stock_named, usual_page
 
-    if args.copies < 0:
-        raise LayoutError(f"--copies {args.copies}: write how many labels you want, for example --copies 24")
+    if not 0 <= args.copies <= MOST_COPIES:
+        raise LayoutError(f"--copies {args.copies}: write how many labels you want, up to {MOST_COPIES:,}, for example --copies 24")
+    if args.start < 1:
+        raise LayoutError(f"--start {args.start}: the first label of a sheet is 1")
+    if args.packs is not None and args.packs < 1:
+        raise LayoutError(f"--packs {args.packs}: write how many packs the lot holds, for example --packs 24")
+    if args.workers < 1:
+        raise LayoutError(f"--workers {args.workers}: write 1 or more")
     if args.page and args.page not in (*pages(), "label"):
         raise LayoutError(f"--page {args.page!r} is not known: write {', '.join(pages())} or label")
     if args.stock and (args.label_size or args.page):

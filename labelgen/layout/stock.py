@@ -104,7 +104,7 @@ def read_nudge(text: str) -> tuple[float, float]:
         right, up = (float(part.removesuffix(unit)) * _UNITS[unit] for part in parts)
     except ValueError:
         raise LayoutError(f"{text!r} is no nudge: write millimetres to the right and up, for example --nudge=0.5,-1") from None
-    if max(abs(right), abs(up)) > 72:
+    if not (abs(right) <= 72 and abs(up) <= 72):
         raise LayoutError(f"{text!r}: a nudge moves at most 25 mm; for more, choose the stock that matches your sheets")
     return right, up
 

@@ -34,7 +34,7 @@ def test_sizes_that_are_none(text):
         read_size(text)
 
 
-@pytest.mark.parametrize("text", ["", "1", "1,2,3", "a,b", "100,0"])
+@pytest.mark.parametrize("text", ["nan,1", "1,nan", "", "1", "1,2,3", "a,b", "100,0"])
 def test_nudges_that_are_none(text):
     with pytest.raises(LayoutError):
         read_nudge(text)

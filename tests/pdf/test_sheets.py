@@ -129,3 +129,9 @@ def test_proof_has_pictures_and_called_out_sizes(tmp_path, capsys):
 def test_options_that_cannot_be(options, tmp_path, capsys):
     assert main(["label", "oat-thins", "--kitchen", KITCHEN, "--out", str(tmp_path), *options]) == 2
     assert not list(tmp_path.iterdir()) and "labelgen: " in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("option", ["--copies=-1", "--copies=1000000000", "--start=0", "--packs=-3", "--workers=0", "--made-on=9999-12-31", "--nudge=nan,1"])
+def test_options_out_of_range_are_refused(tmp_path, capsys, option):
+    assert main(["label", "oat-thins", "--kitchen", KITCHEN, "--out", str(tmp_path), option]) == 2
+    assert "labelgen: " in capsys.readouterr().err and not list(tmp_path.iterdir())
