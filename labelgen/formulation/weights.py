@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from labelgen.composition.records import Portion, ResolvedIngredient
@@ -14,16 +15,16 @@ _EACH = ("", "each", "piece", "pieces", "whole", "medium", "unit", "one")
 def grams_of(quantity: Quantity, ingredient: ResolvedIngredient, country: str) -> float:
     """The weight [g] of an amount of an ingredient. Raises UnitError saying exactly what to add.
 
-    A dataset portion's cup is the US cup: it is scaled by volume to the measure asked for.
+    A dataset portion's cup is the US cup: it is scaled by volume to the measure asked for. The maker's own weights come
+    first, then the portion nearest in volume: of sugar a cup is weighed as a cup, not as 48 teaspoons.
     """
     if quantity.kind == "mass":
         return quantity.grams
     if quantity.kind == "volume":
-        for portion in ingredient.portions:
-            own = portion.source.startswith("weighed")
-            volume = _volume(portion, country if own else "us")
-            if volume:
-                return quantity.millilitres / volume * portion.grams
+        measures = [(own, volume, p.grams) for p in ingredient.portions if (volume := _volume(p, country if (own := p.source.startswith("weighed")) else "us"))]
+        if measures:
+            _, volume, grams = min(measures, key=lambda m: (not m[0], abs(math.log(quantity.millilitres / m[1]))))
+            return quantity.millilitres / volume * grams
         unit = re.sub(r"^[\d\s./½¼¾⅓⅔⅛-]+", "", quantity.text).split()
         word = unit[0] if unit else "cup"
         raise UnitError(f"{quantity.text!r}: no weight per {word} is known for {ingredient.name!r}: weigh one and add 'weighs: {{1 {word}: ... g}}' to it, or write grams")
