@@ -194,6 +194,11 @@ def _exemption(pack: Pack, hit: AllergenHit) -> str:
     return _exemptions(pack).get((hit.allergen, _keys(hit.words)), "")
 
 
+def is_exempt(pack: Pack, hit: AllergenHit) -> bool:
+    """Whether the market exempts what a hit rests on without a further condition: glucose syrup, of wheat or not."""
+    return _exemption(pack, hit) == "exempt"
+
+
 @cache
 def _exemptions(pack: Pack) -> dict[tuple[str, tuple[str, ...]], str]:
     effects: dict[tuple[str, tuple[str, ...]], str] = {}

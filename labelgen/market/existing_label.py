@@ -11,14 +11,15 @@ from labelgen.composition.lexicon import survey
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.words import read_words
 from labelgen.errors import RuleError
-from labelgen.market.allergens import Counted, count, pack_of
+from labelgen.market.allergens import Counted, count, is_exempt, pack_of
 from labelgen.market.emphasis import find_plain
 from labelgen.market.pack import Pack
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """contains, may_contain: what the words say, by the market's codes. undeclared: present, yet not declared.
+    """contains, may_contain: what the words say, by the market's codes, with what its law has told in the list only
+    (sulphites in the United States). undeclared: present, yet not declared.
     not_found: declared, yet not in the recipe (only when a recipe was given). misnamed: declared by a word the
     market does not accept as its name ("semolina" for wheat, "tree nuts" for almonds). not_emphasised: named in the
     list without the emphasis the market wants (only when the faces of a PDF were read). also_found: allergens this
@@ -49,7 +50,7 @@ def compare_label(
     declared, asked_too, other_too = _counted(pack, seen.declared)
     said = {c: i for c, i in {**declared, **listed}.items() if "/" in c or not any(k.startswith(c + "/") for k in listed)}
     warned, unsure, _ = _counted(pack, seen.precaution)
-    uncertain = _by_code(pack, (*asked, *asked_too, *unsure, *seen.source_unknown))
+    uncertain = _by_code(pack, (*asked, *asked_too, *unsure, *(h for h in seen.source_unknown if not is_exempt(pack, h))))
     may = {c: h for c, h in {**uncertain, **warned}.items() if c not in said}
     held = _counted(pack, derived)[0] if derived is not None else listed if declared else {}
     words = declared or said
@@ -60,10 +61,18 @@ def compare_label(
     if not declared and (derived is not None or bold is not None):
         wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(i, text)}
     plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
-    hits = tuple(_sorted(d) for d in (said, may, missing, extra, wrong, plain))
-    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and _counted_elsewhere(h, pack)}
-    names = {code: item.name for part in (may, said, missing) for code, item in part.items()}
-    return Comparison(*hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+    beside = {h.allergen: h for h in reversed((*other, *other_too)) if h.allergen in _told_in_list(pack)}
+    found = tuple(sorted((*_sorted(said), *beside.values()), key=lambda h: h.allergen))
+    hits = tuple(_sorted(d) for d in (may, missing, extra, wrong, plain))
+    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and h.allergen not in beside and _counted_elsewhere(h, pack)}
+    names = {code: _told_in_list(pack)[code] for code in beside} | {code: item.name for part in (may, said, missing) for code, item in part.items()}
+    return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+
+
+def _told_in_list(pack: Pack) -> dict[str, str]:
+    """Code -> name of what the market has told in the ingredient list besides its allergens."""
+    rule = pack.find("allergen_wording", "beside")
+    return {code: rule["text"] for code in rule["codes"]} if rule else {}
 
 
 def _covered(code: str, words: dict[str, Counted]) -> bool:

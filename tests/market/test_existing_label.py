@@ -1,9 +1,12 @@
 """Existing labels against themselves and against a product: an old label that lacks something fails the run."""
 
 import json
+from datetime import date
 
 from labelgen import paths
 from labelgen.cli import main
+from labelgen.composition.lexicon import find_allergens
+from labelgen.market.allergens import declare_allergens
 
 KITCHEN = ["--kitchen", str(paths.templates("kitchens", "demo"))]
 
@@ -130,3 +133,35 @@ def test_a_summary_names_gluten_besides_the_wheat(tmp_path, capsys):
     assert codes(capsys, "--pdf", label(tmp_path, right.format("gluten, ")), "--market", "au", *PRODUCT)[0] == 0
     rc, got = codes(capsys, "--pdf", label(tmp_path, right.format("")), "--market", "au", *PRODUCT)
     assert rc == 1 and got["misnamed"] == {"gluten/wheat"}
+
+
+def test_sulphites_are_told_in_the_united_states_without_being_a_major_allergen(capsys):
+    # 21 CFR 101.100(a)(4): sulfiting agents are declared in the list from 10 ppm on; 21 USC 321(qq) leaves them out of the major allergens.
+    rc, got = codes(capsys, "--text", "Dried mango (sodium bisulfite), celery, milk. Contains: Milk.", "--market", "us")
+    assert rc == 0 and got["contains"] == {"milk", "sulphite"} and got["also_found"] == {"celery"}
+    hits = find_allergens("sodium bisulfite, milk").contains
+    assert declare_allergens("us", date(2026, 11, 25), hits, ()).names == ("Milk",)
+
+
+def test_syrup_of_unknown_source_is_asked_about_only_where_wheat_syrup_counts(capsys):
+    # Regulation (EU) 1169/2011, Annex II 1(a)-(c): wheat- and barley-based glucose syrups and dextrose are exempt.
+    for text in ("sugar, glucose syrup", "dextrose", "maltodextrin"):
+        assert not codes(capsys, "--text", text, "--market", "eu")[1]["may_contain"]
+        assert codes(capsys, "--text", text, "--market", "us")[1]["may_contain"] == {"wheat"}
+    assert "gluten/wheat" in codes(capsys, "--text", "wheat starch, glucose syrup", "--market", "eu")[1]["contains"]
+
+
+def test_trade_names_on_packets(capsys):
+    # Names as bakers' suppliers print them; common practice.
+    for text, contains, may in (
+        ("Brazil kernels, blanched", {"tree_nut/brazil"}, set()),
+        ("Brazils", {"tree_nut/brazil"}, set()),
+        ("ice cream wafers", {"wheat"}, set()),
+        ("molasses (unsulphured)", set(), set()),
+        ("treacle", set(), {"sulphite"}),
+        ("lecithins (E322) (rapeseed)", set(), set()),
+        ("lecithins (E322) (soya)", {"soy"}, {"egg"}),
+    ):
+        _, got = codes(capsys, "--text", text, "--market", "us")
+        asked = {h.allergen for h in find_allergens(text).may_contain}
+        assert got["contains"] == contains and asked == may, text
