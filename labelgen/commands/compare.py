@@ -21,9 +21,11 @@ def run(args) -> int:
     from labelgen.market.comparison import compare, side_of
 
     rolled = roll_up_folder(args.kitchen)
-    profiles = [output.product_of(rolled, key) for key in args.products]
-    if any(p is None for p in profiles):
-        return 1
+    profiles = []
+    for key in args.products:
+        profiles.append(output.product_of(rolled, key))
+        if profiles[-1] is None:
+            return 1
     asked = output.market_codes(args.markets or args.market)
     markets = asked or (rolled.kitchen.markets if len(profiles) == 1 else rolled.kitchen.markets[:1])
     if len(profiles) * len(markets) < 2:

@@ -98,3 +98,9 @@ def test_the_terminal_puts_allergens_first_and_needs_two_sides(folder, capsys):
     assert out.splitlines()[0] == "Allergens" and "Milk appears" in out.splitlines()[1]
     assert main(["compare", "bites", "--kitchen", str(folder)]) == 2
     assert "--markets" in capsys.readouterr().err
+
+
+def test_faults_that_stop_both_sides_are_told_once(tmp_path, capsys):
+    folder = write(tmp_path, INGREDIENTS, RECIPES.replace("20 g coconut-flour], makes: 10", "20 g coconut-flour], makes: 10, bake: {loss: 90 %, how: estimated}"))
+    assert main(["compare", "bites", "bites-whey", "--kitchen", str(folder)]) == 1
+    assert capsys.readouterr().err.count(" d: ") == 1
