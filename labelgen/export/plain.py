@@ -27,10 +27,11 @@ def declaration_as_text(declaration: Declaration) -> str:
     d = declaration
     parts = [d.product, d.identity if d.identity != d.product else "", words(d.ingredients), words(d.allergens), *d.advisories]
     parts += [c.text for c in d.claims if c.allowed]
-    lines = []
+    lines = [d.panel.serving.per_container] if d.panel.serving.per_container else []
     for column in d.panel.columns:
         basis = column.heading or d.panel.serving.household
-        lines.append(f"{d.panel.title} ({', '.join(x for x in (basis, f'{column.grams:g} g') if x)})")
+        weight = d.panel.serving.metric if column.grams == d.panel.serving.grams else ""
+        lines.append(f"{d.panel.title} ({', '.join(x for x in (basis, weight) if x)})")
         for row in column.rows:
             name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
             lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))

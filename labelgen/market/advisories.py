@@ -40,6 +40,7 @@ def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, s
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
     said = {e.key: _text(e, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
+    said = {k: t if applying[k].get("with_name") else t[:1].upper() + t[1:] for k, t in said.items()}
 
     def placed(place: str) -> dict[str, str]:
         return {k: t for k, t in said.items() if applying[k].get(place)}

@@ -50,6 +50,25 @@ def read_claim(text: str) -> tuple[Asked, ...]:
     return tuple(a for claims in found for a in claims) if found and all(found) else ()
 
 
+def claims_in(name: str) -> tuple[str, ...]:
+    """The claims a name makes within other words, as written; words that often only name a food are left out.
+
+    >>> claims_in("Sugar-free boiled sweets")
+    ('Sugar-free',)
+    """
+    words, found, start = name.split(), [], 0
+    while start < len(words):
+        windows = ((end, " ".join(words[start:end]).strip(",;:.()")) for end in range(len(words), start, -1))
+        end, text = next(((e, t) for e, t in windows if _claims_beyond_naming(t)), (start + 1, ""))
+        found += [text] if text else []
+        start = end
+    return tuple(dict.fromkeys(found))
+
+
+def _claims_beyond_naming(text: str) -> bool:
+    return any(a.key not in _naming() for a in read_claim(text))
+
+
 def _understood(text: str) -> tuple[Asked, ...]:
     if re.search(r"(^|\s)[-\u2212]\s*\d", text):
         return ()
@@ -112,6 +131,12 @@ def _keyed(text: str) -> str:
 @cache
 def _free_from() -> dict[str, tuple[str, ...]]:
     return {_keyed(r["word"]): tuple(r["codes"].split()) for r in read_rows("free_from.csv")}
+
+
+@cache
+def _naming() -> frozenset[str]:
+    """Rules whose words may be no more than the name of a food."""
+    return frozenset(r["claim"] for r in read_rows("words.csv") if r["in_name"] == "names")
 
 
 @cache

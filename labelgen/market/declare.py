@@ -9,6 +9,7 @@ from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.advisories import check_allowed, declare_advisories
 from labelgen.market.allergens import declare_allergens
+from labelgen.market.claim_words import claims_in, read_claim
 from labelgen.market.claims import judge_claims, word_claims
 from labelgen.market.cross_contact import decide_cross_contact
 from labelgen.market.dates import declare_dates
@@ -33,10 +34,13 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     A market of several languages has its declaration in the first, and in ``second`` the same in the next.
     """
     pack = read_pack(market, on)
+    named = _claims_in_name(product)
+    product = product.model_copy(update={"claims": (*product.claims, *named)})
     first, *others = label_languages(pack, kitchen)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
     claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving)
-    allowed = tuple(c for c in claims if c.allowed)
+    # a claim of the name is printed there; it is printed again only with what the law wants beside it
+    allowed = tuple(c for c in claims if c.allowed and (c.asked not in named or c.companions))
     declaration, unclaimed = _claiming(declaration, allowed, pack, product, first)
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:
@@ -46,6 +50,16 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *(f for f in second.findings if f.code == "wording-missing")]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
+
+
+def _claims_in_name(product: Product) -> tuple[str, ...]:
+    """Claims that the name or the identity makes ("Sugar-free drops") and that are not asked for already."""
+    asked = {a for text in product.claims for a in _meant(text)}
+    return tuple(t for t in dict.fromkeys(t for words in (product.name, product.identity) for t in claims_in(words)) if not _meant(t) <= asked)
+
+
+def _meant(claim: str) -> set[tuple]:
+    return {(a.key, a.number, a.nutrient, a.foods) for a in read_claim(claim)}
 
 
 def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:

@@ -66,6 +66,12 @@ def test_text_for_a_listing_says_what_must_be_read_before_buying(capsys):
         assert needed in out.out
 
 
+def test_text_for_a_listing_gives_the_servings_and_their_weight_as_the_label_does(capsys):
+    """Servings and serving size belong to the panel, and the size is rounded: 21 CFR 101.9(b)(7), (8)."""
+    _, out = printed(capsys, "lantern-biscuits", "--as", "text", "--kitchen", DEMO, "--out", "")
+    assert "6 servings per container\nNutrition Facts (2 cookies, 32g)\n" in out.out
+
+
 def test_a_stopped_declaration_is_not_published(capsys, tmp_path):
     from tests.kitchens import write
 

@@ -11,14 +11,15 @@ import yaml
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.records import Ingoing
-from labelgen.market.claim_words import read_claim
+from labelgen.market.claim_words import claims_in, read_claim
 from labelgen.market.claims import judge_claims, rule_for
+from labelgen.market.declare import declare
 from labelgen.market.pack import Pack, read_table
 from labelgen.market.records import Serving
 from labelgen.market.supplier import read_panels
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
-from tests.market.foods import amounts, profile
+from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
 HERE = Path(__file__).parent
@@ -169,3 +170,38 @@ def test_australia_counts_more_as_added_sugar_from_its_day(on, holds):
     """Food Standards Code amendment 224 (P1062), in force 13 December 2023: maltodextrin counts, and 10 g sugars is the most."""
     rule = Pack("au", on).entry("claims", "no_added_sugar")
     assert ("maltodextrin" not in rule["without"]) == holds and (len(rule["conditions"]) == 1) == holds
+
+
+POLYOLS = {"CHOCDF": 100, "FIBTG": 0, "POLYL": 100, "MALTITOL": 30, "ISOMALT": 70, "SUGAR": 0, "SUGAD": 0, "FAT": 0, "FASAT": 0, "FATRN": 0, "CHOLE": 0, "NA": 0, "PROCNT": 0}
+
+
+def named(market, **more):
+    return declare(profile(amounts(100, **POLYOLS), 20), product(unit="sweet", category="candies", **more), KITCHEN, market, date(2026, 12, 1))
+
+
+def test_a_claim_inside_the_name_is_judged_like_any_other():
+    """100 g of polyols and nothing else. "Sugar free" asks for a sugar alcohol row (21 CFR 101.9(c)(6)(iv)) and for fibre, 0 where
+    there is none (Standard 1.2.8 of the Code); in Canada the food must be free of energy too, and 240 kcal a 100 g are not."""
+    us, au, ca = (named(m, name="Hill drops", identity="Sugar-free boiled sweets") for m in ("us", "au", "ca"))
+    assert [r.declared for r in us.panel.columns[0].rows if r.key == "sugar_alcohol"] == ["30g"]
+    assert [r.declared for r in au.panel.columns[0].rows if r.tag == "FIBTG"] == ["0 g"]
+    assert any(f.code == "claim-refused" and f.blocks for f in ca.findings)
+    assert [c.text for c in us.claims] == ["Sugar-free"] and us.claims[0].companions  # beside it stands that it is no low calorie food
+    assert not au.claims  # it is printed in the name already
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
+def test_a_gluten_free_name_on_a_food_of_wheat_stops_the_label(market):
+    """21 CFR 101.91(a)(3); Regulation (EU) No 828/2014, Annex; Food and Drug Regulations, B.24.018; Standard 1.2.7, S4-3."""
+    food = profile(amounts(100, **POLYOLS), 20, [line("wheat flour", 100, contains=["wheat"])])
+    d = declare(food, product(name="Gluten-free drops", category="candies"), KITCHEN, market, date(2026, 12, 1))
+    assert any(f.code == "claim-refused" and f.blocks for f in d.findings)
+
+
+@pytest.mark.parametrize(
+    "name, claims",
+    [("Sugar-free boiled sweets", ("Sugar-free",)), ("Hill drops, low fat and high in fibre", ("low fat and high in fibre",)), ("Dairy-free vegan brownies", ("Dairy-free", "vegan")),
+     ("Free range egg biscuits", ()), ("Light rye crispbread", ()), ("Organic wholemeal bread", ()), ("Almond cookies with erythritol and chicory fiber", ()), ("Butter biscuits", ())],
+)  # fmt: skip
+def test_claims_are_found_between_the_words_of_a_name(name, claims):
+    assert claims_in(name) == claims
