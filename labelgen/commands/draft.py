@@ -16,7 +16,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
     from labelgen.errors import RecipeError
-    from labelgen.export.draft import draft_files, draft_recipe, read_recipe
+    from labelgen.export.draft import draft_files, draft_recipe, read_recipe, slug
     from labelgen.pdf.write import write_whole
     from labelgen.recipe.read import read_kitchen
 
@@ -24,7 +24,7 @@ def run(args) -> int:
     if kitchen is None:
         raise RecipeError(f"{args.kitchen} is no kitchen: name its folder with --kitchen, or make one with 'labelgen new DIR'")
     draft = draft_recipe(read_recipe(Path(args.file)), open_dataset(), kitchen.country)
-    files = {Path(args.kitchen) / name: text for name, text in draft_files(draft).items()}
+    files = {Path(args.kitchen) / name: text for name, text in draft_files(draft, {slug(name) for name in (*kitchen.ingredients, *kitchen.formulations)}).items()}
     there = [str(path) for path in files if path.exists()]
     if there or draft.key in kitchen.products:
         raise RecipeError(f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away; nothing was written")

@@ -48,8 +48,15 @@ def run(args) -> int:
         return 2
     elif not all([output.can_declare(rolled, key) for key in args.products]):
         return 1
+    if args.lot != args.lot.strip() or args.lot and not args.lot.isprintable():
+        print(f"labelgen: --lot {args.lot!r}: write the lot without spaces around it, for example --lot A1", file=sys.stderr)
+        return 2
     market = args.market or rolled.kitchen.markets[0]
     record = {"packs": args.packs, "supplier_lots": read_supplier_lots(args.supplier_lot, rolled.kitchen)}
+    used = {i.ingredient.name for key in args.products for name in output.held_in(rolled, key) for i in rolled.profiles[name].ingoing}
+    if strange := sorted(set(record["supplier_lots"]) - used):
+        print(f"labelgen: --supplier-lot {', '.join(strange)}: not in {', '.join(args.products)}, so its lot would be lost: take it off, or print the product it went into", file=sys.stderr)
+        return 2
     job = read_job(args, market)
     if job.start > 1 and len(args.products) > 1 and not args.together:
         print("labelgen: --start with several products needs --together, which goes on from one to the next", file=sys.stderr)

@@ -66,8 +66,12 @@ def market_codes(text: str) -> list[str]:
 
 def can_declare(rolled, key: str) -> bool:
     """Whether a product, or every product of a box, could be weighed out; what stops it is told."""
-    held = rolled.kitchen.boxes[key].holds if rolled.kitchen and key in rolled.kitchen.boxes else (key,)
-    return all([product_of(rolled, name) is not None for name in held])
+    return all([product_of(rolled, name) is not None for name in held_in(rolled, key)])
+
+
+def held_in(rolled, key: str) -> tuple[str, ...]:
+    """The products in a box, or the one product itself."""
+    return tuple(rolled.kitchen.boxes[key].holds) if rolled.kitchen and key in rolled.kitchen.boxes else (key,)
 
 
 def every_product(rolled) -> tuple[list[str], list[str]]:

@@ -18,8 +18,11 @@ def run(args) -> int:
     from labelgen.ledger.printing import remake
     from labelgen.ledger.status import judge, latest
     from labelgen.ledger.store import open_ledger, printings
+    from labelgen.market.registry import market_named
 
     on = args.on or date.today()
+    if args.market:
+        market_named(args.market)
     with open_ledger(args.kitchen, must_exist=True) as db:
         printed = printings(db)
     rolled = roll_up_folder(args.kitchen)
@@ -28,7 +31,7 @@ def run(args) -> int:
         return 1
     verdicts = judge(latest(printed, date.min if args.all else on), lambda p: remake(rolled, p, on))
     if args.market:
-        verdicts = [v for v in verdicts if v.printing.market == args.market]
+        verdicts = [v for v in verdicts if v.printing.market == args.market.strip().lower()]
     if args.json:
         output.print_json([_as_dict(v) for v in verdicts])
         return 0 if all(v.holds for v in verdicts) else 1
@@ -42,7 +45,7 @@ def run(args) -> int:
         for f in v.stops:
             print(f"  cannot be printed today: {f.where} {f.message}")
     good = [v for v in verdicts if v.holds]
-    print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} lot {v.printing.lot}' for v in good) if good else ''}.")
+    print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} ({v.printing.market}) lot {v.printing.lot}' for v in good) if good else ''}.")
     if any(d.aspect == "allergen" for v in verdicts for d in v.differences):
         print("A label that leaves out an allergen can kill: stop selling these packs now and ask your food authority what to do about those sold.")
     return 0 if len(good) == len(verdicts) else 1

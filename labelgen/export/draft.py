@@ -4,20 +4,28 @@ foods are proposed, never pinned without the mark ``CHECK``.
 
 from __future__ import annotations
 
+import html
 import json
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from pathlib import Path
 
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.search import search
 from labelgen.errors import RecipeError, UnitError
-from labelgen.quantity import read_quantity
+from labelgen.quantity import read_mass, read_quantity
 
 _LARGEST = 5_000_000
 _AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
 _TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste| or ).*$", re.I)
 _PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|large|medium|small|organic|room temperature)\b", re.I)
+_TAGS = re.compile(r"<[^>]*>")
+_BRACKET = re.compile(r"\(([^()]*)\)")
+#: Packs that say nothing of a weight by themselves.
+_PACKS = re.compile(r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?", re.I)
+#: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the maker.
+_TWO_AMOUNTS = re.compile(r"\d\s*(?:-|\u2013|\u2014|to\s|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|\bplus\b|\band\s+\d|^\d+\.\d{3}\b", re.I)
 
 
 @dataclass(frozen=True)
@@ -74,7 +82,8 @@ def draft_recipe(recipe: dict, dataset: Dataset, country: str) -> Draft:
     """The recipe as lines a kitchen can read, with every doubt. ``country``: whose cups and spoons."""
     name = _text(recipe.get("name")) or "Recipe"
     written = recipe.get("recipeIngredient") or recipe.get("ingredients") or []
-    lines = [_line(_text(item), dataset, country) for item in (written if isinstance(written, list) else [written])]
+    texts = [_text(item) for item in (written if isinstance(written, list) else [written])]
+    lines = [_line(text, dataset, country) for text in texts if text]
     doubts = ["the losses in the oven are not in such files: weigh the batch before and after, and write 'bake: {before: ..., after: ..., how: weighed}'"]
     if not lines:
         doubts.append("no ingredients were found: write them in")
@@ -90,35 +99,71 @@ def draft_recipe(recipe: dict, dataset: Dataset, country: str) -> Draft:
 
 
 def _line(written: str, dataset: Dataset, country: str) -> DraftLine:
+    """One line, read only where it can be read in one way: a food that is lost takes its allergens with it."""
     plain = _AMOUNT.sub("", written)
     try:
         quantity, rest = read_quantity(plain, country)
     except UnitError:
-        return DraftLine(written, "", "", None, ("no amount was read: weigh it and write the line by hand",))
+        return _unread(written, "no amount was read")
+    if _TWO_AMOUNTS.search(_BRACKET.sub(" ", plain)):
+        return _unread(written, "more than one amount stands in it, or one that could be read in two ways")
+    amount = plain[: len(plain) - len(rest)].strip() if rest and plain.endswith(rest) else quantity.text
     doubts = []
+    bracket = _BRACKET.search(rest)
+    if bracket and (bracket.start() == 0 or _PACKS.match(rest) and not _PACKS.sub("", rest[: bracket.start()]).strip() or rest[bracket.end() :].strip(" ,")):
+        weight = _mass(bracket[1], country)
+        if weight and quantity.kind != "mass":
+            if quantity.kind == "count" and quantity.count != 1:
+                return _unread(written, f"whether {bracket[1]} is of each or of all cannot be told")
+            amount, quantity = weight, read_quantity(weight, country)[0]
+        elif not weight:
+            doubts.append(f"{bracket[0]!r} was left out")
+        rest = f"{rest[: bracket.start()]} {rest[bracket.end() :]}".strip()
+    if _PACKS.match(rest):
+        if quantity.kind == "count":
+            return _unread(written, "the weight of the pack is not told")
+        rest = _PACKS.sub("", rest)
     name = _TAIL.sub("", rest)
     if name != rest:
         doubts.append(f"{rest[len(name):].strip()!r} was left out")
     name = " ".join(_PREPARED.sub(" ", name).split()) or rest
+    if not name.strip() or re.search(r"\d(?![\d.]*\s*%)", f"{name} {rest[len(name):]}"):
+        return _unread(written, "a further number stands in it, or no name")
     if quantity.kind == "count":
         doubts.append("counted, not weighed: write grams, or 'weighs: {each: ... g}' under the ingredient")
     elif quantity.kind == "volume":
         doubts.append("measured by volume: weigh one measure, flour most of all")
-    hits = search(dataset, name, 1) if name else []
+    hits = search(dataset, name, 1)
     if not hits:
         doubts.append("no food fits: give the packet's panel")
     else:
         doubts.append("is this the food you use?" + (f" {hits[0].note}" if hits[0].note else ""))
-    amount = plain[: len(plain) - len(rest)].strip() if rest and plain.endswith(rest) else quantity.text
     return DraftLine(written, amount.removesuffix(" of").strip(), slug(name), (hits[0].id, hits[0].name) if hits else None, tuple(doubts))
 
 
-def draft_files(draft: Draft) -> dict[str, str]:
-    """Relative path -> text of the files a draft becomes."""
+def _unread(written: str, why: str) -> DraftLine:
+    return DraftLine(written, "", "", None, (f"{why}: weigh it and write the line by hand",))
+
+
+def _mass(text: str, country: str) -> str:
+    """A text that is one weight and nothing else, such as ``113g``; "" for anything else."""
+    try:
+        read_mass(text.strip(), country)
+    except UnitError:
+        return ""
+    return text.strip()
+
+
+def draft_files(draft: Draft, known: Collection[str] = ()) -> dict[str, str]:
+    """Relative path -> text of the files a draft becomes. known: names the kitchen has already, not written again.
+
+    A line that was not read stands in the recipe as it was, so that the kitchen stops until somebody mends it.
+    """
     good = [line for line in draft.lines if line.amount and line.name]
     foods = {}
     for line in good:
-        foods.setdefault(line.name, line)
+        if line.name not in known:
+            foods.setdefault(line.name, line)
     ingredients = ["# Drafted from a recipe: look at every line marked CHECK, then take the mark away.\n"]
     for name, line in foods.items():
         food = f", food: {line.food[0]}" if line.food else ""
@@ -129,7 +174,7 @@ def draft_files(draft: Draft) -> dict[str, str]:
         if line in good:
             recipe.append(f"      - {_quoted(f'{line.amount} {line.name}')}  # CHECK was: {_comment(line.written)}\n")
         else:
-            recipe.append(f"      # CHECK not read: {_comment(line.written)}: {_comment('; '.join(line.doubts))}\n")
+            recipe.append(f"      - {_quoted(f'? {_comment(line.written)}')}  # CHECK not read: {_comment('; '.join(line.doubts))}\n")
     recipe += [f"    makes: {draft.makes:g}\n" if draft.makes else "", "products:\n", f"  {draft.key}: {{name: {_quoted(draft.name)}, of: {draft.key}-dough}}\n"]
     return {f"ingredients/{draft.key}.yaml": "".join(ingredients), f"recipes/{draft.key}.yaml": "".join(recipe)}
 
@@ -142,7 +187,7 @@ def slug(text: str) -> str:
 def _text(value) -> str:
     if isinstance(value, dict):
         value = value.get("name") or value.get("@value") or ""
-    return " ".join(str(value if value is not None else "").split())
+    return " ".join(html.unescape(_TAGS.sub(" ", html.unescape(str(value if value is not None else "")))).split())
 
 
 def _quoted(text: str) -> str:

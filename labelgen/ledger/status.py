@@ -37,9 +37,12 @@ class Verdict:
 
 
 def latest(printings: Iterable[Printing], on: date) -> list[Printing]:
-    """The last printing of every product, market and lot that may still be on somebody's shelf."""
-    last = {(p.product, p.market, p.lot): p for p in printings}
-    return [p for p in last.values() if p.best_before is None or p.best_before >= on]
+    """Every different label of every product, market and lot that may still be on somebody's shelf.
+
+    A lot printed again with another label keeps both: nobody knows which packs carry the first.
+    """
+    different = {(p.product, p.market, p.lot, p.label_sha256): p for p in printings}
+    return [p for p in different.values() if p.best_before is None or p.best_before >= on]
 
 
 def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> list[Verdict]:

@@ -94,7 +94,9 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
             db.executescript(_TABLES + "".join(_NEVER.format(table=t, verb=v) for t in ("printing", "input", "used") for v in ("UPDATE", "DELETE")))
         yield db
     except sqlite3.Error as error:
-        raise LedgerError(f"{path}: {error}: check that the folder can be written and the disk is not full; nothing was printed") from None
+        spoilt = not isinstance(error, sqlite3.OperationalError) or "no such" in str(error)
+        what = "the file is damaged or no ledger: put a copy of it back, or move it away to begin a new one" if spoilt else "check that the folder can be written and the disk is not full"
+        raise LedgerError(f"{path}: {error}: {what}; nothing was recorded or printed") from None
     finally:
         db.close()
 

@@ -203,7 +203,7 @@ def _doubts(entry: Entry, row: Row, column: Column, product: Product, profile: N
     """A row resting on missing data: which ingredients lack the figure, and whether the printed text could change."""
     if row.covered >= _KNOWN or row.tag == ENERGY:
         return []
-    tags = (row.tag, *(t for t in entry.get("less", ()) if t in BOUNDED))
+    tags = (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED))
     lacking = sorted({i.ingredient.name for i in profile.ingoing if any(i.amounts.coverage(t) < _KNOWN for t in tags)})
     name, per = row.label.replace("{amount} ", ""), "serving" if column.per == "serving" else "100 g"
     known = f"{product.key}: {name} per {per} is known for {_share(row.covered)} of the weight"

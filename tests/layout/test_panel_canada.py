@@ -5,11 +5,10 @@ from datetime import date
 import pytest
 
 from labelgen.errors import NoRoomError
-from labelgen.layout.boxes import FillBox, PageLayout, RuleBox, TextBox
+from labelgen.layout.boxes import FillBox, RuleBox
 from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.metrics import HEAVY
-from labelgen.pdf.check import check_label
-from labelgen.pdf.draw import draw_label
+from tests.layout.panels import assert_reads_back, texts_of
 from tests.layout.samples import ca_panel
 
 ON = date(2026, 11, 25)
@@ -29,14 +28,12 @@ def drawn(key):
 
 
 def texts(block, text=""):
-    return [b for b in block.boxes if isinstance(b, TextBox) and b.text.startswith(text)]
+    return [b for b in texts_of(block) if b.text.startswith(text)]
 
 
 @pytest.mark.parametrize("key", FORMATS)
 def test_reads_back_clean(key):
-    block = drawn(key)
-    whole = PageLayout(block.width, block.height, block.boxes, block.statements, key)
-    assert check_label(draw_label(whole), whole) == ()
+    assert_reads_back(drawn(key), key)
 
 
 @pytest.mark.parametrize("key", FORMATS)

@@ -5,13 +5,14 @@ from datetime import date
 
 import pytest
 
-from labelgen.layout.boxes import FillBox, PageLayout, RuleBox, TextBox
+from labelgen.layout.boxes import FillBox, PageLayout, RuleBox
 from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.metrics import HEAVY
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 from labelgen.market.assortment import aggregate_panel
 from labelgen.market.records import Column
+from tests.layout.panels import assert_reads_back, texts_of
 from tests.layout.samples import assortment, dual_panel, panel, rows
 
 ON = date(2026, 11, 25)
@@ -42,14 +43,12 @@ def drawn(key):
 
 
 def texts(block, part=""):
-    return [b for b in block.boxes if isinstance(b, TextBox) and b.part.startswith(part)]
+    return [b for b in texts_of(block) if b.part.startswith(part)]
 
 
 @pytest.mark.parametrize("key", FORMATS)
 def test_reads_back_clean(key):
-    block = drawn(key)
-    whole = PageLayout(block.width, block.height, block.boxes, block.statements, key)
-    assert check_label(draw_label(whole), whole) == ()
+    assert_reads_back(drawn(key), key)
 
 
 @pytest.mark.parametrize("key", FORMATS)

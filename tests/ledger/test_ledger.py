@@ -151,3 +151,41 @@ def test_a_full_disk_is_said_and_leaves_nothing_half_written(kitchen, lot):
     done = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True)
     assert done.returncode == 2 and done.stderr.startswith("labelgen: ") and "Traceback" not in done.stderr
     assert not [p for p in (kitchen / "out").rglob("*") if p.is_file()]
+
+
+def test_every_label_a_lot_was_printed_with_is_judged(kitchen, capsys):
+    """Printed without the soy, put right and printed again: packs of the first printing may still be sold."""
+    label(kitchen, "oat-thins", "--lot", "A1")
+    replace(kitchen, "ingredients/larder.yaml", "honey, food: usda/19296}", "honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}")
+    label(kitchen, "oat-thins", "--lot", "A1")
+    code, verdicts = status(kitchen, capsys)
+    assert code == 1 and [(v["printing"], v["holds"]) for v in verdicts] == [(1, False), (2, True)]
+    assert verdicts[0]["differences"][0]["aspect"] == "allergen"
+
+
+def test_a_product_taken_out_is_told_as_such(kitchen, capsys):
+    label(kitchen, "nut-clusters", "hill-loaf", "--lot", "A1")
+    replace(kitchen, "recipes/bread-and-sweets.yaml", "nut-clusters: {name", "nut-heaps: {name")
+    _, verdicts = status(kitchen, capsys)
+    gone = {v["product"]: v["stops"] for v in verdicts}
+    assert not gone["hill-loaf"] and [f["code"] for f in gone["nut-clusters"]] == ["product-gone"]
+
+
+@pytest.mark.parametrize("ask, code", [(["--market", "zz"], 2), (["--on", "1980-01-01"], 1)])
+def test_odd_questions_to_status_are_answered(kitchen, capsys, ask, code):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    assert main(["status", "--kitchen", str(kitchen), *ask]) == code
+    out = capsys.readouterr()
+    assert "zz" in out.err if code == 2 else "give a later date" in out.out
+
+
+@pytest.mark.parametrize("spoilt", [b"", b"no database at all" * 99])
+def test_a_spoilt_ledger_is_told_as_such(kitchen, capsys, spoilt):
+    (kitchen / FILE).write_bytes(spoilt)
+    assert main(["ledger", "--kitchen", str(kitchen)]) == 2
+    assert "damaged or no ledger" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("given", [["--lot", " "], ["--lot", "A1", "--supplier-lot", "oats=Q"]])
+def test_records_that_would_say_nothing_are_refused(kitchen, given, capsys):
+    assert label(kitchen, "hill-loaf", *given) == 2 and not (kitchen / FILE).exists()
