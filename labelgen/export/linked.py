@@ -23,8 +23,11 @@ def declaration_as_jsonld(declaration: Declaration) -> dict[str, Any]:
     """A ``Recipe`` with its ``NutritionInformation``. Rows that are not known are left out, never set to nothing."""
     column = declaration.panel.columns[0]
     nutrition: dict[str, Any] = {"@type": "NutritionInformation", "servingSize": column.heading or f"{declaration.panel.serving.household} ({column.grams:g} g)"}
-    for row in column.rows:
+    # kilocalories go before kilojoules; salt is not sodium, so a salt row says nothing of it here
+    for row in sorted(column.rows, key=lambda r: r.unit != "kcal"):
         name, unit = PROPERTIES.get(row.tag, ("", ""))
+        if row.tag == "NA" and row.unit != "mg":
+            continue
         if name and row.declared and name not in nutrition:
             nutrition[name] = f"{row.declared} {unit}" if row.declared.replace(".", "").isdigit() else row.declared
     data: dict[str, Any] = {

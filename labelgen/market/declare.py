@@ -35,7 +35,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     """
     pack = read_pack(market, on)
     named = _claims_in_name(product)
-    product = product.model_copy(update={"claims": (*product.claims, *named)})
+    product = with_named_claims(product)
     first, *others = label_languages(pack, kitchen)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
     claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving)
@@ -50,6 +50,11 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *(f for f in second.findings if f.code == "wording-missing")]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
+
+
+def with_named_claims(product: Product) -> Product:
+    """The product with the claims of its name and identity among those it asks for, so that they bring their rows."""
+    return product.model_copy(update={"claims": (*product.claims, *_claims_in_name(product))})
 
 
 def _claims_in_name(product: Product) -> tuple[str, ...]:

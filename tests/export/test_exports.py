@@ -83,3 +83,11 @@ def test_a_stopped_declaration_is_not_published(capsys, tmp_path):
 def test_a_written_file_is_whole(capsys, tmp_path):
     code, out = printed(capsys, "oat-thins", "--as", "jsonld", "--kitchen", DEMO, "--out", str(tmp_path / "page.json"))
     assert code == 0 and json.loads((tmp_path / "page.json").read_text(encoding="utf-8"))["name"] == "Oat thins"
+
+
+@pytest.mark.parametrize("market, sodium, calories", [("us", "45mg", "180 calories"), ("eu", None, "541 kcal"), ("uk", None, "541 kcal"), ("au", "23 mg", "361 kJ")])
+def test_salt_is_never_said_to_be_sodium(capsys, market, sodium, calories):
+    """Salt is 2.5 times sodium (Regulation (EU) 1169/2011 Annex I): the one must not stand where the other is expected."""
+    _, out = printed(capsys, "lantern-biscuits", "--as", "jsonld", "--market", market, "--kitchen", DEMO)
+    nutrition = json.loads(out.out)["nutrition"]
+    assert nutrition.get("sodiumContent") == sodium and nutrition["calories"] == calories
