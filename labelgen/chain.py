@@ -35,7 +35,7 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     from labelgen.composition.pinned import WithPins
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
-    from labelgen.market.supplier import read_panels
+    from labelgen.market.nutrition.supplier import read_panels
     from labelgen.recipe.read import read_kitchen
 
     kitchen, findings = read_kitchen(folder)

@@ -6,6 +6,8 @@ from pathlib import Path
 import labelgen
 
 ROOT = Path(labelgen.__file__).parent
+#: Inside the declare room: rule packs know nobody, claims may look at everything that has been declared.
+GROUPS = ["law", "allergens", "statement", "nutrition", "claims"]
 ROOMS = ["recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
 SHARED = {"errors", "paths", "quantity", "nutrients"}
 
@@ -29,6 +31,17 @@ def test_rooms_import_leftwards():
             parts = name.split(".")
             if parts[0] == "labelgen" and len(parts) > 1 and parts[1] in ROOMS and ROOMS.index(parts[1]) > ROOMS.index(room):
                 wrong.append(f"{path.relative_to(ROOT)} imports {name}")
+    assert not wrong
+
+
+def test_groups_of_the_declare_room_import_leftwards():
+    wrong = []
+    for group in GROUPS:
+        for path in (ROOT / "market" / group).glob("*.py"):
+            for name in imports(path):
+                other = name.split(".")[2] if name.startswith("labelgen.market.") else ""
+                if other in GROUPS and GROUPS.index(other) > GROUPS.index(group):
+                    wrong.append(f"{group}/{path.name} imports {name}")
     assert not wrong
 
 

@@ -8,8 +8,8 @@ from datetime import date
 import pytest
 
 from labelgen import paths
-from labelgen.market.pack import TABLES, Pack, read_table
-from labelgen.market.registry import markets
+from labelgen.market.law.pack import TABLES, Pack, read_table
+from labelgen.market.law.registry import markets
 from labelgen.nutrients import KEYS
 
 SUMS = {"PROCNT": 76466.4, "FAT": 68050.9, "CHOCDF": 107258.4, "WATER": 346208.4}

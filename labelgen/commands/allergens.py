@@ -19,7 +19,7 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.market.existing_label import compare_label
+    from labelgen.market.allergens.existing_label import compare_label
 
     text, bold = (args.text, None) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:

@@ -62,10 +62,10 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     """(panel, what could print differently, findings) of one market."""
     from labelgen.errors import by_danger
     from labelgen.market.declare import with_named_claims
-    from labelgen.market.nutrition import declare_panel
-    from labelgen.market.pack import read_pack
-    from labelgen.market.robustness import find_doubts
-    from labelgen.market.unstated import find_unstated
+    from labelgen.market.nutrition.panel import declare_panel
+    from labelgen.market.law.pack import read_pack
+    from labelgen.market.nutrition.robustness import find_doubts
+    from labelgen.market.nutrition.unstated import find_unstated
 
     pack, product = read_pack(market, on), rolled.kitchen.products[key]
     panel, doubts = declare_panel(pack, with_named_claims(product), profile)

@@ -21,8 +21,8 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.market.pack import read_pack
-    from labelgen.market.rounding import declare_rule
+    from labelgen.market.law.pack import read_pack
+    from labelgen.market.law.rounding import declare_rule
 
     pack = read_pack(args.market or "us", args.on or date.today())
     if args.csv:
@@ -45,7 +45,7 @@ def rule_named(pack, word: str) -> str:
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
     if pack.find("rounding", rule) or (pack.has("formulas") and pack.find("formulas", rule)):
         return rule
-    from labelgen.market.rounding import percent_of, significance_of
+    from labelgen.market.law.rounding import percent_of, significance_of
 
     nutrient = significance_of(pack, rule)[1] or percent_of(pack, rule)
     if nutrient and pack.find("percent", nutrient):
@@ -79,7 +79,7 @@ def _split(amount: str) -> tuple[str, str]:
 def _check_file(path: str, pack) -> int:
     """Prints case,expected,got,ok for every row; 0 when all agree."""
     from labelgen.errors import LabelError
-    from labelgen.market.rounding import declare_rule
+    from labelgen.market.law.rounding import declare_rule
 
     writer = csv.writer(sys.stdout, lineterminator="\n")
     good = True

@@ -22,8 +22,8 @@ def run(args) -> int:
     from labelgen.layout.cards import lay_out_cards
     from labelgen.layout.document import home_page
     from labelgen.layout.poster import lay_out_allergen_poster
-    from labelgen.market.matrix import allergen_matrix
-    from labelgen.market.pack import read_pack
+    from labelgen.market.allergens.matrix import allergen_matrix
+    from labelgen.market.law.pack import read_pack
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole

@@ -17,9 +17,9 @@ from pathlib import Path
 import numpy as np
 
 from labelgen import paths
-from labelgen.nutrients import KEYS
 from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
+from labelgen.nutrients import KEYS
 
 TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv")
 _FORMAT = b"5"

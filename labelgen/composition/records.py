@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from labelgen.nutrients import INDEX, KEYS
 from labelgen.errors import Finding, Where
+from labelgen.nutrients import INDEX, KEYS
 
 
 @dataclass(frozen=True, eq=False)

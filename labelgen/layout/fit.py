@@ -18,7 +18,7 @@ from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
 from labelgen.layout.panel import build_panel, comfortable_width, least_width
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
-from labelgen.market.pack import Entry, Pack, read_pack
+from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Panel
 
 _MM = POINTS["mm"]

@@ -13,14 +13,14 @@ from labelgen.errors import LayoutError, NoRoomError
 from labelgen.layout.arrangement import Spacing, read_spacing
 from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
-from labelgen.layout.linebreak import widest_word
-from labelgen.layout.metrics import describe_characters, face, missing_characters
 from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
 from labelgen.layout.fit import Package, fit_panel
+from labelgen.layout.linebreak import widest_word
+from labelgen.layout.metrics import describe_characters, face, missing_characters
 from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
 from labelgen.market.box import item_list
-from labelgen.market.pack import Pack
+from labelgen.market.law.pack import Pack
 from labelgen.market.records import Declaration, Panel, Run
 
 #: (part name, runs, what its type must satisfy) of one text.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
 from labelgen.layout.linebreak import widest_word
-from labelgen.market.matrix import CONTAINS, MAY, UNKNOWN, Cell, Matrix
+from labelgen.market.allergens.matrix import CONTAINS, MAY, UNKNOWN, Cell, Matrix
 from labelgen.market.records import Run
 
 _LEGEND = "Bold: contains. may: may contain, by contact or by a supplier's warning. ?: not known, so ask us before you buy. Empty: not an ingredient; a trace can never be ruled out in a small kitchen."

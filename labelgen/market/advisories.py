@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.additives import additive_of
-from labelgen.market.pack import Entry, Pack
-from labelgen.market.rows import converted
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.nutrition.rows import converted
+from labelgen.market.statement.additives import additive_of
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import Product
 

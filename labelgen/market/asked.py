@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from labelgen.errors import Finding
 from labelgen.market.exemption import told
-from labelgen.market.pack import Entry, Pack
+from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
-from labelgen.market.allergens import declare_allergens
+from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
-from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.languages import label_languages
-from labelgen.market.pack import Pack
+from labelgen.market.law.pack import Pack
+from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.records import Declaration, Run
 from labelgen.recipe.models import Box, Kitchen
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 
 from labelgen.composition.records import AllergenHit
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.allergens import declare_allergens
-from labelgen.market.claims import judge_claims
-from labelgen.market.pack import Entry, Pack, read_pack
+from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.market.claims.judge import judge_claims
+from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.market.nutrition.rows import ENERGY, row_figures, row_unit
 from labelgen.market.records import Claim, Declaration, Row, StatementEntry
-from labelgen.market.rows import ENERGY, row_figures, row_unit
 from labelgen.recipe.models import Kitchen, Product
 
 CONTAINS, MAY, NOT_FOUND, UNTOLD = "contains", "may contain", "not found", "not known"

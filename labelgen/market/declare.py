@@ -8,23 +8,23 @@ from datetime import date
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.advisories import check_allowed, declare_advisories
-from labelgen.market.allergens import declare_allergens
-from labelgen.market.claim_words import claims_in, read_claim
-from labelgen.market.claims import judge_claims, word_claims
-from labelgen.market.cross_contact import decide_cross_contact
+from labelgen.market.allergens.cross_contact import decide_cross_contact
+from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.market.allergens.thresholds import without_small_amounts
+from labelgen.market.claims.judge import judge_claims, word_claims
+from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
-from labelgen.market.front_of_pack import declare_front
-from labelgen.market.ingredients import declare_ingredients
 from labelgen.market.languages import in_language, label_languages, one_language_alone
+from labelgen.market.law.pack import Pack, read_pack
+from labelgen.market.law.transition import list_transitions
 from labelgen.market.net_quantity import declare_net_quantity
-from labelgen.market.nutrition import declare_panel
-from labelgen.market.nutrition_symbol import check_symbol
-from labelgen.market.pack import Pack, read_pack
+from labelgen.market.nutrition.front_of_pack import declare_front
+from labelgen.market.nutrition.panel import declare_panel
+from labelgen.market.nutrition.symbol import check_symbol
+from labelgen.market.nutrition.unstated import find_unstated
 from labelgen.market.records import Claim, Declaration, Run
-from labelgen.market.thresholds import without_small_amounts
-from labelgen.market.transition import list_transitions
-from labelgen.market.unstated import find_unstated
+from labelgen.market.statement.ingredients import declare_ingredients
 from labelgen.recipe.models import Kitchen, Producer, Product
 
 

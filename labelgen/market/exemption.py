@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
-from labelgen.market.pack import Entry, Pack
+from labelgen.market.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
 
 #: What an exemption may leave out, as the ``leaves_out`` of a rule names it.

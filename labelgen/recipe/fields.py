@@ -11,8 +11,8 @@ import re
 from dataclasses import dataclass
 from typing import Any, Callable
 
-from labelgen.nutrients import key_of
 from labelgen.errors import CompositionError, LabelError, UnitError
+from labelgen.nutrients import key_of
 from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity
 from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
 from labelgen.recipe.yamlfile import Source

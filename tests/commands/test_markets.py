@@ -5,8 +5,8 @@ import json
 import pytest
 
 from labelgen.cli import main
-from labelgen.market.law import sources
-from labelgen.market.registry import markets
+from labelgen.market.law.citations import sources
+from labelgen.market.law.registry import markets
 from tests.kitchens import write
 
 INGREDIENTS = "oats: {print: oats, food: usda/20038}\nbutter: {print: butter, food: usda/01145}\n"

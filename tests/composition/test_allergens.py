@@ -97,7 +97,7 @@ def test_the_reach_of_each_code_is_what_the_markets_list():
 
     from labelgen import paths
     from labelgen.composition.records import AllergenHit
-    from labelgen.market.allergens import count, pack_of
+    from labelgen.market.allergens.declaration import count, pack_of
 
     kinds = {"fish": "fish/cod", "crustacean": "crustacean/crab", "mollusc": "mollusc/oyster", "tree_nut": "tree_nut/almond", "gluten": "gluten/rye"}
     for row in csv.DictReader(paths.reference("allergens", "codes.csv").open(encoding="utf-8")):

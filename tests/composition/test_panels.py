@@ -11,11 +11,11 @@ from labelgen.composition.overlay import lay_over
 from labelgen.composition.records import Composition
 from labelgen.errors import Where
 from labelgen.formulation.records import Amounts
-from labelgen.market.energy import count_energy
-from labelgen.market.nutrition import declare_rows
-from labelgen.market.pack import read_pack
-from labelgen.market.rounding import declare_amount
-from labelgen.market.supplier import read_panel
+from labelgen.market.law.pack import read_pack
+from labelgen.market.law.rounding import declare_amount
+from labelgen.market.nutrition.energy import count_energy
+from labelgen.market.nutrition.panel import declare_rows
+from labelgen.market.nutrition.supplier import read_panel
 from labelgen.nutrients import INDEX, KEYS
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe.models import PanelText, Printed

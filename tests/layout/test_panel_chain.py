@@ -8,8 +8,8 @@ import pytest
 
 from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
-from labelgen.layout.fit import fit_panel
 from labelgen.layout.boxes import PageLayout
+from labelgen.layout.fit import fit_panel
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 

@@ -6,10 +6,10 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.errors import RuleError
-from labelgen.market import pack as packs
-from labelgen.market import registry
 from labelgen.market.declare import declare
-from labelgen.market.pack import Pack, read_pack, read_table
+from labelgen.market.law import pack as packs
+from labelgen.market.law import registry
+from labelgen.market.law.pack import Pack, read_pack, read_table
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)

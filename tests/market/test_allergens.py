@@ -10,9 +10,9 @@ from labelgen import paths
 from labelgen.composition.allergens import allergens_of
 from labelgen.composition.lexicon import find_allergens
 from labelgen.errors import RuleError
-from labelgen.market.allergens import declare_allergens, name_in_list
-from labelgen.market.existing_label import compare_label
-from labelgen.market.pack import read_table
+from labelgen.market.allergens.declaration import declare_allergens, name_in_list
+from labelgen.market.allergens.existing_label import compare_label
+from labelgen.market.law.pack import read_table
 
 ON = date(2026, 12, 1)
 

@@ -6,7 +6,7 @@ from datetime import date
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.market.asked import list_exemptions
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
 from tests.market.foods import KITCHEN
 
 ON = date(2026, 12, 1)

@@ -11,12 +11,12 @@ import yaml
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.records import Ingoing
-from labelgen.market.claim_words import claims_in, read_claim
-from labelgen.market.claims import judge_claims, rule_for
+from labelgen.market.claims.judge import judge_claims, rule_for
+from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.declare import declare
-from labelgen.market.pack import Pack, read_table
+from labelgen.market.law.pack import Pack, read_table
+from labelgen.market.nutrition.supplier import read_panels
 from labelgen.market.records import Serving
-from labelgen.market.supplier import read_panels
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile

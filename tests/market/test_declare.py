@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from labelgen.market.dates import best_before, declare_dates
-from labelgen.market.pack import read_pack
 from labelgen.market.declare import declare
+from labelgen.market.law.pack import read_pack
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 

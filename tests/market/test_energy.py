@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.energy import count_energy, energy_method
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.nutrition.energy import count_energy, energy_method
 from tests.market.foods import amounts, partly
 
 US = read_pack("us", date(2026, 12, 1))

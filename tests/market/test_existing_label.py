@@ -6,7 +6,7 @@ from datetime import date
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.composition.lexicon import find_allergens
-from labelgen.market.allergens import declare_allergens
+from labelgen.market.allergens.declaration import declare_allergens
 
 KITCHEN = ["--kitchen", str(paths.templates("kitchens", "demo"))]
 

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.ingredients import declare_ingredients
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.statement.ingredients import declare_ingredients
 from tests.market.foods import amounts, kitchen, line, product, profile
 
 US = read_pack("us", date(2026, 12, 1))

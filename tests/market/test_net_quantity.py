@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from labelgen.market.law.pack import read_pack
 from labelgen.market.net_quantity import declare_net_quantity, metric_quantity
-from labelgen.market.pack import read_pack
 
 US = read_pack("us", date(2026, 12, 1))
 

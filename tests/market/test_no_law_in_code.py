@@ -6,24 +6,24 @@ import re
 from pathlib import Path
 
 import labelgen
-from labelgen.market.pack import TABLES, read_table
-from labelgen.market.registry import markets
+from labelgen.market.law.pack import TABLES, read_table
+from labelgen.market.law.registry import markets
 
 ROOM = Path(labelgen.__file__).parent / "market"
 PLAIN = {0, 1, 2, 10, 100, 1000}
 #: file -> figures that are arithmetic, the calendar, or limits against slips of the finger.
 OTHERS = {
-    "allergens.py": {3},  # letters of a word too short to be looked for inside others
-    "claim_amounts.py": {0.05},  # what shows as 0.0 in a message
+    "allergens/declaration.py": {3},  # letters of a word too short to be looked for inside others
+    "claims/amounts.py": {0.05},  # what shows as 0.0 in a message
     "dates.py": {7, 12, 31, 366, 2000, 2999, 3700},  # the calendar; the longest shelf life believed
-    "emphasis.py": {60},  # letters of a short line
-    "entries.py": {9},  # decimals kept against binary dust
-    "pack.py": {3, 0.5},  # near names offered
-    "robustness.py": {0.005},  # what is worth measuring
-    "rounding.py": {9},  # the largest amount, as a power of ten
-    "rows.py": {0.999},  # nearly all
-    "serving.py": {3, 4, 5, 8, 9, 0.5, 0.001, 72},  # halves, kitchen fractions, decimals, names offered, the most parts tried
-    "supplier.py": {0.5, 5},  # half a digit
+    "allergens/emphasis.py": {60},  # letters of a short line
+    "statement/entries.py": {9},  # decimals kept against binary dust
+    "law/pack.py": {3, 0.5},  # near names offered
+    "nutrition/robustness.py": {0.005},  # what is worth measuring
+    "law/rounding.py": {9},  # the largest amount, as a power of ten
+    "nutrition/rows.py": {0.999},  # nearly all
+    "nutrition/serving.py": {3, 4, 5, 8, 9, 0.5, 0.001, 72},  # halves, kitchen fractions, decimals, names offered, the most parts tried
+    "nutrition/supplier.py": {0.5, 5},  # half a digit
 }
 
 
@@ -36,7 +36,7 @@ def figures(path):
 
 
 def test_only_plain_figures_in_code():
-    found = {path.name: set(figures(path)) for path in ROOM.glob("*.py")}
+    found = {str(path.relative_to(ROOM)): set(figures(path)) for path in ROOM.rglob("*.py")}
     assert {name: values - OTHERS.get(name, set()) for name, values in found.items() if values - OTHERS.get(name, set())} == {}
 
 

@@ -5,8 +5,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.nutrition import declare_panel
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.nutrition.panel import declare_panel
 from tests.market.foods import amounts, line, partly, product, profile
 
 US = read_pack("us", date(2026, 12, 1))

@@ -9,8 +9,8 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.errors import RuleError
-from labelgen.market.pack import read_pack
-from labelgen.market.rounding import clean, declare_amount, declare_rule
+from labelgen.market.law.pack import read_pack
+from labelgen.market.law.rounding import clean, declare_amount, declare_rule
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "us_rounding.csv"
 PACK = read_pack("us", date(2026, 12, 1))

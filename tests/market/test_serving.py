@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.pack import read_pack
-from labelgen.market.serving import cut_parts, declare_serving, likely_categories
+from labelgen.market.law.pack import read_pack
+from labelgen.market.nutrition.serving import cut_parts, declare_serving, likely_categories
 from labelgen.quantity import Quantity
 from tests.market.foods import amounts, product, profile
 

@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from labelgen.market.pack import Pack, read_pack
-from labelgen.market.transition import list_transitions
+from labelgen.market.law.pack import Pack, read_pack
+from labelgen.market.law.transition import list_transitions
 
 DAY = timedelta(days=1)
 

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.nutrition import declare_panel
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.nutrition.panel import declare_panel
 from tests.market.foods import amounts, partly, product, profile
 
 ON = date(2026, 12, 1)

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.allergens import declare_allergens
-from labelgen.market.ingredients import declare_ingredients
-from labelgen.market.pack import read_pack
+from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.market.law.pack import read_pack
+from labelgen.market.statement.ingredients import declare_ingredients
 from tests.market.foods import amounts, kitchen, line, product, profile
 
 ON = date(2026, 12, 1)

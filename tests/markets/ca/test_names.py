@@ -4,7 +4,7 @@ import csv
 
 from labelgen import paths
 from labelgen.layout.metrics import missing_characters
-from labelgen.market.pack import read_table
+from labelgen.market.law.pack import read_table
 
 
 def rows():

@@ -9,8 +9,8 @@ from datetime import date
 import pytest
 
 from labelgen.errors import Where
-from labelgen.market.nutrition_symbol import check_symbol
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.records import Serving
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile

@@ -10,8 +10,8 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.errors import RuleError
-from labelgen.market.pack import read_pack, read_table
-from labelgen.market.rounding import declare_amount, declare_rule
+from labelgen.market.law.pack import read_pack, read_table
+from labelgen.market.law.rounding import declare_amount, declare_rule
 
 VECTORS = Path(__file__).parents[2] / "vectors" / "ca_rounding.csv"
 CA = read_pack("ca", date(2026, 11, 25))

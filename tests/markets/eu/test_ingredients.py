@@ -5,9 +5,9 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.additives import additive_of
-from labelgen.market.ingredients import CAPITALS, declare_ingredients
-from labelgen.market.pack import read_pack
+from labelgen.market.law.pack import read_pack
+from labelgen.market.statement.additives import additive_of
+from labelgen.market.statement.ingredients import CAPITALS, declare_ingredients
 from tests.market.foods import amounts, kitchen, line, product, profile
 
 EU = read_pack("eu", date(2026, 12, 1))

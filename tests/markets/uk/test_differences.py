@@ -6,8 +6,8 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.market.declare import declare
-from labelgen.market.front_of_pack import FRONT
-from labelgen.market.pack import Pack, read_pack, read_table
+from labelgen.market.law.pack import Pack, read_pack, read_table
+from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.quantity import read_quantity
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile

@@ -6,8 +6,8 @@ from math import floor
 
 import pytest
 
-from labelgen.market.pack import read_pack
-from labelgen.market.rounding import declare_amount, declare_rule
+from labelgen.market.law.pack import read_pack
+from labelgen.market.law.rounding import declare_amount, declare_rule
 
 US = read_pack("us", date(2026, 12, 1))
 EDGES = [

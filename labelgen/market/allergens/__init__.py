@@ -1,0 +1,1 @@
+"""Allergens under one market's law: declaration, cross-contact, emphasis, old labels, the poster's matrix."""

@@ -1,0 +1,102 @@
+"""Cross-contact: a decision per product, made by the maker, never automatic wallpaper.
+
+What the kitchen handles and what suppliers warn of is put before the maker: print a warning (``may_contain:``) or
+record why none is needed (``cross_contact:``). Until then a supplier's warning is printed, the kitchen's own is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from labelgen.composition.allergens import code_fault
+from labelgen.composition.lexicon import find_allergens, spoken
+from labelgen.composition.records import AllergenHit
+from labelgen.errors import Finding
+from labelgen.market.law.pack import Pack
+from labelgen.recipe.models import Kitchen, Product
+
+
+def precaution_codes(product: Product) -> tuple[str, ...]:
+    """The allergens that the product's own label warns of, as codes or in its sentence."""
+    found = find_allergens(product.precaution) if product.precaution else None
+    hits = (*found.contains, *found.may_contain) if found else ()
+    return tuple(dict.fromkeys((*product.may_contain, *(h.allergen for h in hits))))
+
+
+def decide_cross_contact(
+    pack: Pack, product: Product, kitchen: Kitchen, contains: Sequence[AllergenHit], may: Sequence[AllergenHit]
+) -> tuple[tuple[AllergenHit, ...], tuple[Finding, ...]]:
+    """(hits to warn of, findings). The hits are the suppliers' that nobody explained away, and the maker's own codes."""
+    held = {h.allergen for h in contains}
+    declared = [c for c in product.may_contain if not code_fault(c)]
+    warned = precaution_codes(product)
+    findings = _faults(product, held, declared)
+    open_hits, kept = [], []
+    for hit in may:
+        if hit.how not in ("declaration", "kitchen"):
+            kept.append(hit)
+        elif not _among(hit.allergen, product.cross_contact):
+            kept.append(hit)
+            if not _among(hit.allergen, warned) and not _among(hit.allergen, held):
+                open_hits.append(hit)
+    handled = handled_undecided(product, kitchen, held)
+    kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if not _among(c, held)]
+    asked = list(dict.fromkeys((*handled, *(h.allergen for h in open_hits))))
+    if asked:
+        findings.append(_undecided(pack, product, handled, open_hits, asked))
+    return tuple(dict.fromkeys(kept)), tuple(findings)
+
+
+def handled_undecided(product: Product, kitchen: Kitchen, held: set[str]) -> list[str]:
+    """Codes the kitchen handles that the product neither holds, warns of, nor has a recorded reason against."""
+    if any(c.partition("/")[0] in ("wheat", "gluten") for c in held):
+        held = held | {"gluten"}
+    settled = (held, precaution_codes(product), product.cross_contact)
+    return [c for c in kitchen.handles if not any(_among(c, codes) for codes in settled)]
+
+
+def _among(code: str, others) -> bool:
+    """Whether others cover a code: a group covers its kinds, a kind never its group."""
+    group = code.partition("/")[0]
+    return code in others or group in others or (code in ("wheat", "gluten/wheat") and bool({"wheat", "gluten", "gluten/wheat"} & set(others)))
+
+
+def _undecided(pack: Pack, product: Product, handled: list[str], warned: list[AllergenHit], asked: list[str]) -> Finding:
+    parts = []
+    if handled:
+        parts.append(f"{', '.join(handled)} {'is' if len(handled) == 1 else 'are'} handled in the same kitchen")
+    by_supplier: dict[str, list[str]] = {}
+    for hit in warned:
+        by_supplier.setdefault(hit.ingredient or "an ingredient", []).append(hit.allergen)
+    parts += [f"the supplier of {name} warns of {', '.join(codes)} (printed until you decide)" for name, codes in by_supplier.items()]
+    view = pack.find("claim_terms", "precaution") if pack.has("claim_terms") else None
+    why = f". {view['text']}" if view else ""
+    message = (
+        f"{product.key}: {'; '.join(parts)}. Look how each is kept apart, then print a warning with 'may_contain: [{', '.join(asked)}]', "
+        f"or record why none is needed with 'cross_contact: {{{asked[0]}: \"separate room, cleaned, 2026-11\"}}'{why}"
+    )
+    return Finding("cross-contact", "warn", product.where, message, view.source if view else "")
+
+
+def _faults(product: Product, held: set[str], declared: list[str]) -> list[Finding]:
+    found = []
+
+    def fault(code: str, severity: str, message: str) -> None:
+        found.append(Finding(code, severity, product.where, f"{product.key}: {message}"))
+
+    for code in product.cross_contact:
+        if wrong := code_fault(code):
+            fault("allergen-code", "danger", f"cross_contact: {wrong}")
+    for item in product.may_contain:
+        if wrong := code_fault(item):
+            fault("allergen-code", "danger", f"may_contain: {wrong}")
+    for code in product.tested:
+        if code != "lactose" and (wrong := code_fault(code)):
+            fault("allergen-code", "danger", f"tested: {wrong}")
+    for code in product.cross_contact:
+        if code in held:
+            fault("cross-contact-held", "danger", f"'cross_contact:' explains {spoken(code)} away, but an ingredient holds it: take it out of there")
+    both = [c for c in product.cross_contact if c in declared]
+    if both:
+        fault("cross-contact-both", "block", f"{', '.join(both)} stands under 'may_contain:' and under 'cross_contact:': keep one of the two")
+    return found

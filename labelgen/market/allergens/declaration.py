@@ -1,0 +1,233 @@
+"""Which allergens one market must declare on a date, under which names, and how they are shown.
+
+The lists are data (``reference/markets/<code>/allergens.toml``). A doubt is said aloud, never dropped: what
+cannot be named by its kind, or may be exempt, becomes a finding. The competent authority has the last word.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cache
+
+from labelgen.composition.records import AllergenHit
+from labelgen.composition.words import read_words
+from labelgen.errors import Finding, Where
+from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.market.records import Run
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A hit that a market counts. code: the market's code, such as ``fish``. species: ``anchovy`` or "". name: as
+    printed, "" when the law wants a kind and none is known. hit: what it rests on."""
+
+    code: str
+    species: str
+    name: str
+    hit: AllergenHit
+    entry: Entry
+
+    @property
+    def by_species(self) -> bool:
+        """Whether the code is a group's and the hit tells the species: fish of the anchovy kind."""
+        return bool(self.species) and self.code == self.hit.allergen.partition("/")[0]
+
+
+@dataclass(frozen=True)
+class AllergenDeclaration:
+    """names: as the market prints them, once each. runs: the statement, () where there is none. contains: the hits
+    behind it. precaution: a sentence for what suppliers warn of, or "". asked: hits that count only once the maker
+    has said more (source not told, or exempt when refined). not_counted: hits this market does not list."""
+
+    names: tuple[str, ...]
+    runs: tuple[Run, ...]
+    contains: tuple[AllergenHit, ...]
+    precaution: str
+    findings: tuple[Finding, ...]
+    asked: tuple[AllergenHit, ...] = ()
+    not_counted: tuple[AllergenHit, ...] = ()
+
+
+def declare_allergens(
+    market: str, on: date, contains: Sequence[AllergenHit], may_contain: Sequence[AllergenHit], language: str = ""
+) -> AllergenDeclaration:
+    """The allergens of a food for one market on one date.
+
+    contains, may_contain: hits from the roll-up or a text. Raises RuleError for an unknown market.
+    """
+    pack = replace(pack_of(market, on), language=language)
+    counted, asked, rest = count(pack, contains)
+    printed = _in_table_order(pack, counted)
+    findings = [_unnamed(c) for c in counted if not c.name]
+    findings += [_exempt(pack, hit) for hit in asked]
+    warned, unsure, _ = count(pack, may_contain)
+    stated = [c for c in warned if c.hit.how in ("declaration", "kitchen") and c.name and c.name not in printed]
+    doubts = {c.hit.allergen: c for c in warned if c.hit.how not in ("declaration", "kitchen") and c.name not in printed}
+    findings += [_source_unknown(c) for c in doubts.values()]
+    wording = pack.find("allergen_wording", "contains")
+    bold = bool(wording and wording.get("bold", True))
+    runs = (Run(wording["text"], bold=True), Run(", ".join(printed) + ".", bold=bold)) if wording and printed else ()
+    extra = list(dict.fromkeys(n for n in _in_table_order(pack, stated)))
+    precaution = f"{pack.text('allergen_wording', 'may_contain')}{', '.join(extra)}." if extra else ""
+    asked = [*asked, *unsure, *(c.hit for c in doubts.values())]
+    return AllergenDeclaration(
+        printed, runs, tuple(c.hit for c in counted), precaution, tuple(dict.fromkeys(findings)), tuple(dict.fromkeys(asked)), tuple(rest)
+    )
+
+
+def pack_of(market: str, on: date) -> Pack:
+    """The market's rules; a market whose other tables are still missing can declare allergens all the same."""
+    code = str(market).strip().lower()
+    if code.isalpha() and Pack(code, on).has("allergens"):
+        return Pack(code, on)
+    return read_pack(market, on)
+
+
+def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[AllergenHit], list[AllergenHit]]:
+    """(hits the market counts, hits it counts only once more is known, hits it does not list), each in order."""
+    by_code = {c: e for e in pack.entries("allergens") if e["name"] for c in e["codes"]}
+    counted, asked, rest = [], [], []
+    for hit in hits:
+        exempt = _exemption(pack, hit)
+        entry, species = _entry_for(by_code, hit.allergen)
+        if entry is None or exempt == "exempt":
+            rest.append(hit)
+        elif exempt == "ask":
+            asked.append(hit)
+        else:
+            counted.append(Counted(_code(entry, hit), species, _name(entry, hit.allergen, species), hit, entry))
+    return _specific(counted), asked, rest
+
+
+def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit], language: str = "") -> tuple[Run, ...]:
+    """An ingredient's printed name, with its allergens made plain the way the market wants it in the list.
+
+    Where the market emphasises (European Union, United Kingdom, Australia, New Zealand) the naming words are
+    bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere the text is unchanged. A hit
+    with its words may be exempt, a bare code never is. In a language of compound words the whole word is plain: "Milchpulver".
+    """
+    pack = replace(pack_of(market, on), language=language)
+    rule = pack.find("allergen_wording", "in_list")
+    if rule is None:
+        return (Run(text),)
+    counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
+    missing, spans = [], []
+    for item in counted:
+        words = item.entry.get("words") or (item.species.replace("_", " ") or item.name,)
+        found = [m.span() for w in words for m in re.finditer(_pattern(w, bool(rule.get("inside_words"))), text, re.IGNORECASE)]
+        spans += found
+        if not found and words[0] not in missing:
+            missing.append(words[0])
+    runs = _bolded(text, spans)
+    if missing:
+        runs.append(Run(" ("))
+        for n, word in enumerate(missing):
+            runs += [Run(", ")] * bool(n) + [Run(word, bold=True)]
+        runs.append(Run(")"))
+    return tuple(runs)
+
+
+def _pattern(word: str, inside_words: bool) -> str:
+    """A word with its endings, or (but for the shortest, which other words hold by chance) any word it is a part of."""
+    if not inside_words:
+        return rf"\b{re.escape(word)}\w*"
+    return rf"\w*{re.escape(word)}\w*" if len(word) > 3 else rf"\b{re.escape(word)}\b"
+
+
+def _bolded(text: str, spans: list[tuple[int, int]]) -> list[Run]:
+    runs, at = [], 0
+    for start, end in sorted(set(spans)):
+        if start < at:
+            continue
+        if start > at:
+            runs.append(Run(text[at:start]))
+        runs.append(Run(text[start:end], bold=True))
+        at = end
+    return [*runs, Run(text[at:])] if at < len(text) or not runs else runs
+
+
+def _entry_for(by_code: dict[str, Entry], code: str) -> tuple[Entry | None, str]:
+    """The rule for a code, and its species. An unlisted kind belongs to its group unless the list is closed."""
+    group, _, species = code.partition("/")
+    if code in by_code:
+        return by_code[code], species
+    entry = by_code.get(group) if species else None
+    if entry is not None and (entry.get("species") or {}).get("closed"):
+        return None, species
+    return entry, species
+
+
+def _name(entry: Entry, code: str, species: str) -> str:
+    by_kind = (entry.get("species") or {}).get("print") == "kind"
+    if not by_kind:
+        return entry["name"]
+    group = code.partition("/")[0]
+    if group in ("milk", "egg"):
+        return f"{species.replace('_', ' ').title()} {entry['name']}".strip()
+    return species.replace("_", " ").title() if species and species != "other" else ""
+
+
+def _code(entry: Entry, hit: AllergenHit) -> str:
+    if hit.allergen in entry["codes"]:
+        return entry["codes"][0]
+    return hit.allergen.partition("/")[0]
+
+
+def _specific(counted: list[Counted]) -> list[Counted]:
+    """Without group words whose kind the same ingredient tells: its statement says anchovies, its declaration fish."""
+    told = {(c.hit.ingredient, c.hit.allergen.partition("/")[0]) for c in counted if c.name and "/" in c.hit.allergen}
+    return [c for c in counted if c.name or not c.hit.ingredient or (c.hit.ingredient, c.hit.allergen) not in told]
+
+
+def _in_table_order(pack: Pack, counted: list[Counted]) -> tuple[str, ...]:
+    order = {e.key: n for n, e in enumerate(pack.entries("allergens"))}
+    return tuple(dict.fromkeys(c.name for c in sorted(counted, key=lambda c: order[c.entry.key]) if c.name))
+
+
+def _exemption(pack: Pack, hit: AllergenHit) -> str:
+    """"exempt", "ask" or "": what the market's exemptions make of the very words a hit rests on."""
+    if not hit.words:
+        return ""
+    return _exemptions(pack).get((hit.allergen, _keys(hit.words)), "")
+
+
+def is_exempt(pack: Pack, hit: AllergenHit) -> bool:
+    """Whether the market exempts what a hit rests on without a further condition: glucose syrup, of wheat or not."""
+    return _exemption(pack, hit) == "exempt"
+
+
+@cache
+def _exemptions(pack: Pack) -> dict[tuple[str, tuple[str, ...]], str]:
+    effects: dict[tuple[str, tuple[str, ...]], str] = {}
+    for entry in pack.entries("allergens"):
+        if entry["name"]:
+            continue
+        for effect, words in (("ask", entry.get("words") or ()), ("exempt", entry.get("excluded") or ())):
+            effects |= {(code, _keys(w)): effect for code in entry["codes"] for w in words}
+    return effects
+
+
+def _keys(text: str) -> tuple[str, ...]:
+    return tuple(w.key for w in read_words(text))
+
+
+def _unnamed(counted: Counted) -> Finding:
+    message = f"{counted.hit.because}: say which kind it is (for example tree_nut/almond, fish/cod, gluten/rye) in 'contains:'"
+    return Finding("allergen-kind", "danger", Where(counted.hit.ingredient), message, counted.entry.source)
+
+
+def _exempt(pack: Pack, hit: AllergenHit) -> Finding:
+    entry = next(e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"])
+    message = (
+        f"{hit.because}: exempt only under a condition ({entry.note}); write the ingredient as 'highly refined ...' if its "
+        f"supplier confirms that, otherwise put {hit.allergen} into 'contains:'"
+    )
+    return Finding("allergen-exempt-if", "warn", Where(hit.ingredient), message, entry.source)
+
+
+def _source_unknown(counted: Counted) -> Finding:
+    message = f"{counted.hit.because}; then write it into the statement, for example 'soy lecithin', or into 'contains:'"
+    return Finding("allergen-source-unknown", "warn", Where(counted.hit.ingredient), message, counted.entry.source)

@@ -1,0 +1,137 @@
+"""Compares what a recipe holds with what an existing label's words declare."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from labelgen import paths
+from labelgen.composition.lexicon import survey
+from labelgen.composition.records import AllergenHit
+from labelgen.composition.words import read_words
+from labelgen.errors import RuleError
+from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of
+from labelgen.market.allergens.emphasis import find_plain
+from labelgen.market.law.pack import Pack
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """contains, may_contain: what the words say, by the market's codes, with what its law has told in the list only
+    (sulphites in the United States). undeclared: present, yet not declared.
+    not_found: declared, yet not in the recipe (only when a recipe was given). misnamed: declared by a word the
+    market does not accept as its name ("semolina" for wheat, "tree nuts" for almonds). not_emphasised: named in the
+    list without the emphasis the market wants (only when the faces of a PDF were read). also_found: allergens this
+    market does not list. names: a hit's code -> the name this market prints."""
+
+    contains: tuple[AllergenHit, ...]
+    may_contain: tuple[AllergenHit, ...]
+    undeclared: tuple[AllergenHit, ...]
+    not_found: tuple[AllergenHit, ...]
+    misnamed: tuple[AllergenHit, ...] = ()
+    not_emphasised: tuple[AllergenHit, ...] = ()
+    also_found: tuple[AllergenHit, ...] = ()
+    names: tuple[tuple[str, str], ...] = ()
+
+
+def compare_label(
+    text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None, bold: tuple[tuple[int, int], ...] | None = None
+) -> Comparison:
+    """What a label's or packet's text says, against a recipe's hits or against its own ingredient list.
+
+    Without a recipe, an allergen of the list that a "Contains" statement in the same text leaves out is undeclared.
+    With a recipe, whatever it holds must be named by the "Contains" statement, or by the list where there is none.
+    bold: the places of the text set in bold, where it is a label as printed; None where only words are known.
+    Raises RuleError for an unknown market.
+    """
+    pack, seen = pack_of(market, on), survey(text)
+    listed, asked, other = _counted(pack, seen.listed)
+    declared, asked_too, other_too = _counted(pack, seen.declared)
+    said = {c: i for c, i in {**declared, **listed}.items() if "/" in c or not any(k.startswith(c + "/") for k in listed)}
+    warned, unsure, _ = _counted(pack, seen.precaution)
+    uncertain = _by_code(pack, (*asked, *asked_too, *unsure, *(h for h in seen.source_unknown if not is_exempt(pack, h))))
+    may = {c: h for c, h in {**uncertain, **warned}.items() if c not in said}
+    held = _counted(pack, derived)[0] if derived is not None else listed if declared else {}
+    words = declared or said
+    missing = {c: i for c, i in held.items() if not _covered(c, words)}
+    extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)} if derived is not None else {}
+    summary = {w.key for h in seen.declared for w in read_words(h.words)}
+    wrong = {c: i for c, i in held.items() if c not in missing and not (_by_its_name(c, i, declared) and _in_summary(pack, i, declared, summary))}
+    if not declared and (derived is not None or bold is not None):
+        wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(i, text)}
+    plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
+    beside = {h.allergen: h for h in reversed((*other, *other_too)) if h.allergen in _told_in_list(pack)}
+    found = tuple(sorted((*_sorted(said), *beside.values()), key=lambda h: h.allergen))
+    hits = tuple(_sorted(d) for d in (may, missing, extra, wrong, plain))
+    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and h.allergen not in beside and _counted_elsewhere(h, pack)}
+    names = {code: _told_in_list(pack)[code] for code in beside} | {code: item.name for part in (may, said, missing) for code, item in part.items()}
+    return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+
+
+def _told_in_list(pack: Pack) -> dict[str, str]:
+    """Code -> name of what the market has told in the ingredient list besides its allergens."""
+    rule = pack.find("allergen_wording", "beside")
+    return {code: rule["text"] for code in rule["codes"]} if rule else {}
+
+
+def _covered(code: str, words: dict[str, Counted]) -> bool:
+    """Whether words declare an allergen: itself, its group, or a kind of it where the recipe knows no more than the group."""
+    group, _, kind = code.partition("/")
+    return code in words or group in words or (not kind and any(c.startswith(f"{group}/") for c in words))
+
+
+def _by_its_name(code: str, item: Counted, declared: dict[str, Counted]) -> bool:
+    """Whether a declaration names the kind where the law wants the kind: almond, not tree nuts; cod, not fish."""
+    group, _, kind = code.partition("/")
+    if not kind or code in declared or group not in declared:
+        return True
+    return item.name.lower() in (group, *item.entry["codes"]) or (item.by_species and item.name == item.entry["name"])
+
+
+def _in_summary(pack: Pack, item: Counted, declared: dict[str, Counted], said: set[str]) -> bool:
+    """Whether a summary carries the name it must have besides the one in the list: gluten as well as wheat."""
+    words = item.entry.get("words")
+    if not declared or not words or pack.find("allergen_wording", "contains") is None:
+        return True
+    name = [w.key for w in read_words(item.entry["name"])]
+    return any(name == [w.key for w in read_words(word)] for word in words) or said >= set(name)
+
+
+def _counted(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[dict[str, Counted], list[AllergenHit], list[AllergenHit]]:
+    """Counted hits by code with species (``fish/anchovy``)."""
+    counted, asked, rest = count(pack, hits)
+    kept: dict[str, Counted] = {}
+    for item in counted:
+        kept.setdefault(item.code if "/" in item.code or not item.by_species else f"{item.code}/{item.species}", item)
+    return kept, asked, rest
+
+
+def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
+    """Hits that are only asked about, shaped like counted ones (their words, not their exemption, matter here)."""
+    counted, _, _ = count(pack, [replace(h, words="") for h in hits])
+    return {c.code: c for c in counted}
+
+
+def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
+    """Whether another market lists this allergen on the same date."""
+    for code in {p.name for root in paths.market_roots() for p in root.iterdir() if p.is_dir()} - {here.market}:
+        if Pack(code, here.on).has("allergens"):
+            try:
+                counted, _, _ = count(Pack(code, here.on), [hit])
+            except RuleError:  # that market's list is younger than the date
+                continue
+            if counted:
+                return True
+    return False
+
+
+def _named(item: Counted, text: str) -> bool:
+    """Whether the label carries one of the words by which the market lets this allergen be named."""
+    wanted = item.entry.get("words") or (item.species.replace("_", " "),)
+    said = " ".join(w.key for w in read_words(text))
+    return any(f" {' '.join(w.key for w in read_words(word))} " in f" {said} " for word in wanted if word)
+
+
+def _sorted(found: dict[str, Counted]) -> tuple[AllergenHit, ...]:
+    return tuple(replace(found[c].hit, allergen=c) for c in sorted(found))

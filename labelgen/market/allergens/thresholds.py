@@ -1,0 +1,53 @@
+"""Allergens a market counts only from an amount on, judged by actual amounts where every one is known.
+
+Nothing is taken for granted: while one ingredient that brings the substance does not say how much, it is declared.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.recipe.models import Product
+
+#: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
+_KNOWN = 1 - 1e-9
+
+
+def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[NutrientProfile, tuple[Finding, ...]]:
+    """The food without the allergens that stay below the market's amount, and a note for each.
+
+    Cooking drives off some sulphur dioxide; no loss is assumed.
+    """
+    found = []
+    for entry in pack.entries("allergens"):
+        limit = entry.get("from_amount")
+        if limit is None or (most := _most_per_kg(entry, profile)) is None:
+            continue
+        bound = float(limit["per_kg"])
+        if most > bound or most == bound and not limit.get("over"):
+            continue
+        codes = set(entry["codes"])
+        ingoing = tuple(
+            replace(i, ingredient=replace(i.ingredient, contains=tuple(h for h in i.ingredient.contains if h.allergen not in codes)))
+            for i in profile.ingoing
+        )  # fmt: skip
+        profile = replace(profile, ingoing=ingoing)
+        found.append(Finding("below-threshold", "note", product.where, f"{product.key}: {entry['name']} come to at most {most:.3g} mg per kg of the finished food by the figures given: not declared here below {bound:g} mg", entry.source))
+    return profile, tuple(found)
+
+
+def _most_per_kg(entry: Entry, profile: NutrientProfile) -> float | None:
+    """The most there can be [mg per kg finished]; None where nothing brings it, or one that does tells no amount."""
+    tag, total = entry["from_amount"]["tag"], 0.0
+    bringing = [i for i in profile.ingoing if any(h.allergen in entry["codes"] for h in i.ingredient.contains)]
+    for line in profile.ingoing:
+        _, value, high = line.amounts.get(tag)
+        if line in bringing and (line.amounts.coverage(tag) < _KNOWN or not math.isfinite(high)):
+            return None
+        # who brings none by any word counts with what it states
+        total += high if line in bringing else 0.0 if math.isnan(value) else value
+    return 1000 * total / profile.pack.grams if bringing else None

@@ -1,0 +1,192 @@
+"""Judges the claims a maker asks for, by the market's data, on the worst end of what is known.
+
+A refused claim stops the label and says what would have to change; an accepted one says what it rests on, and what
+else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the competent authority has the last word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.claims import amounts, figures
+from labelgen.market.claims.figures import Food, Judged
+from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
+from labelgen.market.claims.make_up import Part, read_make_up
+from labelgen.market.claims.words import Asked, read_claim
+from labelgen.market.languages import GAP
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.nutrition.symbol import shown_nutrients
+from labelgen.market.records import Claim, Serving
+from labelgen.recipe.models import Kitchen, Product
+
+#: Kinds of rule that give nutrition information: they bring disclosures and end exemptions from the panel.
+NUTRITION = ("content", "comparative", "amount")
+
+
+def judge_claims(
+    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving
+) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """Every claim of a product, in its order, and what to tell the maker about each."""
+    if not product.claims:
+        return (), ()
+    if not pack.has("claims"):
+        return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
+    food = figures.read_food(pack, product, profile, serving)
+    parts = read_make_up(profile, kitchen)
+    claims, findings, ends = [], [], []
+    for text in product.claims:
+        asked = read_claim(text)
+        if not asked:
+            findings.append(_not_understood(product, text))
+            continue
+        rules = [rule_for(pack, a) for a in asked]
+        judged = [_judge(food, a, rule, kitchen, parts) for a, rule in zip(asked, rules)]
+        claim = _joined(text, judged, rules[0].source)
+        if claim.allowed and any(map(_nutrition, rules)):
+            disclosed = () if ends else _disclosure(food)
+            ends.append(text)
+            claim = replace(claim, companions=(*claim.companions, *disclosed))
+        claims.append(claim)
+        findings += [_finding(product, claim, rule, verdict) for rule, (verdict, _) in zip(rules, judged)]
+    if ends:
+        findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
+    return tuple(claims), tuple(findings)
+
+
+def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """Allowed claims in a further language: as the maker words them, else as the market's rule does; what is missing."""
+    worded, found = [], []
+    for claim in claims:
+        asked = read_claim(claim.asked)
+        rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
+        said = product.also.get(language, {}).get(f"claim {claim.asked}", "")
+        said = "" if GAP in said else said
+        if not said and not rule.get("printed"):
+            found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
+            continue
+        beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
+        worded.append(replace(claim, text=said or rule["printed"], companions=beside))
+    return tuple(worded), tuple(found)
+
+
+def rule_for(pack: Pack, asked: Asked) -> Entry:
+    """The rule of a claim; a market without one has a rule for what its list does not name."""
+    return pack.find("claims", asked.key) or pack.entry("claims", "unlisted")
+
+
+def _nutrition(rule: Entry) -> bool:
+    """Whether a claim gives nutrition information in the market's eyes: by its kind, unless the rule says."""
+    keeps = rule.get("keeps_exemption")
+    return rule["kind"] in NUTRITION if keeps is None else not keeps
+
+
+def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...]) -> tuple[Verdict, tuple[str, ...]]:
+    """(verdict, companion statements)."""
+    judges: dict[str, Callable[[], Verdict]] = {
+        "content": lambda: _content(food, asked, rule, parts),
+        "caution": lambda: _content(food, asked, rule, parts),
+        "comparative": lambda: amounts.judge_comparison(food, asked, rule),
+        "amount": lambda: amounts.judge_amount(food, asked, rule),
+        "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
+        "free_from": lambda: judge_free_from(food.pack, asked.foods or tuple(rule["without"]), food.product, kitchen, parts, "lactose" if asked.key == "lactose_free" else ""),
+        "diet": lambda: judge_diet(rule, asked.key, parts),
+        "plain": lambda: Verdict((), (rule["text"],)),
+        "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
+    }
+    verdict = judges[rule["kind"]]()
+    if verdict.refused:
+        return verdict, ()
+    present = {h.kind for p in parts for h in p.kinds if h.sure} | set(verdict.present)
+    said = []
+    for companion in rule.get("companions", ()):
+        spared = companion.get("unless")
+        if spared and figures.holds(food, food.pack.entry("claims", spared))[0]:
+            continue
+        if companion.get("with") and not present & set(companion["with"]):
+            continue
+        said.append(amounts.filled(food, companion["text"], asked, rule))
+    return verdict, tuple(said)
+
+
+def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
+    """Judged on figures, and on the kinds of ingredient that must be absent or present."""
+    good, judged = figures.holds(food, rule, asked.nutrient)
+    refused = [] if good else [*(f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judged), *_changes(judged)]
+    if asked.number is not None and rule.get("most"):
+        refused += amounts.too_much(food, asked)
+    refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
+    barred = set(rule.get("barred_by_symbol", ()))
+    if barred and barred & shown_nutrients(food.pack, food.product, food.profile, food.serving):
+        refused.append("the front of the pack carries the nutrition symbol for the same nutrient, which bars the claim there")
+    for kind in rule.get("needs", ()):
+        share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
+        if not share:
+            refused.append(f"no ingredient is {kind.replace('_', ' ')}")
+        judged.append(Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", ""))
+    return Verdict(tuple(refused), tuple(f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged))
+
+
+def _changes(judged: list[Judged]) -> list[str]:
+    """What 100 g of the food would have to hold, once per nutrient: the strictest of its bases."""
+    strictest: dict[tuple[str, str], tuple[float, str]] = {}
+    for name, limit, amount, unit in (j.bring for j in judged if j.bring):
+        kept = strictest.get((name, limit))
+        if kept is None or (amount < kept[0]) == (limit in ("below", "at most")):
+            strictest[name, limit] = (amount, unit)
+    return [f"bring {name} to {limit} {amount:.3g} {unit} per 100 g" for (name, limit), (amount, unit) in strictest.items()]
+
+
+def _joined(text: str, judged: list[tuple[Verdict, tuple[str, ...]]], source: str) -> Claim:
+    refused = [why for verdict, _ in judged for why in verdict.refused]
+    because = [why for verdict, _ in judged for why in verdict.because]
+    companions = tuple(dict.fromkeys(c for _, said in judged for c in said))
+    star = "*" if any(c.startswith("*") for c in companions) else ""
+    return Claim(text, not refused, f"{text[:1].upper()}{text[1:]}{star}", "; ".join(because), companions, "; ".join(refused), source)
+
+
+def _disclosure(food: Food) -> tuple[str, ...]:
+    """What the market wants beside the first nutrient claim when the food exceeds a level; () where nothing."""
+    rules = [r for r in food.pack.entries("claims") if r["kind"] == "disclosure"]
+    names = [r["name"] for r in rules if any(_exceeds(food, c) for c in r["conditions"])]
+    if not names:
+        return ()
+    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    return (f"{food.pack.text('claim_terms', 'disclosure').replace('{names}', listed)}.",)
+
+
+def _exceeds(food: Food, condition) -> bool:
+    """Whether a level may be exceeded: an unknown figure is disclosed too."""
+    level = {("at_most" if k == "over" else k): v for k, v in condition.items()}
+    return any(not j.holds for j in figures.judge(food, (level,)))
+
+
+def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict) -> Finding:
+    said = f"{product.key}: '{claim.asked}'"
+    if verdict.refused:
+        law = "" if rule["kind"] == "refused" else f". The rule: {rule['text']}"
+        return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or take the claim off the product", rule.source)
+    careful = rule["kind"] == "caution" or bool(verdict.cautions)
+    told = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
+    if claim.companions and claim.allowed:
+        told.append("it brings along: " + " ".join(claim.companions).rstrip("."))
+    if rule.get("asks"):
+        told.append(f"only you can confirm that {rule['asks']}")
+    return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{said} holds: {'; '.join((*told, *verdict.cautions))}", rule.source)
+
+
+def _not_understood(product: Product, text: str) -> Finding:
+    return Finding("claim-unknown", "block", product.where, f"{product.key}: the claim {text!r} is not understood, so nothing vouches for it: write one claim an entry, in plain words such as 'sugar free', 'high in fibre', 'gluten free', 'free from milk', 'vegan', '3 g net carbs per {product.unit}', or take it off")
+
+
+def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
+    if not pack.has("exemptions"):
+        return []
+    lost = [e for e in pack.entries("exemptions") if "claim" in e.get("lost_by", "")]
+    if not lost:
+        return []
+    names = ", ".join(f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost)
+    quoted = ", ".join(f"'{c}'" for c in claims)
+    return [Finding("panel-exemption-lost", "note", product.where, f"{product.key}: {quoted} ends any exemption from the nutrition panel: {names}. The panel must stand on the label", lost[0].source)]

@@ -1,0 +1,59 @@
+"""Where a rule comes from: the entries of a market's tables by any name, and the sources they cite."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from labelgen import paths
+from labelgen.market.law.pack import Entry, Pack, read_table
+from labelgen.market.law.registry import markets
+from labelgen.market.law.tables import TABLES
+
+
+@dataclass(frozen=True)
+class Source:
+    """What rules cite: title, issuer, year and address of the text, and what of it was read."""
+
+    key: str
+    title: str
+    issuer: str = ""
+    year: int = 0
+    url: str = ""
+    note: str = ""
+
+
+@cache
+def sources() -> dict[str, Source]:
+    """Citation key -> source, of labelgen's own list and of every market's ``citations.toml``."""
+    files = [*sorted(paths.reference("citations").glob("*.toml")), *(paths.market(m.code, "citations.toml") for m in markets())]
+    known = {}
+    for path in files:
+        if path.is_file():
+            for key, told in tomllib.loads(path.read_text(encoding="utf-8")).items():
+                known[key] = Source(key, **{k: v for k, v in told.items() if k in Source.__dataclass_fields__})
+    return known
+
+
+def find_rules(pack: Pack, name: str) -> list[Entry]:
+    """The rules of a market, of every period, that a name means: a key (``salt``), a table and a key (``rounding/salt``),
+    a citation key with or without its locator, or a table. Those in force on the pack's date stand first."""
+    wanted = _plain(name)
+    table, _, key = wanted.rpartition("/")
+    every = [e for t in TABLES if pack.has(t) for e in read_table(pack.market, t)]
+    found = [e for e in every if (e.table == table and _plain(e.key) == key) or wanted in (_plain(e.key), _plain(e.cite), _plain(e.source), e.table)]
+    return sorted(found, key=lambda e: not e.in_force(pack.on))
+
+
+def near_names(pack: Pack, name: str) -> list[str]:
+    """Keys and tables of a market that look like a name no rule has."""
+    import difflib
+
+    known: Sequence[str] = sorted({x for t in TABLES if pack.has(t) for e in read_table(pack.market, t) for x in (e.key, e.table, e.cite)})
+    return difflib.get_close_matches(_plain(name), known)
+
+
+def _plain(name: str) -> str:
+    return "_".join(name.strip().lower().replace("-", "_").split())

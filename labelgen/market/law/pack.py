@@ -1,0 +1,296 @@
+"""Rule packs: the law of one market as dated, cited tables under ``reference/markets/<code>/``.
+
+A pack is a market on a date. Each table is one TOML file, read only when asked for::
+
+    [all]                        # what every entry below shares
+    effective = 2016-07-26       # first day in force
+    mandatory = 2021-01-01       # day by which everybody must comply; before it the older rule may still be used
+    cite = "cfr-21-101-9"        # a key of reference/citations/
+    reviewed = 2026-11-25        # when somebody last compared the entry with its source
+    [[rule]]
+    key = "footnote"             # or keys = [...] for several that share one rule
+    locator = "(d)(9)"           # where in the source
+    grade = "read"               # read, read-secondary (a report of the text) or memory
+
+An entry may override anything in ``[all]`` and may end: ``until`` is its last day in force. Unknown
+keys, missing sources and overlapping periods are refused when the file is read. Wording in a further language
+stands beside the first, ``fr = {label = "Lipides"}``: a pack read in that language holds it instead.
+
+A market that starts from another one (``starts_from`` in its ``market.toml``) has that market's tables and writes only its
+differences: an entry takes over its key from its own first day, and ``[[without]]`` (key, cite, locator, grade, reviewed)
+takes one out.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from decimal import Decimal
+from functools import cache
+from types import MappingProxyType
+
+from labelgen import paths
+from labelgen.errors import RuleError
+from labelgen.market.law.tables import BESIDE, DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One rule for one period. ``entry["name"]`` reads its own values; numbers are Decimal."""
+
+    table: str
+    key: str
+    effective: date
+    mandatory: date | None
+    until: date | None
+    cite: str
+    locator: str
+    grade: str
+    reviewed: date
+    note: str
+    values: Mapping = field(hash=False)
+
+    def __getitem__(self, name: str):
+        return self.values[name]
+
+    def get(self, name: str, default=None):
+        return self.values.get(name, default)
+
+    @property
+    def source(self) -> str:
+        """Citation key and locator, e.g. ``cfr-21-101-9 (c)(2)(i)``."""
+        return f"{self.cite} {self.locator}".rstrip()
+
+    def worded(self, language: str) -> "Entry":
+        """The entry in a language; what is not worded in it stays as it is."""
+        own = self.get(language)
+        return replace(self, values=MappingProxyType({**self.values, **own})) if own else self
+
+    def in_force(self, on: date) -> bool:
+        return self.effective <= on and (self.until is None or on <= self.until)
+
+
+@dataclass(frozen=True)
+class Pack:
+    """The rules of one market on one date. Tables are read when first asked for and kept.
+
+    language: of the wording; "" is the one every entry is first written in."""
+
+    market: str
+    on: date
+    language: str = ""
+
+    def entries(self, table: str) -> tuple[Entry, ...]:
+        """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there is none."""
+        found = _in_force(self.market, table, self.on, self.language)[0]
+        if not found:
+            first = min((e.effective for e in read_table(self.market, table)), default="never")
+            raise RuleError(f"{self.market}: no rule of {table} is in force on {self.on}; the first is of {first}: give a later date with --on")
+        return found
+
+    def entry(self, table: str, key: str) -> Entry:
+        """One entry by key. Raises RuleError when there is none on the date."""
+        found = self.find(table, key)
+        if found is None:
+            raise RuleError(self._no_rule(table, key))
+        return found
+
+    def find(self, table: str, key: str) -> Entry | None:
+        """One entry by key, or None."""
+        return _in_force(self.market, table, self.on, self.language)[1].get(key)
+
+    def text(self, table: str, key: str) -> str:
+        return self.entry(table, key)["text"]
+
+    def value(self, table: str, key: str) -> Decimal:
+        return self.entry(table, key)["value"]
+
+    def has(self, table: str) -> bool:
+        """Whether the market has this table at all."""
+        return bool(_files(self.market, table))
+
+    def _no_rule(self, table: str, key: str) -> str:
+        every = [e for e in read_table(self.market, table) if e.key == key]
+        if every:
+            spans = ", ".join(f"{e.effective} to {e.until or 'today'}" for e in every)
+            return (
+                f"{self.market}: {table} has no rule for {key!r} on {self.on}; it has one for {spans}: "
+                "give a date inside that with --on"
+            )
+        import difflib
+
+        near = difflib.get_close_matches(key, [e.key for e in self.entries(table)], n=3, cutoff=0.5)
+        hint = f"; near: {', '.join(near)}" if near else ""
+        return f"{self.market}: {table} has no rule named {key!r} on {self.on}{hint}; see {_shown(self.market, table)}"
+
+
+def read_pack(market: str, on: date) -> Pack:
+    """The pack of a market (code such as ``us``) on a date. Raises RuleError for an unknown market."""
+    from labelgen.market.law.registry import market_named
+
+    return Pack(market_named(market).code, on)
+
+
+@cache
+def _in_force(market: str, table: str, on: date, language: str) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
+    entries = tuple(e.worded(language) for e in read_table(market, table) if e.in_force(on))
+    return entries, {e.key: e for e in entries}
+
+
+@cache
+def read_table(market: str, table: str) -> tuple[Entry, ...]:
+    """Every entry of one table, of all periods, checked: the market's own, over those of the market it starts from.
+    Raises RuleError naming the file and the entry."""
+    if table not in TABLES:
+        raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
+    from labelgen.market.law.registry import starts_from
+
+    base, cites = starts_from(market)
+    if not base:
+        return _read_file(market, table)[0]
+    inherited = [replace(e, cite=cites.get(e.cite, e.cite)) for e in read_table(base, table)] if _files(base, table) else []
+    if inherited and not _path(market, table).is_file():
+        return tuple(inherited)
+    own, without = _read_file(market, table)
+    known = {e.key for e in inherited}
+    if strange := sorted(without - known):
+        raise RuleError(f"{_shown(market, table)}: {', '.join(strange)} cannot be taken out: {base!r} has no such rule")
+    return _differing([e for e in inherited if e.key not in without], own)
+
+
+def _differing(inherited: list[Entry], own: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    """Own entries in place of the inherited ones of their key, each from its first day; new keys stand last."""
+    first = {e.key: min(o.effective for o in own if o.key == e.key) for e in own}
+    merged, placed = [], set()
+    for entry in inherited:
+        start = first.get(entry.key)
+        if start is None or entry.effective < start:
+            last = min(entry.until or date.max, start - timedelta(days=1)) if start else entry.until
+            merged.append(replace(entry, until=last))
+        if start is not None and entry.key not in placed:
+            merged += [e for e in own if e.key == entry.key]
+            placed.add(entry.key)
+    return (*merged, *(e for e in own if e.key not in placed))
+
+
+def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
+    """(entries of one file, keys it takes out of the market it starts from)."""
+    shown = _shown(market, table)
+    raw = load_toml(_path(market, table), shown)
+    extra = set(raw) - {"all", "rule", "without"}
+    if extra:
+        raise RuleError(f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all], [[rule]] and [[without]] only")
+    shared = raw.get("all", {})
+    entries = []
+    for number, given in enumerate(raw.get("rule", []), 1):
+        merged = {**shared, **given}
+        keys = merged.pop("keys", None) or [merged.pop("key", "")]
+        merged.pop("key", None)
+        if not all(isinstance(k, str) and k for k in keys):
+            raise RuleError(f"{shown}: rule {number} has no key; add key = \"name\"")
+        entries += _checked(table, keys, merged, f"{shown}: {keys[0]}")
+    _refuse_overlaps(entries, shown)
+    for given in raw.get("without", []):
+        if missing := {"key", "cite", "locator", "grade", "reviewed"} - {*given, *shared}:
+            raise RuleError(f"{shown}: [[without]] {given.get('key', '')}: {', '.join(sorted(missing))} missing")
+    return tuple(entries), {given["key"] for given in raw.get("without", [])}
+
+
+def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
+    required, optional = TABLES[table]
+    types = {**required, **optional, **DATED, **SOURCED, **WORDED}
+    for name, value in given.items():
+        if name not in types:
+            raise RuleError(f"{at}: unknown key {name!r}; allowed are {', '.join(sorted(types))}")
+        if not isinstance(value, types[name]) or (isinstance(value, bool) and types[name] is not bool):
+            raise RuleError(f"{at}: {name} = {value!r} has the wrong type")
+    for language in set(given) & set(WORDED):
+        if strange := sorted(set(given[language]) - set(required) - set(optional)):
+            raise RuleError(f"{at}: {language} words {', '.join(strange)}, which this table does not have")
+    needed = {*required, "effective", "cite", "locator", "grade", "reviewed"}
+    if missing := sorted(needed - set(given)):
+        raise RuleError(f"{at}: {', '.join(missing)} missing; every rule is dated, cited and graded")
+    if given["grade"] not in GRADES:
+        raise RuleError(f"{at}: grade {given['grade']!r} is not one of {', '.join(GRADES)}")
+    _check_bands(given.get("bands", []), at)
+    dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
+    if dates != sorted(dates):
+        raise RuleError(f"{at}: effective, mandatory and until are not in that order")
+    own = MappingProxyType({n: _exact(v) for n, v in given.items() if n in required or n in optional or n in WORDED})
+    return [
+        Entry(
+            table, key, given["effective"], given.get("mandatory"), given.get("until"), given["cite"],
+            given["locator"], given["grade"], given["reviewed"], given.get("note", ""), own,
+        )
+        for key in keys
+    ]
+
+
+def _check_bands(bands: list, at: str) -> None:
+    """Bands rise, say what is declared, and hold nothing else; only the last may be without a limit."""
+    last = (Decimal(-1), 0)
+    for number, band in enumerate(bands, 1):
+        limits, gives = set(band) & LIMITS, set(band) & GIVES
+        if set(band) - LIMITS - GIVES - BESIDE or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
+            raise RuleError(f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step, figures, text")
+        if not limits and number < len(bands):
+            raise RuleError(f"{at}: band {number} has no limit, so the bands after it are never reached; give it one")
+        for name in limits:
+            here = (Decimal(band[name]), int(name == "at_most"))
+            if here <= last:
+                raise RuleError(f"{at}: band {number} does not lie above the band before it; put bands in rising order")
+            last = here
+
+
+def _refuse_overlaps(entries: list[Entry], shown: str) -> None:
+    last: dict[str, Entry] = {}
+    for entry in sorted(entries, key=lambda e: (e.key, e.effective)):
+        before = last.get(entry.key)
+        if before and (before.until is None or before.until >= entry.effective):
+            raise RuleError(
+                f"{shown}: {entry.key} has two rules in force on {entry.effective}; "
+                f"end the one of {before.effective} with until"
+            )
+        last[entry.key] = entry
+
+
+def _exact(value):
+    """Whole numbers as Decimal too, all the way down; booleans and texts unchanged."""
+    if isinstance(value, bool):
+        return value
+    if isinstance(value, int):
+        return Decimal(value)
+    if isinstance(value, list):
+        return tuple(_exact(v) for v in value)
+    if isinstance(value, dict):
+        return MappingProxyType({k: _exact(v) for k, v in value.items()})
+    return value
+
+
+def load_toml(path, shown: str) -> dict:
+    """A TOML file with exact decimals. Raises RuleError naming the file."""
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
+    except FileNotFoundError:
+        raise RuleError(f"{shown} does not exist; the market needs this table") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as e:
+        raise RuleError(f"{shown} is not readable TOML: {e}; correct the file") from None
+
+
+def _path(market: str, table: str):
+    return paths.market(market, f"{table}.toml")
+
+
+def _files(market: str, table: str) -> tuple:
+    """The files a table is made of: the market's own, then those of the markets it starts from."""
+    from labelgen.market.law.registry import starts_from
+
+    own = _path(market, table)
+    base, _ = starts_from(market)
+    return (*((own,) if own.is_file() else ()), *(_files(base, table) if base else ()))
+
+
+def _shown(market: str, table: str) -> str:
+    return f"reference/markets/{market}/{table}.toml"

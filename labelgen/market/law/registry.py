@@ -1,0 +1,69 @@
+"""The markets labelgen knows: one folder each, under ``reference/markets`` or in a folder that the environment variable
+``LABELGEN_MARKETS`` names.
+
+Adding a market is adding a folder: ``market.toml``, its rule tables, and its sources, either under
+``reference/citations`` or as ``citations.toml`` in the folder itself. No code knows a market by name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, field, fields
+from functools import cache
+
+from labelgen import paths
+from labelgen.errors import RuleError
+from labelgen.market.law.pack import load_toml
+
+
+@dataclass(frozen=True)
+class Market:
+    """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the label.
+    also_in: languages every label is printed in as well, such as ``fr``. may_be_in: those a kitchen may choose. starts_from: the market whose tables these
+    differ from, or "". cites: that market's sources -> the sources here."""
+
+    code: str
+    name: str
+    status: str
+    language: str
+    also_in: tuple[str, ...] = ()
+    may_be_in: tuple[str, ...] = ()
+    starts_from: str = ""
+    cites: Mapping[str, str] = field(default_factory=dict, hash=False)
+
+
+@cache
+def markets() -> tuple[Market, ...]:
+    """Every market found, sorted by code."""
+    return tuple(_read(code) for code in sorted({p.parent.name for root in paths.market_roots() for p in root.glob("*/market.toml")}))
+
+
+@cache
+def market_named(code: str) -> Market:
+    """One market by code, any case. Raises RuleError naming those there are."""
+    wanted = str(code).strip().lower()
+    if wanted.isalpha() and paths.market(wanted, "market.toml").is_file():
+        return _read(wanted)
+    known = ", ".join(m.code for m in markets())
+    raise RuleError(f"market {code!r} is not known; labelgen has {known}: give one of these with --market")
+
+
+@cache
+def starts_from(code: str) -> tuple[str, Mapping[str, str]]:
+    """(the market a market's tables differ from, its sources renamed); ("", {}) for a market of its own."""
+    if not paths.market(code, "market.toml").is_file():
+        return "", {}
+    market = _read(code)
+    return market.starts_from, market.cites
+
+
+def _read(code: str) -> Market:
+    shown = f"reference/markets/{code}/market.toml"
+    raw = load_toml(paths.market(code, "market.toml"), shown)
+    known = {f.name: f for f in fields(Market)}
+    needed = {n for n, f in known.items() if f.default is MISSING and f.default_factory is MISSING}
+    if set(raw) - set(known) or needed - set(raw):
+        raise RuleError(f"{shown}: needs {', '.join(sorted(needed))} and may have {', '.join(sorted(set(known) - needed))}; it has {', '.join(sorted(raw))}")
+    if raw["code"] != code:
+        raise RuleError(f"{shown}: code {raw['code']!r} differs from its folder {code!r}")
+    return Market(**raw | {"also_in": tuple(raw.get("also_in", ()))})

@@ -1,0 +1,256 @@
+"""The one place of legal rounding: exact decimals, from a market's ``rounding`` and ``percent`` tables.
+
+A rule's bands are tried in order; an amount outside all of them is an error, never a guess.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOperation
+
+from labelgen.errors import RuleError
+from labelgen.market.law.pack import Entry, Pack
+
+_TIES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
+#: Significant digits kept before a boundary is judged: enough for any weight, too few for binary dust.
+_CLEAN = Context(prec=10, rounding=ROUND_HALF_UP)
+#: The largest amount that is rounded [any unit]: far above any pack, far below what 10 digits can hold.
+_LARGEST = Decimal(10) ** 9
+_UNITS = {"µg": "mcg", "μg": "mcg", "ug": "mcg", "cal": "kcal", "calories": "kcal", "ml": "mL"}
+_GRAMS = {"g": Decimal(1), "mg": Decimal("0.001"), "mcg": Decimal("0.000001")}
+_LESS = re.compile(r"^(contains\s+)?(less\s+than|<|under)\s*", re.IGNORECASE)
+_FIGURE = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-zµμ%]*)")
+
+
+@dataclass(frozen=True)
+class Declared:
+    """text: as printed ("12g", "less than 1g"). value: the printed figure, None when it is only words.
+    source: citation key and locator of the rule."""
+
+    text: str
+    value: Decimal | None
+    source: str
+
+
+def clean(amount) -> Decimal:
+    """An amount as a decimal without binary dust.
+
+    >>> clean(0.1 + 0.2)
+    Decimal('0.3')
+
+    Raises RuleError for what is no finite amount of zero or more.
+    """
+    try:
+        number = _CLEAN.create_decimal(repr(float(amount)) if isinstance(amount, float) else str(amount).strip())
+    except InvalidOperation:
+        number = Decimal("NaN")
+    if not number.is_finite() or number < 0 or number > _LARGEST:
+        raise RuleError(f"{amount!r} is not an amount: give a plain figure of 0 or more, for example 12.5")
+    return number.normalize() if number else Decimal(0)
+
+
+def plain(value: Decimal) -> str:
+    """A decimal without trailing zeros or exponent.
+
+    >>> plain(Decimal("10.0")), plain(Decimal("2.50"))
+    ('10', '2.5')
+    """
+    text = f"{value:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _inside(band, amount: Decimal) -> bool:
+    return not (("below" in band and amount >= band["below"]) or ("at_most" in band and amount > band["at_most"]))
+
+
+def _step(band, amount: Decimal) -> Decimal:
+    """The step of a band at an amount: fixed, or the last of so many significant figures, whichever is coarser."""
+    steps = [band["step"]] if "step" in band else []
+    if "figures" in band and amount:
+        steps.append(Decimal(1).scaleb(amount.adjusted() - int(band["figures"]) + 1))
+    return max(steps, default=Decimal(1))
+
+
+def _nearest(amount: Decimal, step: Decimal, ties: str) -> Decimal:
+    return (amount / step).quantize(Decimal(1), _TIES[ties]) * step
+
+
+def _round(entry: Entry, amount: Decimal) -> Declared:
+    band = next((b for b in entry["bands"] if _inside(b, amount)), None)
+    if band is None:
+        raise RuleError(
+            f"{entry.table} rule {entry.key!r} has no band for {amount}: check the amount; {entry.source} covers less"
+        )
+    after = band.get("after", entry.get("after", ""))
+    if "text" in band:
+        return Declared(band["text"], None, entry.source)
+    if "to" in band:
+        value, text = band["to"], plain(band["to"])
+    else:
+        step = _step(band, amount)
+        value = _nearest(amount, step, entry["ties"])
+        text = f"{value.quantize(step):f}" if entry.get("zeros") == "keep" and step < 1 else plain(value)
+    prefix = entry.get("rounded_prefix", "") if value != amount else ""
+    return Declared(f"{entry.get('before', '')}{prefix}{text}{after}", value, entry.source)
+
+
+def declare_amount(pack: Pack, rule: str, amount) -> Declared:
+    """The declared text of an unrounded amount, in the rule's own unit, per serving (or per 100 g where the market says so).
+
+    Raises RuleError when the market has no such rule on the pack's date, or no band for the amount.
+    """
+    return _round(pack.entry("rounding", rule), clean(amount))
+
+
+def declare_percent(pack: Pack, nutrient: str, amount) -> Declared:
+    """The declared percent of the daily value of an unrounded amount [unit of the daily value]."""
+    entry, exact = pack.entry("percent", nutrient), clean(amount)
+    declared = declare_amount(pack, nutrient, exact).value if pack.find("rounding", nutrient) else None
+    if entry.get("zero_when_declared_zero") and declared == 0:
+        return Declared(f"0{entry.get('after', '')}", Decimal(0), entry.source)
+    if entry["basis"] == "declared" and declared is not None:
+        exact = declared
+    return _round(entry, _CLEAN.create_decimal(100 * exact / pack.entry("daily_values", nutrient)["amount"]))
+
+
+def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
+    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``, ``servings_per_container``, a formula ...
+
+    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit. The amount of
+    a formula is its components, ``protein=6.5;fat=18``.
+    """
+    if pack.has("formulas") and pack.find("formulas", rule):
+        from labelgen.market.law.formulas import declare_formula
+
+        return declare_formula(pack, rule, amount, unit)
+    significant, nutrient = significance_of(pack, rule)
+    if significant:
+        return declare_significance(pack, significant, nutrient, in_unit(amount, unit, pack.entry("daily_values", nutrient)["unit"]))
+    nutrient = percent_of(pack, rule)
+    if nutrient:
+        wanted = pack.entry("daily_values", nutrient)["unit"]
+        return declare_percent(pack, nutrient, in_unit(amount, unit, wanted))
+    return declare_amount(pack, rule, in_unit(amount, unit, pack.entry("rounding", rule)["unit"]))
+
+
+def percent_of(pack: Pack, rule: str) -> str:
+    """The nutrient of a percent rule such as ``pct_dv_sodium``; "" for any other rule."""
+    found = (_inside_pattern(p, rule) for p in dict.fromkeys(e["pattern"] for e in pack.entries("percent")))
+    return next(filter(None, found), "")
+
+
+def significance_of(pack: Pack, rule: str) -> tuple[str, str]:
+    """(rule of ``significant``, nutrient) of a name such as ``significant_solid_calcium``; ("", "") for any other."""
+    for entry in pack.entries("significant") if pack.has("significant") else ():
+        if nutrient := _inside_pattern(entry["pattern"], rule):
+            return entry.key, nutrient
+    return "", ""
+
+
+def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
+    """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of ``significant``."""
+    share = 100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]
+    return _round(pack.entry("significant", rule), _CLEAN.create_decimal(share))
+
+
+def _inside_pattern(pattern: str, rule: str) -> str:
+    before, _, after = pattern.partition("*")
+    fits = rule.startswith(before) and rule.endswith(after) and len(rule) > len(before) + len(after)
+    return rule[len(before) : len(rule) - len(after)] if fits else ""
+
+
+def in_unit(amount, unit: str, wanted: str) -> Decimal:
+    """An amount in the unit wanted: g, mg and mcg are converted, any other unit must be the one wanted or "". Raises RuleError."""
+    exact = clean(amount)
+    word = (unit.split() or [""])[0]
+    given = _UNITS.get(word.lower(), word)
+    target = _UNITS.get(wanted.split()[0].lower(), wanted.split()[0])
+    if not given or given.lower() == target.lower():
+        return exact
+    if given.lower() in _GRAMS and target in _GRAMS:
+        return clean(exact * _GRAMS[given.lower()] / _GRAMS[target])
+    raise RuleError(f"{unit!r} is not a unit of this rule: give the amount in {wanted}")
+
+
+def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> tuple[Decimal, Decimal]:
+    """The least and the largest amount that may lie behind a printed figure, in the rule's unit.
+
+    >>> from datetime import date; from labelgen.market.law.pack import read_pack
+    >>> us = read_pack("us", date(2026, 12, 1))
+    >>> interval(us, "total_fat", "7 g")
+    (Decimal('6.5'), Decimal('7.5'))
+    >>> interval(us, "dietary_fiber", "<1 g")
+    (Decimal('0'), Decimal('1'))
+
+    Both ends may be the first amount that would print otherwise. alternatives: also what other lawful
+    choices could hide (1 g of fibre may be 0.5 g, <1 g may be 0.3 g). Raises RuleError when the rule never prints the figure.
+    """
+    entry = pack.entry("rounding", rule)
+    less, figure = _read_printed(printed, entry)
+    return _inverse(entry, less, figure, alternatives, printed)
+
+
+def percent_interval(pack: Pack, nutrient: str, rule: str, printed: str) -> tuple[Decimal, Decimal]:
+    """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily value.
+
+    rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded amount too.
+    """
+    entry = pack.entry("percent", nutrient)
+    less = bool(_LESS.match(str(printed).strip()))
+    figure = clean(_LESS.sub("", str(printed).strip()).rstrip("% "))
+    whole = pack.entry("daily_values", nutrient)
+    wanted = pack.entry("rounding", rule)["unit"]
+    low, high = (in_unit(p * whole["amount"] / 100, whole["unit"], wanted) for p in _inverse(entry, less, figure, True, printed))
+    low, high = min(low, interval(pack, rule, declare_amount(pack, rule, low).text)[0]), max(high, interval(pack, rule, declare_amount(pack, rule, high).text)[1])
+    return in_unit(low, wanted, whole["unit"]), in_unit(high, wanted, whole["unit"])
+
+
+def _inverse(entry: Entry, less: bool, figure: Decimal, alternatives: bool, printed: str) -> tuple[Decimal, Decimal]:
+    spans, floor = [], Decimal(0)
+    for band in entry["bands"]:
+        ceiling = band.get("below", band.get("at_most", _LARGEST))
+        for give in ("to", "step", "figures", "text", *(("or_to", "or_step", "or_text") if alternatives else ())):
+            span = _span(band, give, less, figure, entry)
+            if span and (low := max(floor, span[0])) <= (high := min(ceiling, span[1])):
+                spans.append((low, high))
+        floor = ceiling
+    # a span of no width is an open end of a neighbouring band, unless the amount itself prints so
+    spans = [s for s in spans if s[0] < s[1] or not less and _round(entry, s[0]).value == figure]
+    if less and not spans:
+        spans = [(Decimal(0), figure)]
+    if not spans:
+        raise RuleError(f"{printed!r} is not a figure that rule {entry.key!r} of {entry.source} prints: check the label or give a figure per 100 g")
+    return min(s[0] for s in spans), max(s[1] for s in spans)
+
+
+def with_decimal_mark(pack: Pack, text: str) -> str:
+    """A declared text with the decimal mark of the pack's language."""
+    mark = pack.find("panel", "decimal_mark") if pack.language else None
+    return re.sub(r"(?<=\d)\.(?=\d)", mark["text"], text) if mark else text
+
+
+def _span(band, give: str, less: bool, figure: Decimal, entry: Entry) -> tuple[Decimal, Decimal] | None:
+    """The amounts for which one way of declaring in a band prints the figure, before the band's own limits."""
+    if give not in band or (give == "figures" and "step" in band):
+        return None
+    if give in ("text", "or_text"):
+        return (Decimal(0), _LARGEST) if less and _read_printed(band[give], entry) == (True, figure) else None
+    if less:
+        return None
+    if give in ("to", "or_to"):
+        return (Decimal(0), _LARGEST) if figure == band[give] else None
+    steps = {band[give]} if give == "or_step" else {_step(band, figure), _step(band, figure * Decimal("0.99999"))}
+    spans = [(figure - s / 2, figure + s / 2) for s in steps if not figure % s]
+    return (max(Decimal(0), min(s[0] for s in spans)), max(s[1] for s in spans)) if spans else None
+
+
+def _read_printed(printed: str, entry: Entry) -> tuple[bool, Decimal]:
+    """("less than" or not, figure in the rule's unit) of a printed text."""
+    text = str(printed).strip()
+    rest = _LESS.sub("", text)
+    rest = rest.removeprefix(entry.get("rounded_prefix", ""))
+    match = _FIGURE.fullmatch(rest)
+    if not match:
+        raise RuleError(f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'")
+    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry.get("unit", "%"))

@@ -1,0 +1,22 @@
+"""Between the day a rule comes into force and the day everybody must follow it, the older form is lawful too: said, not hidden."""
+
+from __future__ import annotations
+
+from labelgen.errors import Finding, Where
+from labelgen.market.law.pack import Pack, read_table
+
+#: The tables a label is made of, all of them read for any label.
+_TABLES = ("nutrients", "rounding", "percent", "daily_values", "allergens", "statement", "panel")
+
+
+def list_transitions(pack: Pack) -> tuple[Finding, ...]:
+    """One note for each table and pair of days whose rules are in force on the pack's date but not yet compulsory."""
+    spans = {}
+    for table in _TABLES:
+        for entry in read_table(pack.market, table) if pack.has(table) else ():
+            if entry.in_force(pack.on) and entry.mandatory and pack.on < entry.mandatory:
+                spans.setdefault((table, entry.effective, entry.mandatory), entry)
+    return tuple(
+        Finding("law-in-transition", "note", Where(f"market {pack.market}"), f"rules of {table} are in force from {effective} and compulsory from {mandatory}: on {pack.on} the form before them is lawful too. The newer form is printed", entry.source)
+        for (table, effective, mandatory), entry in spans.items()
+    )  # fmt: skip

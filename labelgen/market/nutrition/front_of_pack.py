@@ -1,0 +1,42 @@
+"""Colour-coded figures for the front of a pack, where a market's voluntary scheme defines them: words and colours, no artwork."""
+
+from __future__ import annotations
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Pack
+from labelgen.market.law.rounding import clean
+from labelgen.market.nutrition.rows import row_figures
+from labelgen.market.records import FrontFigure, Panel, Row
+from labelgen.recipe.models import Product
+
+#: What a maker writes under ``show:`` to have them.
+FRONT = "front of pack"
+
+
+def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel: Panel) -> tuple[tuple[FrontFigure, ...], tuple[Finding, ...]]:
+    """(figures, findings), per portion where the panel has one; () when nobody asks, or the market has no scheme."""
+    if FRONT not in product.show:
+        return (), ()
+    if not pack.has("front_of_pack"):
+        return (), (Finding("front-of-pack-none", "note", product.where, f"{product.key}: market {pack.market!r} has no scheme of colour-coded figures in labelgen: remove 'show: {FRONT}' for it"),)
+    column = next((c for c in panel.columns if c.per == "serving"), panel.columns[0])
+    if any(r.value is None for r in column.rows if pack.find("front_of_pack", r.key)):
+        return (), (Finding("front-of-pack-unknown", "warn", product.where, f"{product.key}: a figure for the front of the pack is unknown: complete the ingredients first"),)
+    energy = [r for r in column.rows if r.group == "head"]
+    figures = [FrontFigure(energy[0].label, panel.energy_joiner.join(r.declared for r in energy), energy[0].percent, "")]
+    figures += [FrontFigure(r.label, r.declared, r.percent, _colour(pack, r, profile, column.grams)) for r in column.rows if pack.find("front_of_pack", r.key)]
+    whole = " / ".join(r.declared for r in panel.columns[0].rows if r.group == "head")
+    said = "; ".join(f"{f.label} {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}" for f in figures)
+    rule = pack.entries("front_of_pack")[0]
+    return tuple(figures), (Finding("front-of-pack", "note", product.where, f"{product.key}: for the front of the pack, {column.heading}: {said}; 100 g: {whole}. The colours are worked out, the artwork is not drawn: take it from the scheme's guide", rule.source),)
+
+
+def _colour(pack: Pack, row: Row, profile: NutrientProfile, portion: float) -> str:
+    """By the unrounded amount in 100 g; a large portion that holds much is red whatever 100 g hold."""
+    entry = pack.entry("front_of_pack", row.key)
+    (_, per_100g, _), _ = row_figures(pack, pack.entry("nutrients", row.key), profile.per_100g)
+    if portion > float(entry["portion_from"]) and row.value > float(entry["portion_above"]):
+        return entry["bands"][-1]["text"]
+    amount = clean(per_100g)
+    return next(b["text"] for b in entry["bands"] if "at_most" not in b or amount <= b["at_most"])

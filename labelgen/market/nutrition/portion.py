@@ -1,0 +1,41 @@
+"""The serving of a market without reference amounts: the maker's own, or one piece."""
+
+from __future__ import annotations
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Pack
+from labelgen.market.law.rounding import declare_amount
+from labelgen.market.records import Serving
+from labelgen.recipe.models import Product
+
+#: The amount figures are given per when nobody says what is eaten at once [g].
+_UNIT_AMOUNT = 100.0
+
+
+def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
+    """The serving as the maker gives it, else one piece, else 100 g or a smaller pack; and its findings."""
+    total, asked = profile.pack.grams, product.serving
+    piece = total / profile.pieces if profile.pieces else None
+    found: list[Finding] = []
+    if asked and asked.kind == "count" and piece is None:
+        found.append(Finding("serving-pieces", "warn", product.where, f"{product.key}: 'serving: {asked.text}' counts pieces, but the pack has none: write the serving in grams, or 'pieces:'"))
+        asked = None
+    if asked and asked.kind == "count":
+        grams, household, why = asked.count * piece, _count_of(product, asked.count), "the serving as given"
+    elif asked and asked.kind == "mass":
+        grams, household, why = asked.grams, "", "the serving as given"
+    elif piece is not None:
+        grams, household, why = piece, _count_of(product, 1), "one piece: no serving is given"
+    else:
+        grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
+    count = total / grams
+    metric = declare_amount(pack, "serving_metric", grams).text
+    servings = declare_amount(pack, "servings_per_container", count).text
+    line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)
+    return Serving(household, metric, line, grams, count, count <= 1, why), tuple(found)
+
+
+def _count_of(product: Product, count: float) -> str:
+    unit = product.unit if count <= 1 else product.unit_plural or f"{product.unit}s"
+    return f"{count:g} {unit}"

@@ -1,0 +1,209 @@
+"""The serving: from the weight of a piece, a cut unit or the pack, and the food's reference amount.
+
+United States: 21 CFR 101.9(b), with ounces for food sold by weight and a second column from two reference amounts up.
+Canada: B.01.002A, with a fraction of the whole for food that is divided. Exactly half-way between two servings, the
+larger is taken, 101.9(b)(5)(ix).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.rounding import declare_amount
+from labelgen.market.net_quantity import metric_quantity
+from labelgen.market.nutrition.portion import declare_portion
+from labelgen.market.records import Serving
+from labelgen.recipe.models import Product
+
+#: Slack when a weight is compared with a share of the reference amount [relative]: binary dust only.
+_DUST = 1e-9
+#: The most parts a cut unit is divided into: beyond this nobody cuts.
+_MOST_PARTS = 72
+
+
+@dataclass(frozen=True)
+class _Chosen:
+    """household: "2 cookies". grams: unrounded. why: the rule applied. part_of: grams of the whole unit that the
+    serving is a part of, or 0."""
+
+    household: str
+    grams: float
+    why: str
+    part_of: float = 0.0
+
+
+def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
+    """The serving and its findings. Without a category the serving is one piece, or the whole pack.
+
+    Markets without reference amounts take the maker's own serving.
+    """
+    if not pack.has("reference_amounts"):
+        return declare_portion(pack, product, profile)
+    found: list[Finding] = []
+    total = profile.pack.grams
+    category = _category(pack, product, found)
+    reference = float(category["amount"]) if category and category["unit"] == "g" else None
+    piece = total / profile.pieces if profile.pieces else total if product.cut else None
+    single = _is_single(pack, product, profile, reference)
+    if single:
+        word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
+        why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, {_locator(pack, 'single_below')}"
+        chosen = _Chosen(f"1 {word}", total, why)
+    elif piece is None:
+        chosen = _bulk(pack, product, category, total, found)
+    elif product.cut:
+        chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut")
+    else:
+        chosen = _units(pack, product, piece, reference, found)
+    dual = not single and reference is not None and pack.find("serving", "dual_from")
+    extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
+    count = total / chosen.grams
+    as_net = single and pack.find("serving", "single_as_net")
+    metric = metric_quantity(pack, total) if as_net else declare_amount(pack, "serving_metric", chosen.grams).text
+    line = "" if single else _servings_line(pack, count)
+    return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0), tuple(found)
+
+
+def _servings_line(pack: Pack, count: float) -> str:
+    """ "about 6 servings per container"; "" where the market does not ask for it."""
+    if not pack.find("panel", "servings"):
+        return ""
+    servings = declare_amount(pack, "servings_per_container", count).text
+    return pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings").replace("{count}", servings)
+
+
+def _locator(pack: Pack, key: str) -> str:
+    return pack.entry("serving", key).locator
+
+
+def cut_parts(pack: Pack) -> tuple[int, ...]:
+    """The numbers of parts a large unit may be cut into: 2, 3, 4, 5, 6, 8, 9, 10, 12, 15, 16, 18 ..."""
+    parts = {int(n) for n in pack.entry("serving", "fractions")["values"]}
+    divisors = [int(n) for n in pack.entry("serving", "fraction_divisors")["values"]]
+    fresh = set(parts)
+    while fresh:
+        fresh = {n * d for n in fresh for d in divisors if n * d <= _MOST_PARTS} - parts
+        parts |= fresh
+    return tuple(sorted(parts))
+
+
+def _share(pack: Pack, key: str) -> float:
+    return float(pack.value("serving", key))
+
+
+def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None) -> bool:
+    if reference is not None:
+        return profile.pack.grams < _share(pack, "single_below") * reference * (1 - _DUST)
+    return not product.cut and (profile.pieces == 1 or (not profile.pieces and product.serving is None and not product.category))
+
+
+def _units(pack: Pack, product: Product, piece: float, reference: float | None, found: list[Finding]) -> _Chosen:
+    """Discrete units, 21 CFR 101.9(b)(2)(i)(A)-(D)."""
+    if reference is None:
+        return _Chosen(f"1 {product.unit}", piece, "one piece: no reference amount by weight is known")
+    ratio = piece / reference
+    asked = product.serving.count if product.serving and product.serving.kind == "count" else None
+    if pack.find("serving", "dual_from") and ratio >= _share(pack, "dual_from") * (1 - _DUST):
+        return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g")
+    if ratio <= _share(pack, "units_several_at_most") * (1 + _DUST):
+        units, rule = _nearest_whole(reference / piece), "units_several_at_most"
+    elif ratio < _share(pack, "units_one_from") * (1 - _DUST):
+        units, rule = (asked if asked in (1.0, 2.0) else _nearest_whole(reference / piece)), "units_between"
+    else:
+        units, rule = 1, "units_one_from"
+    if asked and asked != units:
+        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", pack.entry("serving", rule).source))
+    return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
+
+
+def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str) -> _Chosen:
+    """One unit, or the part of it nearest to the reference amount, 21 CFR 101.9(b)(2)(ii) and (b)(2)(i)(D)."""
+    parts = min((1, *cut_parts(pack)), key=lambda n: (round(abs(piece / n - reference), 9), n))
+    share = "1" if parts == 1 else f"1/{parts}"
+    return _Chosen(f"{share} {product.unit}", piece / parts, f"{because}; {share} is nearest to the reference amount of {reference:g} g, {_locator(pack, 'fractions')}", piece)
+
+
+def _second_column(
+    pack: Pack, product: Product, chosen: _Chosen, total: float, reference: float, found: list[Finding]
+) -> tuple[tuple[str, float], ...]:
+    """The column per container, or per unit, that 200 to 300 percent of the reference amount calls for, (b)(12)(i), (b)(2)(i)(D)."""
+    low, high = _share(pack, "dual_from") * reference * (1 - _DUST), _share(pack, "dual_at_most") * reference * (1 + _DUST)
+    if low <= total <= high:
+        heading, grams, what = pack.text("panel", "per_container"), total, "the pack"
+    elif low <= chosen.part_of <= high and not product.cut:
+        heading, grams, what = pack.text("panel", "per_unit").replace("{unit}", product.unit), chosen.part_of, f"one {product.unit}"
+    else:
+        return ()
+    found.append(Finding("dual-column", "note", product.where, f"{product.key}: {what} of {grams:.1f} g holds {grams / reference:.2f} reference amounts of {reference:g} g: the panel gets a second column, '{heading}'. Only the small tabular and linear panels may leave it out", pack.entry("serving", "dual_from").source))
+    return ((heading, grams),)
+
+
+def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]) -> _Chosen:
+    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5);
+    where the market knows no ounces, a fraction of the package."""
+    asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
+    amount, unit = (category["amount"], category["unit"]) if category else (None, "")
+    if asked and unit not in ("", "g"):
+        return _Chosen(f"{_fraction(float(amount))} {unit}", asked, f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given")
+    if not pack.find("serving", "ounce"):
+        return _fraction_of_pack(pack, product, float(amount) if unit == "g" else total, total, found)
+    ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
+    target = asked or (float(amount) if unit == "g" else ounce)
+    ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
+    grams = min(total, asked or ounces * ounce)
+    what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: true')"
+    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", pack.entry("serving", "ounce").source))
+    return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, {_locator(pack, 'ounce_step')}")
+
+
+def _fraction_of_pack(pack: Pack, product: Product, reference: float, total: float, found: list[Finding]) -> _Chosen:
+    """The part of the package nearest to the reference amount."""
+    container = pack.text("serving", "container")
+    chosen = _cut(pack, product.model_copy(update={"unit": container}), total, reference, f"sold by weight, {total:.1f} g")
+    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {chosen.household}, {chosen.grams:.0f} g: where a household measure fits better, sell it by pieces ('pieces:'), or as one unit to cut ('cut: true' with its 'unit:')", pack.entry("serving", "fractions").source))
+    return chosen
+
+
+def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
+    entry = pack.find("reference_amounts", product.category) if product.category else None
+    if entry is None:
+        what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece or the whole pack"
+        likely = ", ".join(likely_categories(pack, product))
+        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
+    elif entry["unit"] != "g" and product.serving is None:
+        found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
+    return entry
+
+
+def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
+    """Reference-amount keys whose foods share words with the product's name, else the bakery's and confectioner's."""
+    said = {_stem(w) for w in re.findall(r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower())}
+    entries = pack.entries("reference_amounts")
+    shared = {e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())}) for e in entries}
+    best = sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])
+    return (best or [e.key for e in entries])[:most]
+
+
+def _stem(word: str) -> str:
+    return word[:-3] + "y" if word.endswith("ies") else word.removesuffix("s")
+
+
+def _nearest_whole(x: float) -> int:
+    return max(1, math.floor(x + 0.5 + _DUST))
+
+
+def _plural(product: Product, count: float) -> str:
+    return product.unit if count <= 1 else product.unit_plural or f"{product.unit}s"
+
+
+def _fraction(x: float) -> str:
+    """0.25 -> 1/4, 0.6667 -> 2/3, 2 -> 2."""
+    for parts in (1, 2, 3, 4, 8):
+        if abs(x * parts - round(x * parts)) < 0.001 * parts:
+            return f"{round(x * parts)}" if parts == 1 else f"{round(x * parts)}/{parts}"
+    return f"{x:g}"

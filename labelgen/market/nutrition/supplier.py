@@ -1,0 +1,265 @@
+"""A supplier's panel as printed -> the amounts that may lie behind each figure, by the rules of the market it was made for.
+
+What a market's words mean (its carbohydrate, its folate, its salt) is settled here, from the same table that prints its rows.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from functools import cache
+
+from labelgen.composition.bounds import AVAILABLE, PARTS, exceeds, limits
+from labelgen.composition.overlay import part_exceeds
+from labelgen.composition.records import Figure, Stated
+from labelgen.errors import CompositionError, Finding, RuleError, UnitError
+from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.market.law.rounding import in_unit, interval, percent_interval
+from labelgen.market.nutrition.energy import BOUNDED
+from labelgen.market.nutrition.rows import ENERGY, row_unit
+from labelgen.nutrients import UNITS, key_of
+from labelgen.quantity import read_number
+from labelgen.recipe.models import Kitchen, PanelText, Printed
+
+_PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
+_INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
+_LEADING = re.compile(r"^[^a-z]*(?:of which |includes? )?")
+_TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
+
+
+def read_panels(kitchen: Kitchen, on: date | None = None) -> dict[str, Stated]:
+    """What each supplier's panel in the kitchen states, by ingredient, read by the rules of a date (default: today)."""
+    return {name: read_panel(name, spec.panel, on or date.today()) for name, spec in kitchen.ingredients.items() if spec.panel}
+
+
+def read_panel(name: str, panel: PanelText, on: date) -> Stated:
+    """One panel of the ingredient ``name``; what cannot be read stands in ``findings``."""
+    try:
+        pack = read_pack(panel.market, on)
+        for table in ("nutrients", "rounding", "columns"):
+            pack.entries(table)
+    except RuleError as error:
+        return Stated(findings=(Finding("panel-market", "block", panel.where, f"{name}: panel: {error}"),))
+    found: list[Finding] = []
+    if not panel.figures:
+        found.append(Finding("panel-figure", "block", panel.where, f"{name}: panel: holds no figures: type them as the packet prints them, for example 'fat: 12 g'"))
+    grams = _serving(name, pack, panel, found)
+    figures: dict[str, Figure] = {}
+    off: dict[str, tuple] = {}
+    for printed in panel.figures.values():
+        try:
+            key, row = _meaning(pack, printed.name)
+        except CompositionError as error:
+            found.append(Finding("nutrient-unknown", "block", printed.where, f"{name}: panel: {error}: remove it or use the panel's own word"))
+            continue
+        try:
+            low, value, high = _amount(name, pack, printed, key, row, found)
+        except (RuleError, UnitError) as error:
+            found.append(Finding("panel-figure", "block", printed.where, f"{name}: {printed.name}: {error}"))
+            continue
+        if key in figures:
+            low, high = max(low, figures[key].low), min(high, figures[key].high)
+            if low > high:
+                found.append(Finding("panel-twice", "block", printed.where, f"{name}: {printed.name} {printed.text} and {figures[key].shown} are the same nutrient and cannot both be true: keep the one on the packet"))
+                continue
+            value = min(max(value, low), high)
+        figures[key] = Figure(low, value, high, f"{printed.name} {printed.text}", printed.where)
+        if row is not None and row.get("less") and key == row["tag"]:
+            off[key] = row["less"]
+    for key, parts in off.items():
+        found += _check_within(name, figures, key, parts, grams)
+        figures[key] = _with_parts(figures, key, parts)
+    if AVAILABLE in figures and "CHOCDF" not in figures:
+        figures["CHOCDF"] = _with_parts(figures, AVAILABLE, ("FIBTG",))
+    return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
+
+
+def _serving(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> tuple[float, float, float] | None:
+    """(least, printed, most) grams the figures are for."""
+    per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
+    if per_100g and (panel.serving is None or panel.serving.grams == 100):
+        return 100.0, 100.0, 100.0
+    if panel.serving is None:
+        found.append(Finding("panel-serving", "block", panel.where, f"{name}: panel: lacks its serving: add for example 'serving: 30 g' as the packet prints it"))
+        return None
+    grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
+    in_grams = unit.split()[:1] == ["g"]
+    if in_grams and pack.find("rounding", "serving_metric"):
+        try:
+            low, high = interval(pack, "serving_metric", f"{number:g} g")
+            return float(low), grams, float(high)
+        except RuleError:
+            pass
+    half = float(_half_digit(panel.serving.text)) if in_grams else 0.5
+    return grams - min(half, grams / 10), grams, grams + min(half, grams / 10)
+
+
+def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
+    """(nutrient key, the market's row for it or None) of a panel's word."""
+    words, tags = _words(pack)
+    row = words.get(_plain(word))
+    if row is not None:
+        return row["tag"], row
+    key = key_of(word)
+    return key, tags.get(key)
+
+
+@cache
+def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
+    """The market's rows by each word for them, and by each key they may stand for."""
+    words: dict[str, Entry] = {}
+    tags: dict[str, Entry] = {}
+    for row in pack.entries("nutrients"):
+        if row.get("spans"):
+            continue
+        for label in (row.key, row["label"], *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v)):
+            words.setdefault(_plain(label), row)
+        for key in (row["tag"], *row.get("single", ())):
+            tags.setdefault(key, row)
+    return words, tags
+
+
+def _plain(word: str) -> str:
+    return _LEADING.sub("", " ".join(word.replace("_", " ").replace("{amount}", "").split()).casefold())
+
+
+def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float, float]:
+    """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or both."""
+    spans = []
+    percent = _PERCENT.search(printed.text)
+    amount = _PERCENT.sub("", printed.text).strip(" ,;")
+    if percent and row is not None and row.get("percent"):
+        unit = pack.entry("daily_values", row.key)["unit"]
+        low, high = (_own(x, unit, key, row) for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%"))
+        spans.append((low, None, high))
+    elif percent and not amount:
+        raise RuleError(f"{printed.text!r} is a percentage, but the panel gives none for it: write the amount")
+    for text in filter(None, re.split(r"\s*/\s*|\s*\(\s*|\)", amount)):
+        spans.append(_span(name, pack, printed, text, key, row, found))
+    if not spans:
+        raise RuleError("has no figure: write what the packet prints, for example '7 g'")
+    low, high = max(s[0] for s in spans), min(s[2] for s in spans)
+    # the upper end of a rounded figure is no part of its interval
+    if low > high or (low == high and any(s[0] < s[2] for s in spans)):
+        raise RuleError(f"{printed.text!r}: its figures cannot all be true: compare them with the packet")
+    given = next((s[1] for s in reversed(spans) if s[1] is not None), (low + high) / 2)
+    return low, min(max(given, low), high), high
+
+
+def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float | None, float]:
+    """(low, printed figure or None, high) of one amount, in the key's unit."""
+    if key == ENERGY:
+        return _energy(pack, text)
+    if row is None:
+        return _exact(text, _unit(key), key, None)
+    unit = row_unit(pack, row)
+    if _TRACE.fullmatch(text):
+        return 0.0, 0.0, _own(pack.entry("rounding", row["rule"])["bands"][0].get("below", 0), unit, key, row)
+    if _INSIGNIFICANT.match(text):
+        return 0.0, 0.0, _insignificant(pack, row, key)
+    try:
+        low, high = (_own(x, unit, key, row) for x in _hull(pack, _rules(row), text))
+    except RuleError:
+        if not text[:1].isdigit():
+            raise
+        if row["group"] != "micro":
+            found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken as exact to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
+        return _exact(text, unit, key, row)
+    return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
+
+
+def _rules(row: Entry) -> list[str]:
+    """The rounding rules a row may have been printed by: its own, and the one of foods free of the nutrient."""
+    return [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
+
+
+def _hull(pack: Pack, rules: list[str], text: str) -> tuple[Decimal, Decimal]:
+    """The amounts that any of several rules prints so. Raises RuleError when none does."""
+    spans, fault = [], None
+    for rule in rules:
+        try:
+            spans.append(interval(pack, rule, text))
+        except RuleError as error:
+            fault = fault or error
+    if not spans:
+        raise fault
+    return min(s[0] for s in spans), max(s[1] for s in spans)
+
+
+def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, float, float]:
+    """A figure as exact as its last digit."""
+    number, given = read_number(text)
+    value, half = (_own(in_unit(x, given, unit), unit, key, row) for x in (number, _half_digit(text)))
+    return max(0.0, value - half), value, value + half
+
+
+def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
+    """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say less."""
+    rules = {row_unit(pack, r): _rules(r) for r in pack.entries("nutrients") if r["tag"] == ENERGY}
+    joules = text.casefold().rstrip(" .").endswith("kj")
+    unit = "kJ" if joules else "kcal"
+    if text.strip()[-1:].isdigit() and set(rules) != {"kcal"}:
+        raise RuleError(f"{text!r}: write its unit, kJ or kcal")
+    if unit in rules:
+        low, high = _hull(pack, rules[unit], text)
+        value = in_unit(*read_number(text), unit) if text[:1].isdigit() else None
+    else:
+        number, half = Decimal(str(read_number(text)[0])), _half_digit(text)
+        low, value, high = max(Decimal(0), number - half), number, number + half
+    if not joules:
+        return float(low), None if value is None else float(value), float(high)
+    per = limits()["kilojoules"]
+    return float(low) / per["high"], None if value is None else float(value) / per["value"], float(high) / per["low"]
+
+
+def _insignificant(pack: Pack, row: Entry, key: str) -> float:
+    """The most an amount may be that a panel calls not significant."""
+    if "omit_below" in row.values:
+        return _own(row["omit_below"], row_unit(pack, row), key, row)
+    if "omit_below_percent" in row.values:
+        whole = pack.entry("daily_values", row.key)
+        return _own(row["omit_below_percent"] * whole["amount"] / 100, whole["unit"], key, row)
+    raise RuleError("cannot be left out as not significant: write the amount the packet prints")
+
+
+def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, grams) -> list[Finding]:
+    """Parts of a row that leaves other parts out, such as sugars of a carbohydrate without fibre, against the row as printed."""
+    whole, found = figures[key], []
+    of, left_out = ("CHOCDF", (*left_out, "FIBTG")) if key == AVAILABLE else (key, left_out)
+    for part in (p for p, w in PARTS.items() if grams and w == of and p not in left_out and p in figures):
+        figure = figures[part]
+        sure = exceeds(part, figure.low, figure.value, whole.value, whole.high, grams[2], "unstated_slack")
+        if sure is not None:
+            found.append(Finding("part-exceeds-whole", "block" if sure else "warn", figure.where, f"{name}: {part_exceeds(figure.shown, whole.shown, f'{grams[1]:g} g', sure)}"))
+    return found
+
+
+def _with_parts(figures: dict[str, Figure], key: str, parts) -> Figure:
+    """A row that leaves parts out, as the whole with them. An unstated fibre could be anything up to the room there is;
+    rare parts are absent unless stated."""
+    figure = figures[key]
+    low, value, high, shown = figure.low, figure.value, figure.high, figure.shown
+    for part in parts:
+        if part in figures:
+            shown += f" with {figures[part].shown}"
+            low, value, high = low + figures[part].low, value + figures[part].value, high + figures[part].high
+        elif part in BOUNDED or PARTS.get(part) == key == "POLYL":
+            high = float("inf")
+    return Figure(low, value, high, shown, figure.where)
+
+
+def _half_digit(text: str) -> Decimal:
+    """Half of the last digit of the number a text starts with."""
+    digits = re.match(r"\d+(?:\.(\d+))?", text.strip())
+    return Decimal(5).scaleb(-len(digits[1] or "") - 1) if digits else Decimal(0)
+
+
+def _unit(key: str) -> str:
+    return UNITS[key].replace("ug", "mcg")
+
+
+def _own(amount, unit: str, key: str, row: Entry | None) -> float:
+    """An amount of a row (of salt, where the row is sodium times a factor) in the unit of its key."""
+    return float(in_unit(amount, unit, _unit(key))) / float(row.get("times", 1) if row else 1)

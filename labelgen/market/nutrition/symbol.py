@@ -1,0 +1,150 @@
+"""Whether the front of the pack must carry the market's nutrition symbol, with the figures behind the answer.
+
+The artwork is not drawn: a label that needs it is not ready to sell without it, and the finding says so.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from labelgen.errors import NOT_READY, Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.registry import market_named
+from labelgen.market.records import Serving
+from labelgen.nutrients import UNITS
+from labelgen.recipe.models import IngredientSpec, Kitchen, Product
+
+_DUST = 1e-9
+
+
+@dataclass(frozen=True)
+class _Judged:
+    """One nutrient: percent of the daily value, NaN where unknown, in ``grams`` of food, against ``limit`` percent."""
+
+    entry: Entry
+    amount: float
+    percent: float
+    most: float
+    limit: float
+
+    @property
+    def reached(self) -> bool:
+        return self.percent >= self.limit - _DUST
+
+
+def check_symbol(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: Serving) -> tuple[Finding, ...]:
+    """The findings on the symbol; () where the market, on this date, has none or the food never carries it."""
+    if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
+        return ()
+    category = pack.find("reference_amounts", product.category) if product.category else None
+    if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
+        return ()
+    grams = max(serving.grams, serving.reference)
+    judged = [_judge(pack, e, profile, grams, category) for e in pack.entries("nutrition_symbol") if e.get("tag")]
+    found = [_near(pack, product, j, grams) for j in judged if abs(j.percent - j.limit) <= float(pack.value("nutrition_symbol", "near"))]
+    reached = [j for j in judged if j.reached]
+    unknown = [j for j in judged if not j.reached and not j.most < j.limit]
+    if category is None and len(reached) < len(judged):
+        found.append(Finding("symbol-undecided", "warn", product.where, f"{product.key}: without a category the reference amount is not known, and whether the nutrition symbol is needed cannot be decided: write 'category:'", pack.entry("nutrition_symbol", "high_in").source))
+    if unknown:
+        names = ", ".join(j.entry["text"] for j in unknown)
+        found.append(Finding("symbol-undecided", "warn", product.where, f"{product.key}: {names} is not known well enough to decide on the nutrition symbol: complete the figures of the ingredients", unknown[0].entry.source))
+    found += _barred(pack, product, reached)
+    return (*found, *([_needed(pack, product, kitchen, profile, reached, grams)] if reached else ()))
+
+
+def shown_nutrients(pack: Pack, product: Product, profile: NutrientProfile, serving: Serving) -> frozenset[str]:
+    """The tags of the nutrients that the symbol shows on this food."""
+    if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
+        return frozenset()
+    category = pack.find("reference_amounts", product.category) if product.category else None
+    if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
+        return frozenset()
+    judged = [_judge(pack, e, profile, max(serving.grams, serving.reference), category) for e in pack.entries("nutrition_symbol") if e.get("tag")]
+    return frozenset(j.entry["tag"] for j in judged if j.reached)
+
+
+def _judge(pack: Pack, entry: Entry, profile: NutrientProfile, grams: float, category: Entry | None) -> _Judged:
+    _, value, most = profile.pack.per(grams).get(entry["tag"])
+    whole = float(pack.entry("daily_values", entry["daily_value"])["amount"])
+    return _Judged(entry, value, 100 * value / whole, 100 * most / whole, float(entry["shares"][_size(pack, category)]))
+
+
+def _size(pack: Pack, category: Entry | None) -> str:
+    """Which limits hold. Without a reference amount the ordinary ones, which are reached last."""
+    if category is None:
+        return "ordinary"
+    if category["amount"] <= pack.value("nutrition_symbol", "small_reference"):
+        return "small"
+    return "main" if category["amount"] >= pack.value("nutrition_symbol", "main_dish_from") else "ordinary"
+
+
+def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Finding:
+    entry = pack.entry("nutrition_symbol", "near")
+    return Finding("symbol-near", "warn", product.where, f"{product.key}: {_figure(pack, judged)} in {grams:.0f} g is within {entry['value']} percentage points of the limit. {entry['text']} Ask your food authority, or change the recipe", entry.source)
+
+
+def _figure(pack: Pack, judged: _Judged) -> str:
+    unit = UNITS[judged.entry["tag"]]
+    whole = pack.entry("daily_values", judged.entry["daily_value"])
+    return f"{judged.entry['text']} {judged.amount:.3g} {unit}, {judged.percent:.1f} % of {whole['amount']} {whole['unit']} (limit {judged.limit:g} %)"
+
+
+def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, reached: list[_Judged], grams: float) -> Finding:
+    first = reached[0].entry
+    figures = "; ".join(_figure(pack, j) for j in reached)
+    words = _words(pack, reached)
+    told = f"{product.key}: in {grams:.0f} g, the larger of serving and reference amount: {figures}"
+    if first.mandatory and pack.on < first.mandatory:
+        return Finding("symbol-coming", "note", product.where, f"{told}. From {first.mandatory} the front of the pack must carry the nutrition symbol {words}; it may already", first.source)
+    if product.nutrition_symbol:
+        return Finding("symbol-on-pack", "note", product.where, f"{told}. The pack carries the nutrition symbol, as you say: check that it names {words}", first.source)
+    relieved = all(_only_from(j.entry, kitchen, profile) for j in reached)
+    if relieved:
+        return Finding("symbol-relief", "warn", product.where, f"{told}. The front of the pack must carry the nutrition symbol {words}, unless the relief for foods whose only sources are {', '.join(_sources(first, profile))} applies ({first.note}): ask your food authority", first.source)
+    return Finding(
+        f"{NOT_READY}-nutrition-symbol", "warn", product.where,
+        f"{told}. The front of the pack must carry the nutrition symbol {words}. The label is not ready to sell without it: "
+        f"{pack.text('nutrition_symbol', 'where_to_get_it')}; once the pack carries it, write 'nutrition_symbol: true'",
+        first.source,
+    )  # fmt: skip
+
+
+def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Finding]:
+    """Claims that may not stand beside the symbol, from the day it is compulsory."""
+    rule = pack.entry("nutrition_symbol", "claims_barred")
+    if rule.mandatory and pack.on < rule.mandatory:
+        return []
+    words = {word for judged in reached for word in judged.entry["claim_words"]}
+    said = {claim: set(re.findall(r"\w+", claim.lower())) for claim in product.claims}
+    barred = [claim for claim, own in said.items() if own & words and not own & set(rule["values"])]
+    return [Finding("symbol-bars-claim", "block", product.where, f"{product.key}: {claim!r}: {rule['text']}: take the claim off", rule.source) for claim in barred]
+
+
+def _words(pack: Pack, reached: list[_Judged]) -> str:
+    """What the symbol says, in every language of the market: 'High in: Sat fat / Élevé en: Gras sat.'"""
+    said = []
+    for language in ("", *market_named(pack.market).also_in):
+        own = replace(pack, language=language)
+        said.append(f"{own.text('nutrition_symbol', 'high_in')}: {', '.join(own.text('nutrition_symbol', j.entry.key) for j in reached)}")
+    return f"'{' / '.join(said)}'"
+
+
+def _sources(entry: Entry, profile: NutrientProfile) -> list[str]:
+    """The ingredients that bring the nutrient, or may."""
+    return sorted({i.ingredient.name for i in profile.ingoing if not i.amounts.get(entry["tag"])[2] <= 0})
+
+
+def _only_from(entry: Entry, kitchen: Kitchen, profile: NutrientProfile) -> bool:
+    """Whether there are sources, and every one is a food that does not count. A compound with a list of its own is none."""
+    sources = _sources(entry, profile)
+    return bool(sources) and all(_does_not_count(entry, kitchen.ingredients.get(name)) for name in sources)
+
+
+def _does_not_count(entry: Entry, spec: IngredientSpec | None) -> bool:
+    if spec is None or spec.statement:
+        return False
+    said = f"{spec.print_name} {spec.name}".replace("-", " ")
+    return any(re.search(rf"\b{re.escape(word)}\b", said, re.IGNORECASE) for word in entry["unless"])

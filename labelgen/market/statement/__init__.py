@@ -1,0 +1,1 @@
+"""The ingredient statement: entries by weight, additives, groups, quantities in percent."""

@@ -1,0 +1,76 @@
+"""Additives by any of their names: the number, the specific name of a market, and the usual function in baking.
+
+The table is ``reference/additives/additives.csv``. A name that is not in it is no proof that something is no additive.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+
+from labelgen import paths
+from labelgen.composition.classes import CLASS_OF
+from labelgen.market.law.pack import Pack
+
+
+@dataclass(frozen=True)
+class Additive:
+    """number: such as E322. name, us_name: as the European Union and the United States call it. function: the usual
+    function class, or "" where there is none. source: words written before the name, such as "sunflower"."""
+
+    number: str
+    name: str
+    us_name: str
+    function: str
+    source: str = ""
+
+    @property
+    def code(self) -> str:
+        """The number without its letter, as the Codex, Australia and New Zealand write it."""
+        return self.number.removeprefix("E")
+
+    def named(self, column: str) -> str:
+        """The name of a column (``name``, ``us_name``, ``number``) with its source before it."""
+        return " ".join(x for x in (self.source, getattr(self, column)) if x)
+
+
+def additive_of(words: str) -> Additive | None:
+    """The additive that a name or number means, or None. Words before a known name are kept as its source.
+
+    >>> additive_of("baking soda").name, additive_of("sunflower lecithin").named("name"), additive_of("flour")
+    ('sodium carbonates', 'sunflower lecithins', None)
+    """
+    known = _by_word()
+    tokens = _plain(words).split()
+    for start in range(len(tokens)):
+        row = known.get(" ".join(tokens[start:]))
+        if row:
+            source = " ".join(words.split()[:start]) if start else ""
+            return Additive(row["e_number"], row["name"], row["us_name"], row["class"], source)
+    return None
+
+
+def function_words(pack: Pack, function: str, several: bool) -> str:
+    """A function class as the market words it, in the plural for several additives."""
+    entry = pack.find("additive_classes", function) if pack.has("additive_classes") else None
+    if entry is None:
+        return f"{function}s" if several and not function.endswith("s") else function
+    return entry.get("plural", entry["text"]) if several else entry["text"]
+
+
+@cache
+def _by_word() -> dict[str, dict[str, str]]:
+    with paths.reference("additives", "additives.csv").open(encoding="utf-8", newline="") as f:
+        rows = list(csv.DictReader(line for line in f if not line.startswith("#")))
+    known: dict[str, dict[str, str]] = {}
+    for row in rows:
+        for word in (row["name"], row["us_name"], row["e_number"], *row["words"].split("|")):
+            if word:
+                known.setdefault(_plain(word), row)
+    assert all(row["class"] in (*CLASS_OF.values(), "") for row in rows)
+    return known
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().replace("’", "'").split())

@@ -1,0 +1,44 @@
+"""Ingredients named as alternatives, "palm and/or rapeseed oil": where a market lets them stand, and where not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from labelgen.errors import Finding
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.statement.additives import additive_of
+from labelgen.market.statement.entries import Part
+from labelgen.recipe.models import Product
+
+_EITHER = re.compile(r"\band/or\b|\bor\b(?! less\b)|\bone or more of\b", re.IGNORECASE)
+
+
+def check_alternatives(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Finding, ...]:
+    """Findings on entries that name alternatives the market does not let stand. finished: weight of the food [g]."""
+    rule = pack.find("statement", "alternatives")
+    if rule is None:
+        return ()
+    return tuple(
+        Finding("alternatives", "block", product.where, f"{product.key}: {part.name!r} leaves open which ingredient is in it. {rule['text'][0].upper()}{rule['text'][1:]}: name what this batch holds", rule.source)
+        for whole in parts for part in _every(whole) if _EITHER.search(part.name) and not _lawful(rule, part, whole, parts, finished)
+    )  # fmt: skip
+
+
+def _lawful(rule: Entry, part: Part, whole: Part, parts: Sequence[Part], finished: float) -> bool:
+    if "values" in rule.values:
+        fats = [p for p in parts if _words(p.name) & set(rule["values"])]
+        others = [p.grams or 0.0 for p in parts if p not in fats]
+        return bool(_words(part.name) & set(rule["values"])) and sum(p.grams or 0.0 for p in fats) < max(others, default=0.0)
+    small = 100 * (whole.grams or 0.0) < float(rule["value"]) * finished
+    return small and not part.hits and not part.function and additive_of(part.name) is None
+
+
+def _every(part: Part):
+    yield part
+    for inner in part.parts:
+        yield from _every(inner)
+
+
+def _words(name: str) -> set[str]:
+    return set(re.findall(r"[^\W\d_]+", name.lower()))

@@ -1,0 +1,89 @@
+"""The quantity of ingredients that a food's name or label stresses, in percent, where the market asks for it.
+
+Worked out from the weight as added over the finished weight when the food has lost weight in the oven, else over all that
+went in. Above 100 percent, alone or together, the weight for 100 g of the finished food is stated instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+from labelgen.composition.words import key_of
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Pack
+from labelgen.market.law.rounding import clean, declare_amount, with_decimal_mark
+from labelgen.market.statement.additives import additive_of
+from labelgen.market.statement.entries import Part
+from labelgen.recipe.models import Product
+
+#: Words that name a form, not a food: "almond flour" is almonds by its first word, "butter" is itself only alone.
+_FORMS = {key_of(w) for w in (
+    "flour meal powder paste puree extract oil butter milk cream juice syrup sugar seed nut chip piece starch flake kernel bean "
+    "zest peel essence water salt whole ground dried chopped toasted roasted dark white light fine unsalted salted fresh organic "
+    "and with of in from the a de di du des la le les el en con mit und aus avec et au aux y e farine farina harina mehl"
+).split()}  # fmt: skip
+
+
+def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """The entries with the quantity of those the law wants one for, and what the maker should know about it."""
+    rule = pack.find("statement", "quantity")
+    if rule is None:
+        return tuple(parts), ()
+    asked, found = _asked(parts, product, rule.source)
+    unasked = set(rule.get("values", ()))
+    named = {p.name for p in _named(parts, f"{product.name} {product.identity}") if not ((known := additive_of(p.name)) and known.function in unasked)}
+    lightly = {p.name for p in parts for word in product.flavours_only if _called(p, word)}
+    wanted = (named | asked) - lightly
+    base = min(profile.pack.grams, profile.ingoing_g)
+    shares = {p.name: 100 * p.grams / base for p in parts if p.name in wanted and p.grams}
+    # grams for 100 g where any one, or all together, would pass the whole
+    over = sum(shares.values()) > 100
+    texts = {name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over)) for name, share in shares.items()}
+    if texts:
+        told = "; ".join(f"{name} {text}" for name, text in texts.items())
+        how = "finished weight" if base < profile.ingoing_g else "weight of all ingredients"
+        found.append(Finding("quantity-declared", "note", product.where, f"{product.key}: {told} of the {how}, because the name or 'quantify:' stresses it. Where one only flavours the food, name it under 'flavours_only:'; what pictures or words elsewhere on the pack stress, under 'quantify:'", rule.source))
+    return tuple(replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p for p in parts), tuple(found)
+
+
+def _text(pack: Pack, rule: str, share: float, over: bool) -> str:
+    # a share that only together with others passes the whole is worded as one above it
+    if over and share <= 100:
+        hundred = declare_amount(pack, f"{rule}_over", clean(share))
+        return hundred.text
+    return declare_amount(pack, rule, clean(share)).text
+
+
+def _asked(parts: Sequence[Part], product: Product, source: str) -> tuple[set[str], list[Finding]]:
+    names, found = set(), []
+    for word in product.quantify:
+        hit = [p.name for p in parts if _called(p, word)]
+        names.update(hit)
+        if not hit:
+            found.append(Finding("quantify-unknown", "warn", product.where, f"{product.key}: 'quantify: {word}': no ingredient of the statement is called so: write one of {', '.join(p.name for p in parts)}", source))
+    return names, found
+
+
+def _called(part: Part, word: str) -> bool:
+    return word in part.ingredients or _keys(word) == _keys(part.name)
+
+
+def _named(parts: Sequence[Part], name: str) -> list[Part]:
+    """Entries a food's name speaks of, the longest names first: in "peanut butter cookies" peanut butter, not butter."""
+    said = _keys(name)
+    found = []
+    for part in sorted(parts, key=lambda p: -len(_keys(p.name))):
+        words = _keys(part.name)
+        at = next((n for n in range(len(said) - len(words) + 1) if words and said[n : n + len(words)] == words), None)
+        if at is not None:
+            found.append(part)
+            said[at : at + len(words)] = [""] * len(words)
+    telling = {w for w in said if w} - _FORMS
+    return found + [p for p in parts if p not in found and telling & set(_keys(p.name))]
+
+
+def _keys(text: str) -> list[str]:
+    return [key_of(w) for w in re.findall(r"[^\W\d_]+", text.lower())]
