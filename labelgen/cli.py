@@ -80,18 +80,10 @@ def main(argv: list[str] | None = None) -> int:
 
 def _shared(parser) -> None:
     """The options every command takes."""
+    from labelgen.commands.output import read_day
+
     parser.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
     parser.add_argument("--market", metavar="CODE", default="", help="market code, e.g. us (default: the kitchen's first)")
-    parser.add_argument("--on", metavar="DATE", type=_date, default=None, help="the label's date, YYYY-MM-DD (default: today)")
+    parser.add_argument("--on", metavar="DATE", type=read_day, default=None, help="the label's date, YYYY-MM-DD (default: today)")
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--out", metavar="PATH", default="", help="where to write")
-
-
-def _date(text: str):
-    import argparse
-    from datetime import date
-
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is no date: write YYYY-MM-DD, for example 2027-01-31") from None

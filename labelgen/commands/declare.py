@@ -6,6 +6,8 @@ import sys
 from datetime import date
 from pathlib import Path
 
+from labelgen.commands.output import read_day
+
 HELP = "Write a product's declaration as JSON, CSV, schema.org JSON-LD, plain text for a shop listing, or a one-page specification PDF."
 EXAMPLE = "labelgen declare oat-thins --as text --kitchen my-kitchen"
 FORMS = ("json", "csv", "jsonld", "text", "pdf")
@@ -15,7 +17,7 @@ def add_arguments(parser) -> None:
     parser.add_argument("products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen")
     parser.add_argument("--as", dest="form", choices=FORMS, default="json", help="the form (default: json)")
     parser.add_argument("--lot", default="", help="the lot")
-    parser.add_argument("--made-on", type=date.fromisoformat, metavar="DATE", help="the day it was made")
+    parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made")
     parser.add_argument("--schema", action="store_true", help="print the JSON Schema of the json form, and nothing else")
 
 

@@ -6,6 +6,8 @@ import sys
 from datetime import date
 from pathlib import Path
 
+from labelgen.commands.output import read_day
+
 HELP = "Write the label of one or more products as PDF; a label that does not read back clean is not written. With --lot it is recorded in the kitchen's ledger."
 EXAMPLE = "labelgen label oat-thins --kitchen my-kitchen --made-on 2026-11-25 --lot A1 --stock letter-6 --copies 12"
 
@@ -19,7 +21,7 @@ def add_arguments(parser) -> None:
     parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale, and is recorded")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
     parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again")
-    parser.add_argument("--made-on", type=date.fromisoformat, metavar="DATE", help="the day it was made; the best-before date follows from it")
+    parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made; the best-before date follows from it")
     parser.add_argument("--proof", action="store_true", help="also write pictures, a contact sheet, and a proof page with every type size beside its rule")
     parser.add_argument("--workers", type=int, default=1, metavar="N", help="processes to share many products among")
     group = parser.add_argument_group("where it is printed")
@@ -130,7 +132,7 @@ def tell(reports, folder: Path, as_json: bool) -> int:
         parts = report.get("faces", [])
         spread = f", {len(parts)} faces each: {', '.join(parts)}" if len(parts) > 1 else ""
         print(f"{report['product']}: {file or 'NOT WRITTEN'}{spread}{', NOT READY TO SELL' if file and unfit else ''}")
-        output.print_findings([f for f in findings if f.severity != "note"], sys.stdout)
+        output.print_findings([f for f in findings if f.severity != "note" or f.code == "date-left-out"], sys.stdout)
     if pictures:
         _write_contact_sheet(folder, pictures, as_json)
     if as_json:

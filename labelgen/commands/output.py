@@ -7,6 +7,17 @@ import sys
 from dataclasses import replace
 
 
+def read_day(text: str):
+    """The day an option names. Raises argparse's error saying what to type."""
+    import argparse
+    from datetime import date
+
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date: write YYYY-MM-DD, for example 2027-01-31") from None
+
+
 def print_json(data) -> None:
     print(json.dumps(data, indent=2, ensure_ascii=False))
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from labelgen.commands.output import read_day
+
 HELP = "Check a PDF, whoever made it, against a product: its words, type sizes as printed, bold, contrast, fonts, page scale."
 EXAMPLE = "labelgen preflight old-label.pdf --product oat-thins --kitchen my-kitchen"
 
@@ -15,7 +17,7 @@ def add_arguments(parser) -> None:
     parser.add_argument("--stock", default="", metavar="NAME", help="the stock it was made for, where the panel's form depends on it")
     parser.add_argument("--label-size", default="", metavar="WxH", help="or the label's size, e.g. 100x150mm")
     parser.add_argument("--lot", default="", help="the lot it should carry")
-    parser.add_argument("--made-on", type=date.fromisoformat, metavar="DATE", help="the day it was made")
+    parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made")
 
 
 def run(args) -> int:

@@ -6,7 +6,7 @@ import calendar
 import re
 from datetime import date, timedelta
 
-from labelgen.errors import Finding, RuleError
+from labelgen.errors import NOT_READY, Finding, RuleError
 from labelgen.market.law.pack import Pack
 from labelgen.recipe.models import Product
 
@@ -15,6 +15,8 @@ _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)
 _LONGEST = 3700
 #: The last year a day of making may lie in, so that every shelf life ends on a day of the calendar.
 _LAST_YEAR = 2999
+#: Days ahead of the label's date that a day of making is believed (house rule).
+_AHEAD = 31
 
 
 def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
@@ -25,16 +27,35 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
         end = best_before(product.shelf_life, made_on or date(2000, 1, 1))
         if end is None:
             field = "use_by" if product.use_by else "best_before"
-            found.append(Finding(field.replace("_", "-"), "warn", product.where, f"{product.key}: {field} {product.shelf_life!r} is not understood: write for example '14 days', '6 weeks' or '3 months'"))
-        elif made_on is None:
-            found.append(Finding("date-left-out", "note", product.where, f"{product.key}: no {key.replace('_', '-')} date is printed: give the day it was made with --made-on"))
+            found.append(Finding(field.replace("_", "-"), "danger" if product.use_by else "block", product.where, f"{product.key}: {field} {product.shelf_life!r} is not understood, so the label would carry no date: write for example '14 days', '6 weeks' or '3 months'"))
+        elif key and made_on is None:
+            found.append(_left_out(pack, product, key, lot))
         elif key:
             lines.append(_line(pack, key, {"baked_on": made_on, "baked_for": made_on + timedelta(days=1)}.get(key, end)))
+            found += _unlikely(pack, product, key, made_on, end)
     elif made_on is not None:
         lines.append(_line(pack, "made_on", made_on))
     if lot:
         lines.append(pack.text("dates", "lot").replace("{lot}", lot))
     return tuple(lines), tuple(found)
+
+
+def _left_out(pack: Pack, product: Product, key: str, lot: str) -> Finding:
+    """The day of making is not known. With a lot the label is printed for sale: then it is not ready where the law asks for a date."""
+    rule = pack.entry("dates", key)
+    asked = rule.get("compulsory") and days_kept(product.shelf_life, None) <= rule.get("up_to_days", _LONGEST)
+    code, severity = ("date-left-out", "warn" if lot else "note") if not (lot and asked) else (f"{NOT_READY}-date", "warn")
+    must = ", and the law of this market asks for one" if asked else ""
+    return Finding(code, severity, product.where, f"{product.key}: no {key.replace('_', '-')} date is printed{must}: give the day it was made with --made-on, or write the date on every pack before it is sold", rule.source)
+
+
+def _unlikely(pack: Pack, product: Product, key: str, made_on: date, end: date) -> list[Finding]:
+    """A day of making that is probably a slip: food made long after the label's date, or past its last day on it."""
+    if made_on > pack.on + timedelta(days=_AHEAD):
+        return [Finding("made-on-ahead", "block" if key == "use_by" else "warn", product.where, f"{product.key}: made on {made_on}, {(made_on - pack.on).days} days after the label's date {pack.on}: check the year in --made-on, or give the label's date with --on")]
+    if end < pack.on:
+        return [Finding("date-passed", "warn", product.where, f"{product.key}: made on {made_on} it keeps until {end}, which is before the label's date {pack.on}: check the year in --made-on; food past a use-by date may not be sold")]
+    return []
 
 
 def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:

@@ -109,9 +109,17 @@ def test_a_measured_reference_amount_needs_a_weight():
 
 def test_without_a_category_one_piece_and_a_hint():
     result, findings = declare_serving(US, product(pieces=12, name="Fudge squares"), profile(amounts(240), 12))
-    assert result.household == "1 cookie" and [f.code for f in findings] == ["serving-category"]
+    assert result.household == "1 cookie" and [(f.code, f.severity) for f in findings] == [("serving-category", "warn")]
     assert "candies" in findings[0].message
     assert likely_categories(US, product(name="Cheesecake"))[0] == "cake_heavy"
+
+
+@pytest.mark.parametrize("category, severity, near", [("cokies", "block", "cookies"), ("dry_breads", "warn", "bread")])
+def test_a_category_no_market_knows_stops_the_label(category, severity, near):
+    """The panel would rest on another serving than its maker chose; dry_breads is a row of Canada's table alone."""
+    _, findings = declare_serving(US, product(pieces=12, category=category), profile(amounts(240), 12))
+    (f,) = [f for f in findings if f.code == "serving-category"]
+    assert f.severity == severity and near in f.message.split("likely ")[1]
 
 
 @pytest.mark.parametrize(

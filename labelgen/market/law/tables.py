@@ -70,7 +70,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # key: the function class as labelgen calls it; text, plural: as the market does.
     "additive_classes": ({"text": str}, {"plural": str}),
     "net_quantity": ({}, _WORDING),
-    "dates": ({}, _WORDING),
+    # compulsory: the law asks for the mark; up_to_days: only on food that keeps no longer.
+    "dates": ({}, {**_WORDING, "compulsory": bool, "up_to_days": _NUMBER}),
     "panel": ({"text": str}, {"variants": list}),
     "advisories": (
         {"text": str},

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.market.law.registry import markets
 from labelgen.market.law.rounding import declare_amount
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.nutrition.portion import declare_portion
@@ -174,18 +175,24 @@ def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | Non
     if entry is None:
         what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece or the whole pack"
         likely = ", ".join(likely_categories(pack, product))
-        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
+        # another market's category is not this one's; a word no market has is a slip, and the panel would rest on the wrong serving
+        slip = product.category and not any(p.has("reference_amounts") and p.find("reference_amounts", product.category) for p in (read_pack(m.code, pack.on) for m in markets()))
+        found.append(Finding("serving-category", "block" if slip else "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
     elif entry["unit"] != "g" and product.serving is None:
         found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
     return entry
 
 
 def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
-    """Reference-amount keys whose foods share words with the product's name, else the bakery's and confectioner's."""
+    """Reference-amount keys spelt nearly as the category, then those whose foods share words with the product's name, else
+    the bakery's and confectioner's."""
+    import difflib
+
     said = {_stem(w) for w in re.findall(r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower())}
     entries = pack.entries("reference_amounts")
     shared = {e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())}) for e in entries}
-    best = sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])
+    near = difflib.get_close_matches("_".join(product.category.lower().split()), shared, most) if product.category else []
+    best = list(dict.fromkeys((*near, *sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k]))))
     return (best or [e.key for e in entries])[:most]
 
 
