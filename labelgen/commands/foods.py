@@ -37,7 +37,7 @@ def run(args) -> int:
 def _search(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
-    from labelgen.composition.search import search
+    from labelgen.composition.search.foods import search
 
     hits = search(open_dataset(), " ".join(args.words))
     if args.json:
@@ -53,7 +53,7 @@ def _show(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.allergens import allergens_of
     from labelgen.composition.dataset import open_dataset
-    from labelgen.composition.lexicon import allergens_of_food
+    from labelgen.composition.text.lexicon import allergens_of_food
     from labelgen.composition.pinned import WithPins
     from labelgen.nutrients import NUTRIENTS
     from labelgen.recipe.read import read_kitchen

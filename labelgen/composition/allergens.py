@@ -8,8 +8,8 @@ from dataclasses import replace
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.lexicon import allergens_of_food, find_allergens, may_be_exempt
 from labelgen.composition.records import AllergenHit
+from labelgen.composition.text.lexicon import allergens_of_food, find_allergens, may_be_exempt
 from labelgen.errors import Finding
 from labelgen.recipe.models import IngredientSpec
 

@@ -10,7 +10,7 @@ from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, ResolvedIngredient, Stated
-from labelgen.composition.statement import read_statement
+from labelgen.composition.text.statement import read_statement
 from labelgen.errors import CompositionError, Finding, UnitError
 from labelgen.recipe.models import IngredientSpec, Kitchen
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from labelgen.composition.dataset import Dataset
-from labelgen.composition.search import search
+from labelgen.composition.search.foods import search
 from labelgen.errors import RecipeError, UnitError
 from labelgen.quantity import read_mass, read_quantity
 

@@ -16,7 +16,7 @@ from labelgen.errors import NoRoomError
 from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
-from labelgen.layout.panel import build_panel, comfortable_width, least_width
+from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
 from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Panel

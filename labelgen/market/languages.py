@@ -111,7 +111,7 @@ class _Words:
 
     def listed_statement(self, text: str) -> str:
         """A name with its own ingredients in brackets; "..." for what is not in the list."""
-        from labelgen.composition.statement import print_statement, read_statement
+        from labelgen.composition.text.statement import print_statement, read_statement
 
         if "(" not in text and "," not in text:
             return GAP
@@ -162,7 +162,7 @@ def _ingredient(words: _Words, ingredient: ResolvedIngredient, kitchen: Kitchen)
 
 
 def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) -> SupplierStatement | None:
-    from labelgen.composition.statement import print_statement, read_statement
+    from labelgen.composition.text.statement import print_statement, read_statement
 
     statement = ingredient.statement or (read_statement(spec.statement) if spec.statement else None)
     if statement is None:

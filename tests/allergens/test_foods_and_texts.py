@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.lexicon import allergens_of_food, find_allergens
+from labelgen.composition.text.lexicon import allergens_of_food, find_allergens
 
 HERE = Path(__file__).parent
 

@@ -18,8 +18,8 @@ from pathlib import Path
 
 from labelgen import paths
 from labelgen.chain import make_label, roll_up_folder
-from labelgen.composition.lexicon import find_allergens
-from labelgen.composition.statement import read_statement
+from labelgen.composition.text.lexicon import find_allergens
+from labelgen.composition.text.statement import read_statement
 from labelgen.errors import LabelError
 
 DEMO = paths.templates("kitchens", "demo")

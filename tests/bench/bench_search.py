@@ -7,9 +7,9 @@ import time
 from pathlib import Path
 from statistics import median
 
-from labelgen.composition import searchrank
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.search import search
+from labelgen.composition.search import rank as searchrank
+from labelgen.composition.search.foods import search
 
 
 def main() -> None:
@@ -31,7 +31,7 @@ def main() -> None:
         spent.sort()
         print(f"{len(spent)} queries, {title}: median {median(spent):.2f} ms (goal 5), 95 % below {spent[int(0.95 * len(spent))]:.1f} ms, slowest {spent[-1]:.1f} ms")
     times = {}
-    for name, code in (("bare python", "pass"), ("import search", "import labelgen.composition.search")):
+    for name, code in (("bare python", "pass"), ("import search", "import labelgen.composition.search.foods")):
         runs = []
         for _ in range(7):
             start = time.perf_counter()

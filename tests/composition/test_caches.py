@@ -11,7 +11,7 @@ import pytest
 WORDS = """
 import json, sys
 sys.stdin.readline()
-from labelgen.composition.lexicon import find_allergens
+from labelgen.composition.text.lexicon import find_allergens
 from labelgen.quantity import read_quantity
 print(json.dumps([[h.allergen for h in find_allergens("soyalecithin, whey").contains], read_quantity("2 cups milk")[0].millilitres]))
 """

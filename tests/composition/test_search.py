@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 
 from labelgen import paths
-from labelgen.composition import searchwords
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.search import kitchen_names, search
-from labelgen.composition.searchwords import read_query, spell
+from labelgen.composition.search import words as searchwords
+from labelgen.composition.search.foods import kitchen_names, search
+from labelgen.composition.search.words import read_query, spell
 
 with open(Path(__file__).with_name("search_queries.csv"), encoding="utf-8", newline="") as f:
     QUERIES = list(csv.DictReader(f))
@@ -114,7 +114,7 @@ def test_synonyms_are_settled():
 
 
 def test_rapidfuzz_only_when_a_word_is_unknown():
-    code = "import sys; from labelgen.composition.dataset import open_dataset as o; from labelgen.composition.search import search; search(o(), %r); print('rapidfuzz' in sys.modules)"
+    code = "import sys; from labelgen.composition.dataset import open_dataset as o; from labelgen.composition.search.foods import search; search(o(), %r); print('rapidfuzz' in sys.modules)"
     for query, expected in (("plain flour", "False"), ("vanila extract", "True")):
         assert subprocess.run([sys.executable, "-c", code % query], capture_output=True, text=True, check=True).stdout.strip() == expected
 

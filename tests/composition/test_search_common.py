@@ -3,7 +3,7 @@
 import pytest
 
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.search import search
+from labelgen.composition.search.foods import search
 
 
 @pytest.mark.parametrize(

@@ -12,9 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labelgen.composition.lexicon import survey
 from labelgen.composition.records import StatementItem
-from labelgen.composition.statement import check_brackets, print_statement, read_statement
+from labelgen.composition.text.lexicon import survey
+from labelgen.composition.text.statement import check_brackets, print_statement, read_statement
 from labelgen.errors import Where
 from tests.allergens.test_foods_and_texts import rows
 

@@ -13,7 +13,7 @@ from fontTools.ttLib import TTFont
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import PageLayout, TextBox
 from labelgen.layout.metrics import font_path
-from labelgen.layout.panel import comfortable_width, lay_out_panel, least_width
+from labelgen.layout.panels.arrange import comfortable_width, lay_out_panel, least_width
 from labelgen.layout.rules import LabelRules
 from labelgen.market.law.pack import Pack
 from labelgen.pdf.check import check_label

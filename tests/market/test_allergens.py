@@ -8,7 +8,7 @@ import pytest
 
 from labelgen import paths
 from labelgen.composition.allergens import allergens_of
-from labelgen.composition.lexicon import find_allergens
+from labelgen.composition.text.lexicon import find_allergens
 from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import declare_allergens, name_in_list
 from labelgen.market.allergens.existing_label import compare_label

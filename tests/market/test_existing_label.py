@@ -5,7 +5,7 @@ from datetime import date
 
 from labelgen import paths
 from labelgen.cli import main
-from labelgen.composition.lexicon import find_allergens
+from labelgen.composition.text.lexicon import find_allergens
 from labelgen.market.allergens.declaration import declare_allergens
 
 KITCHEN = ["--kitchen", str(paths.templates("kitchens", "demo"))]

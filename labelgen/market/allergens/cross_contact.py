@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from labelgen.composition.allergens import code_fault
-from labelgen.composition.lexicon import find_allergens, spoken
 from labelgen.composition.records import AllergenHit
+from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
 from labelgen.market.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Product

@@ -13,7 +13,7 @@ from datetime import date
 from functools import cache
 
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.words import read_words
+from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding, Where
 from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Run

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from labelgen.composition.clauses import LIST, read_clauses
+from labelgen.composition.text.clauses import LIST, read_clauses
 from labelgen.market.allergens.declaration import Counted
 from labelgen.market.law.pack import Pack
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from labelgen import paths
-from labelgen.composition.lexicon import survey
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.words import read_words
+from labelgen.composition.text.lexicon import survey
+from labelgen.composition.text.words import read_words
 from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of
 from labelgen.market.allergens.emphasis import find_plain

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.kinds import known_kinds
-from labelgen.composition.lexicon import spoken
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.words import read_words
+from labelgen.composition.text.kinds import known_kinds
+from labelgen.composition.text.lexicon import spoken
+from labelgen.composition.text.words import read_words
 from labelgen.market.allergens.cross_contact import precaution_codes
 from labelgen.market.allergens.declaration import count, pack_of
 from labelgen.market.claims.make_up import Part, same_allergen

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.kinds import KindHit, find_kinds
 from labelgen.composition.records import AllergenHit, ResolvedIngredient
+from labelgen.composition.text.kinds import KindHit, find_kinds
 from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import IngredientSpec, Kitchen
 

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.lexicon import find_allergens
-from labelgen.composition.terms import expand
-from labelgen.composition.words import BREAKS, Word, key_of, read_words
+from labelgen.composition.text.lexicon import find_allergens
+from labelgen.composition.text.terms import expand
+from labelgen.composition.text.words import BREAKS, Word, key_of, read_words
 from labelgen.nutrients import BY_WORD
 
 _SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)"}

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.classes import CLASS_OF
+from labelgen.composition.text.classes import CLASS_OF
 from labelgen.market.law.pack import Pack
 
 

@@ -122,7 +122,7 @@ def _with_own(part: Part, ingredient: ResolvedIngredient, kitchen: Kitchen, nest
 def _items_of(items: Sequence[StatementItem], hits: Sequence[AllergenHit]) -> tuple[Part, ...]:
     """A supplier's items as parts, each with those of the ingredient's allergens that its own words explain: for sure,
     or (lecithin whose kind only the declaration tells) where no other item does."""
-    from labelgen.composition.lexicon import find_allergens
+    from labelgen.composition.text.lexicon import find_allergens
 
     told = {h.allergen: h for h in hits}
     sure = {h.allergen for item in _every(items) for h in find_allergens(item.name, kind="name").contains}
@@ -144,7 +144,7 @@ def _every(items: Sequence[StatementItem]):
 
 def _merge_key(ingredient: ResolvedIngredient, kitchen: Kitchen) -> str:
     """Ingredients of one name and one list of their own are one entry."""
-    from labelgen.composition.statement import print_statement
+    from labelgen.composition.text.statement import print_statement
 
     items = own_items(ingredient, kitchen)
     return f"{ingredient.print_name} ({print_statement(items)})" if items else ingredient.print_name
@@ -157,7 +157,7 @@ def own_items(ingredient: ResolvedIngredient, kitchen: Kitchen) -> tuple[Stateme
     spec = kitchen.ingredients.get(ingredient.name)
     if spec is None or not spec.statement:
         return ()
-    from labelgen.composition.statement import read_statement
+    from labelgen.composition.text.statement import read_statement
 
     return read_statement(spec.statement).items
 

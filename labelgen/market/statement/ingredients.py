@@ -8,8 +8,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.composition.classes import CLASS_OF
 from labelgen.composition.records import StatementItem
+from labelgen.composition.text.classes import CLASS_OF
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import name_in_list

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.composition.words import key_of
+from labelgen.composition.text.words import key_of
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Pack

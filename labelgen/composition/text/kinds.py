@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.matching import find_matches
 from labelgen.composition.records import ResolvedIngredient
-from labelgen.composition.terms import Lexicon, compile_terms
-from labelgen.composition.words import read_words
+from labelgen.composition.text.matching import find_matches
+from labelgen.composition.text.terms import Lexicon, compile_terms
+from labelgen.composition.text.words import read_words
 
 
 @dataclass(frozen=True)

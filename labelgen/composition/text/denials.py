@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from labelgen.composition.longest import Match, find_longest
-from labelgen.composition.terms import Lexicon
-from labelgen.composition.words import BREAKS, Word
+from labelgen.composition.text.longest import Match, find_longest
+from labelgen.composition.text.terms import Lexicon
+from labelgen.composition.text.words import BREAKS, Word
 
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}

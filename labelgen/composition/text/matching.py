@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from labelgen.composition.denials import find_denied
-from labelgen.composition.longest import Match, find_longest
-from labelgen.composition.terms import Lexicon, Term
-from labelgen.composition.words import BREAKS, Word, key_of
+from labelgen.composition.text.denials import find_denied
+from labelgen.composition.text.longest import Match, find_longest
+from labelgen.composition.text.terms import Lexicon, Term
+from labelgen.composition.text.words import BREAKS, Word, key_of
 
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.boxes import RuleBox
 from labelgen.layout.metrics import face
-from labelgen.layout.panel_parts import row_words
+from labelgen.layout.panels.parts import row_words
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack, baseline_drop, line_below
 from labelgen.market.records import Column, Panel, Row

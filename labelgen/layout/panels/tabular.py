@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from labelgen.layout.arrangement import Spacing
-from labelgen.layout.panel_parts import put_box, put_foot, put_serving, put_title
-from labelgen.layout.panel_rows import Cells, Line
+from labelgen.layout.panels.parts import put_box, put_foot, put_serving, put_title
+from labelgen.layout.panels.rows import Cells, Line
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Builder, Stack, least_widths, put_zones
 from labelgen.market.records import Panel

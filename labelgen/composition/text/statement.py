@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.classes import CLASS_OF
-from labelgen.composition.clauses import CONTAINS, LIST, MAY, read_clauses
-from labelgen.composition.lexicon import one_item_a_line, survey, tidy
 from labelgen.composition.records import StatementItem, SupplierStatement
+from labelgen.composition.text.classes import CLASS_OF
+from labelgen.composition.text.clauses import CONTAINS, LIST, MAY, read_clauses
+from labelgen.composition.text.lexicon import one_item_a_line, survey, tidy
 from labelgen.errors import Finding, Where
 
 _OPEN, _CLOSE = "([{", ")]}"

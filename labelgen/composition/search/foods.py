@@ -15,8 +15,8 @@ from functools import cache
 from typing import NamedTuple
 
 from labelgen import paths
-from labelgen.composition.searchrank import Match, take_alias, take_apart, weigh
-from labelgen.composition.searchwords import Typed, plain, read_query, spell, stem, words
+from labelgen.composition.search.rank import Match, take_alias, take_apart, weigh
+from labelgen.composition.search.words import Typed, plain, read_query, spell, stem, words
 
 _PERFECT = 12.75
 _ID = re.compile(r"(?:usda/|pure/)?[a-z0-9-]+")

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.metrics import face
-from labelgen.layout.panel_parts import glued, put_box, serving_amount
+from labelgen.layout.panels.parts import glued, put_box, serving_amount
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Builder, Stack, baseline_drop, least_widths, line_below, put_zones
 from labelgen.market.records import Panel, Row, Run

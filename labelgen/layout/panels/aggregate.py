@@ -12,8 +12,8 @@ from dataclasses import replace
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import face
-from labelgen.layout.panel_parts import glued, put_box, put_foot, serving_amount
-from labelgen.layout.panel_rows import Cells
+from labelgen.layout.panels.parts import glued, put_box, put_foot, serving_amount
+from labelgen.layout.panels.rows import Cells
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Column, Panel, Run

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.flow import Piece, put_flow
-from labelgen.layout.panel_parts import glued, joined_rows, put_box, row_words, serving_amount
+from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words, serving_amount
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Panel, Row

@@ -22,7 +22,7 @@ from labelgen.market.records import Panel
 def build_panel(panel: Panel, width: float, rules: PanelRules) -> Stack:
     """The panel in the arrangement its format names, ``width`` points wide, whether it fits or not."""
     spacing = read_spacing(rules.template)
-    return import_module(f"labelgen.layout.panel_{spacing['form.name']}").build(panel, width, rules, spacing)
+    return import_module(f"labelgen.layout.panels.{spacing['form.name']}").build(panel, width, rules, spacing)
 
 
 @lru_cache(maxsize=64)

@@ -14,7 +14,7 @@ from labelgen.layout.arrangement import Spacing
 from labelgen.layout.boxes import RuleBox
 from labelgen.layout.linebreak import break_runs, widest_word
 from labelgen.layout.metrics import face
-from labelgen.layout.panel_parts import glued, joined_rows, put_box, row_words
+from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, baseline_drop
 from labelgen.market.records import Panel, Row, Run

@@ -13,14 +13,14 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from labelgen import paths
-from labelgen.composition.answers import read_answers
-from labelgen.composition.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
-from labelgen.composition.longest import Match, is_item
-from labelgen.composition.matching import find_matches
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.spelling import mend_letters, mend_words
-from labelgen.composition.terms import read_lexicon
-from labelgen.composition.words import Word, fold, key_of, read_words
+from labelgen.composition.text.answers import read_answers
+from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
+from labelgen.composition.text.longest import Match, is_item
+from labelgen.composition.text.matching import find_matches
+from labelgen.composition.text.spelling import mend_letters, mend_words
+from labelgen.composition.text.terms import read_lexicon
+from labelgen.composition.text.words import Word, fold, key_of, read_words
 
 KINDS = ("statement", "name", "food")
 #: A group word -> the codes that make it specific; the group word falls away where one of them stands beside it.

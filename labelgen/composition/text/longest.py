@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.terms import Lexicon, Term
-from labelgen.composition.words import BREAKS, Word, key_of
+from labelgen.composition.text.terms import Lexicon, Term
+from labelgen.composition.text.words import BREAKS, Word, key_of
 
 #: Classes that an additive's number follows.
 _CLASSES = {key_of(w) for w in (

@@ -17,7 +17,7 @@ from itertools import product
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.words import fold, key_of, read_words
+from labelgen.composition.text.words import fold, key_of, read_words
 
 #: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part: inside a
 #: longer word (German compounds). modifier: not an allergen, but takes the listed ones off the next food

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
+from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
 
 _NO = r"no|none|absent|not\s+(?:present|contained|used)|negative|nein|nicht\s+enthalten|non|n"
 _YES = r"yes|present|contained|contains|positive|ja|enthalten|oui|s[iìí]|y|x"

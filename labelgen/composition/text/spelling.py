@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.terms import Lexicon
-from labelgen.composition.words import Word, fold, key_of
+from labelgen.composition.text.terms import Lexicon
+from labelgen.composition.text.words import Word, fold, key_of
 
 #: A word with a figure among its letters, as a scanner reads it: "P0WDER", "M1LK".
 _SCANNED = re.compile(r"\b[A-Za-z]+[015][A-Za-z015]*[A-Za-z]\b|\b[015][A-Za-z]{3,}\b")

@@ -1,0 +1,1 @@
+"""Food search: what a baker types -> ranked foods."""

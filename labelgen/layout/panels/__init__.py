@@ -1,0 +1,1 @@
+"""Nutrition panels, one module an arrangement."""
