@@ -1,6 +1,6 @@
 """Food search against what bakers type. The queries and the foods a careful baker would accept are ``search_queries.csv``: common practice,
-written down before the search was tuned on them; ``tune`` first, ``hold1``-``hold5`` each blind to the state it first measured
-(top-1/top-3 per cent at first sight: hold1 100/100, hold2 91.8/95.3, hold3 97.9/99.1, hold4 97.1/98.8, hold5 95.3/98.0).
+written down before the search was tuned on them; ``tune`` first, ``hold1``-``hold6`` each blind to the state it first measured
+(top-1/top-3 per cent at first sight: hold1 100/100, hold2 91.8/95.3, hold3 97.9/99.1, hold4 97.1/98.8, hold5 95.3/98.0, hold6 93.1/95.8).
 Ids and names are those of USDA SR24.
 """
 
@@ -23,7 +23,7 @@ with open(Path(__file__).with_name("search_queries.csv"), encoding="utf-8", newl
 NAMES = dict(open_dataset().names())
 PARTS = sorted({q["part"] for q in QUERIES})
 #: Queries whose first hit is not accepted (the accepted food stands among the first three), by part.
-NOT_FIRST = {"hold3": {"decaf coffee"}}
+NOT_FIRST = {"hold3": {"decaf coffee"}, "hold6": {"crystallised ginger", "peppermint extract", "almond drink", "dried blueberries"}}
 
 
 def test_queries_name_foods_of_the_table():
