@@ -15,7 +15,8 @@ from labelgen.nutrients import INDEX, KEYS, POLYOLS
 RELEASE = "USDA SR24"
 LATER = "USDA SR Legacy (FDC 2025)"
 FOUNDATION = "USDA FDC Foundation (2025)"
-_DIETETIC = re.compile(r"sugar.?free|sugarless|dietetic|low calorie|reduced calorie|diabetic|artificial|no sugar|chewing gum", re.I)
+_DIETETIC = re.compile(r"sugar.?free|sugarless|dietetic|low.calorie|reduced.calorie|reduced.sugar|low.carbohydrate|diabet|artificial|no sugar|chewing gum", re.I)
+_UNSWEETENED = re.compile(r"unsweetened|not sweetened|without added sugar|no sugar added|(water|juice) pack", re.I)
 
 
 def _rows(name: str):
@@ -66,8 +67,9 @@ def compile_dataset(db: sqlite3.Connection) -> None:
                     value[INDEX[key]], sources[INDEX[key]] = float(row[key]), release
             for key, later in revisions.get(fid, {}).items():
                 value[INDEX[key]], sources[INDEX[key]] = later, LATER
-            kind, spread = _presume(name, group, value, sources, presumed, added)
-            insert(fid, name, group, "read", release, "", value, sources, is_composite(name, group), _retention(name, group), kind, spread)
+            mixed = is_composite(name, group)
+            kind, spread = _presume(name, group, value, sources, presumed, added, mixed)
+            insert(fid, name, group, "read", release, "", value, sources, mixed, _retention(name, group), kind, spread)
     for row in _rows("substances.csv"):
         value, sources = np.full(len(KEYS), np.nan), [""] * len(KEYS)
         if row["grade"] == "by definition":
@@ -87,9 +89,10 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     db.commit()
 
 
-def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tuple[str, float, float]]]:
+def _presume(name, group, value, sources, presumed, added, composite) -> tuple[str, list[tuple[str, float, float]]]:
     """Fills logical zeros and presumed figures in place, each with its reason; returns the added-sugars class
-    and (key, least, most) per 100 g of every figure presumed within bounds."""
+    and (key, least, most) per 100 g of every figure presumed within bounds. A ``composite`` food, whose make-up
+    nobody tells, has sugars of its own alone only if its name says that it is unsweetened."""
     spread = []
 
     def put(key, figure, reason):
@@ -116,6 +119,8 @@ def _presume(name, group, value, sources, presumed, added) -> tuple[str, list[tu
         for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE"):
             put(key, 0.0, "presumed zero: not added to this food")
     kind = next((r[0]["class"] for r in added if _applies(r, name, group)), "mixed")
+    if kind == "none" and composite and not _UNSWEETENED.search(name):
+        kind = "mixed"
     sugar = value[INDEX["SUGAR"]]
     put("SUGAD", {"all": sugar, "none": 0.0, "mixed": sugar}[kind], {"all": "all its sugars are added", "none": "its sugars are inherent", "mixed": "cautious: all its sugars counted as added"}[kind])
     if np.isnan(value[INDEX["SUGAD"]]):
