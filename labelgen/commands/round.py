@@ -26,7 +26,7 @@ def run(args) -> int:
 
     pack = read_pack(args.market or "us", args.on or date.today())
     if args.csv:
-        return _check_file(args.csv, pack)
+        return _check_file(args.csv, pack, args.json)
     if args.nutrient is None or args.amount is None:
         print("labelgen round: give a nutrient and an amount, or --csv FILE; for example: " + EXAMPLE, file=sys.stderr)
         return 2
@@ -76,47 +76,49 @@ def _split(amount: str) -> tuple[str, str]:
     return (match[1], match[2] or "") if match else (amount, "")
 
 
-def _check_file(path: str, pack) -> int:
+def _check_file(path: str, pack, as_json: bool) -> int:
     """Prints case,expected,got,ok for every row; 0 when all agree."""
-    from labelgen.errors import LabelError
-    from labelgen.market.law.rounding import declare_rule
+    from labelgen.commands import output
 
-    writer = csv.writer(sys.stdout, lineterminator="\n")
-    good = True
     try:
         with open(path, encoding="utf-8-sig", newline="") as f:
             reader = csv.DictReader(f)
-            missing = [c for c in COLUMNS if c not in (reader.fieldnames or ())]
-            if missing:
+            if missing := [c for c in COLUMNS if c not in (reader.fieldnames or ())]:
                 print(f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first line must read case,rule,input,unit,expected,source", file=sys.stderr)
                 return 2
-            writer.writerow(("case", "expected", "got", "ok"))
-            rows = 0
-            for row in reader:
-                rows += 1
-                if any(row[c] is None for c in COLUMNS):
-                    print(f"labelgen round: {path}:{reader.line_num}: too few columns: fill the row up", file=sys.stderr)
-                    good = False
-                    continue
-                try:
-                    got = declare_rule(pack, rule_named(pack, row["rule"]), row["input"], row.get("unit") or "").text
-                    got = _as_asked(got, row["expected"])
-                except LabelError as error:
-                    print(f"labelgen round: {path}:{reader.line_num}: {error}", file=sys.stderr)
-                    got = ""
-                ok = _same(got, row["expected"])
-                good = good and ok
-                writer.writerow((row["case"], row["expected"], got, "yes" if ok else "no"))
-            if not rows:
-                print(f"labelgen round: {path}: holds no rows under its heading: add one case a line", file=sys.stderr)
-                return 2
+            checked = [_check_row(row, f"{path}:{reader.line_num}", pack) for row in reader]
     except UnicodeDecodeError:
         print(f"labelgen round: {path}: is not UTF-8 text: save it as CSV in UTF-8", file=sys.stderr)
         return 2
     except csv.Error as error:
         print(f"labelgen round: {path}: is not readable CSV ({error}): save it again as CSV", file=sys.stderr)
         return 2
-    return 0 if good else 1
+    if not checked:
+        print(f"labelgen round: {path}: holds no rows under its heading: add one case a line", file=sys.stderr)
+        return 2
+    if as_json:
+        output.print_json(checked)
+    else:
+        writer = csv.writer(sys.stdout, lineterminator="\n")
+        writer.writerow(("case", "expected", "got", "ok"))
+        writer.writerows((c["case"], c["expected"], c["got"], "yes" if c["ok"] else "no") for c in checked)
+    return 0 if all(c["ok"] for c in checked) else 1
+
+
+def _check_row(row: dict, at: str, pack) -> dict:
+    """case, expected, got ("" with a message where nothing could be worked out), ok."""
+    from labelgen.errors import LabelError
+    from labelgen.market.law.rounding import declare_rule
+
+    case, rule, given, expected = ((row[c] or "").strip() for c in COLUMNS)
+    got = ""
+    try:
+        if absent := [c for c in COLUMNS if not (row[c] or "").strip()]:
+            raise LabelError(f"{', '.join(absent)} left empty: fill the row up")
+        got = _as_asked(declare_rule(pack, rule_named(pack, rule), given, row.get("unit") or "").text, expected)
+    except LabelError as error:
+        print(f"labelgen round: {at}: {error}", file=sys.stderr)
+    return {"case": case, "expected": expected, "got": got, "ok": _same(got, expected)}
 
 
 def _same(got: str, expected: str) -> bool:

@@ -84,5 +84,5 @@ def test_an_unknown_market_names_those_there_are():
 
 def test_no_allergen_list_before_its_law():
     """An empty list would read as "contains nothing": before the first rule the look-up fails instead."""
-    with pytest.raises(RuleError, match="no rule of allergens is in force on 2020-01-01"):
+    with pytest.raises(RuleError, match="does not hold the law on allergens as it was on 2020-01-01"):
         Pack("us", date(2020, 1, 1)).entries("allergens")

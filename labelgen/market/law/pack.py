@@ -87,7 +87,7 @@ class Pack:
         found = _in_force(self.market, table, self.on, self.language)[0]
         if not found:
             first = min((e.effective for e in read_table(self.market, table)), default="never")
-            raise RuleError(f"{self.market}: no rule of {table} is in force on {self.on}; the first is of {first}: give a later date with --on")
+            raise RuleError(f"{self.market}: labelgen does not hold the law on {table.replace('_', ' ')} as it was on {self.on}, only from {first} on: give a later date with --on, or ask your food authority for the law of that day")
         return found
 
     def entry(self, table: str, key: str) -> Entry:
@@ -117,7 +117,7 @@ class Pack:
             spans = ", ".join(f"{e.effective} to {e.until or 'today'}" for e in every)
             return (
                 f"{self.market}: {table} has no rule for {key!r} on {self.on}; it has one for {spans}: "
-                "give a date inside that with --on"
+                "give a date inside that with --on: the law of other days is not held here"
             )
         import difflib
 

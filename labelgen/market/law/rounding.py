@@ -13,9 +13,9 @@ from labelgen.errors import RuleError
 from labelgen.market.law.pack import Entry, Pack
 
 _TIES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
-#: Significant digits kept before a boundary is judged: enough for any weight, too few for binary dust.
-_CLEAN = Context(prec=10, rounding=ROUND_HALF_UP)
-#: The largest amount that is rounded [any unit]: far above any pack, far below what 10 digits can hold.
+#: Significant digits kept before a boundary is judged: all that anybody types, too few for binary dust.
+_CLEAN = Context(prec=12, rounding=ROUND_HALF_UP)
+#: The largest amount that is rounded [any unit]: far above any pack, far below what 12 digits can hold.
 _LARGEST = Decimal(10) ** 9
 _UNITS = {"µg": "mcg", "μg": "mcg", "ug": "mcg", "cal": "kcal", "calories": "kcal", "ml": "mL"}
 _GRAMS = {"g": Decimal(1), "mg": Decimal("0.001"), "mcg": Decimal("0.000001")}
@@ -150,8 +150,11 @@ def significance_of(pack: Pack, rule: str) -> tuple[str, str]:
 
 def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
     """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of ``significant``."""
-    share = 100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]
-    return _round(pack.entry("significant", rule), _CLEAN.create_decimal(share))
+    entry = pack.entry("significant", rule)
+    measured = [e.key for e in pack.entries("percent") if e["pattern"] == entry["percent"]]
+    if nutrient not in measured:
+        raise RuleError(f"{pack.market}: {entry.source} asks for a significant amount only of {', '.join(measured)}: {nutrient!r} is none of them")
+    return _round(entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]))
 
 
 def _inside_pattern(pattern: str, rule: str) -> str:

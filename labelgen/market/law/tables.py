@@ -29,8 +29,9 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"bands": list, "ties": str, "basis": str, "pattern": str},
         {"after": str, "zeros": str, "zero_when_declared_zero": bool},
     ),
-    # pattern: of the rule's name on the command line; the bands are of the percentage of the daily value.
-    "significant": ({"pattern": str, "bands": list, "ties": str}, {}),
+    # pattern: of the rule's name on the command line; percent: the pattern of the percent rules whose nutrients it is asked of;
+    # the bands are of the percentage of the daily value.
+    "significant": ({"pattern": str, "percent": str, "bands": list, "ties": str}, {}),
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone, heading_alone: when no
     # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status: mandatory, or asked
