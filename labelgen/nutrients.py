@@ -37,6 +37,7 @@ NUTRIENTS = _read()
 KEYS = tuple(n.key for n in NUTRIENTS)
 INDEX = {key: i for i, key in enumerate(KEYS)}
 UNITS = {n.key: n.unit for n in NUTRIENTS}
+NAMES = {n.key: n.name for n in NUTRIENTS}
 BY_WORD = {word: n.key for n in NUTRIENTS for word in n.words}
 
 #: The single polyols; POLYL is their sum (or a total whose parts are not known).

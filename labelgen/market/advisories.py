@@ -39,7 +39,7 @@ def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, s
     applying = {e.key: e for e in pack.entries("advisories") if _applies(e, profile, serving_g, statement)}
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
-    said = {e.key: _text(e, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
+    said = {e.key: _text(e, pack, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
     said = {k: t if applying[k].get("with_name") else t[:1].upper() + t[1:] for k, t in said.items()}
 
     def placed(place: str) -> dict[str, str]:
@@ -79,15 +79,28 @@ def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement
     return held > limit if entry.get("over") else held >= limit - _DUST
 
 
-def _text(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> str:
+def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> str:
     """The words of a statement, with what was found, how much of it, and the plural of several."""
     food = _food(entry, profile, serving_g)
-    words = _words_in(entry.get("words", ()), statement)
-    present = [tag for tag in _tags(entry) if food.get(tag)[1] > 0]
-    several = len(words) + len(present) > 1
-    named = dict.fromkeys(found.named("name") if (found := additive_of(w)) and not re.match(r"E\d", w) else w for w in words)
+    words = {_substance(w): w for w in _words_in(entry.get("words", ()), statement)}
+    present = {_substance(tag) for tag in _tags(entry) if food.get(tag)[1] > 0}
+    # a total ("polyols") is no further substance beside the kinds it is of
+    kinds = {s for s in (*words, *present) if additive_of(s)}
     amount = f"{_held(entry, food):.0f}" if "{amount}" in entry["text"] else ""
-    return entry["text"].replace("{found}", ", ".join(named)).replace("{amount}", amount).replace("{s}", "s" if several else "")
+    found = ", ".join(_called(number, word, pack) for number, word in words.items())
+    return entry["text"].replace("{found}", found).replace("{amount}", amount).replace("{s}", "s" if len(kinds) > 1 else "")
+
+
+def _substance(word: str) -> str:
+    """The number of an additive by any of its names; any other word as it is."""
+    known = additive_of(word)
+    return known.number if known else word
+
+
+def _called(number: str, word: str, pack: Pack) -> str:
+    """An additive by its name, or by its number where it is written so or the label speaks a further language."""
+    known = additive_of(number)
+    return word if known is None else number if pack.language or re.match(r"E\d", word) else known.name
 
 
 def _words_in(words: Sequence[str], statement: str) -> list[str]:

@@ -27,6 +27,9 @@ from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.statement.ingredients import declare_ingredients
 from labelgen.recipe.models import Kitchen, Producer, Product
 
+#: Findings that each language of a label answers for itself.
+_OF_WORDING = ("wording-missing", "additive-number")
+
 
 def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market: str, on: date, lot: str = "", made_on: date | None = None) -> Declaration:
     """The declaration, with every finding of this room. Nothing is decided to the right of it.
@@ -48,7 +51,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on)
         second, unclaimed = _claiming(second, allowed, pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
-        found += [*unworded, *unclaimed, *(f for f in second.findings if f.code == "wording-missing")]
+        found += [*unworded, *unclaimed, *(f for f in second.findings if f.code in _OF_WORDING)]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
 
 
@@ -77,13 +80,16 @@ def _declare_in(
     language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None
 ) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration in one language of the market ("" is its first one), and what could not be worded in it."""
+    first = _declare(pack, profile, product, kitchen, lot, made_on)
     if not language:
-        return _declare(pack, profile, product, kitchen, lot, made_on), ()
+        return first, ()
     spoken = in_language(language, product, kitchen, profile)
-    return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on), spoken.findings
+    told = "".join(r.text for r in first.ingredients)
+    return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on, told), spoken.findings
 
 
-def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None) -> Declaration:
+def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str = "") -> Declaration:
+    """told: the ingredient statement in the market's first language, whose words call for warnings as well."""
     left_out, exemptions = take_exemptions(pack, product)
     panel, panel_doubts = declare_panel(pack, product, profile)
     front, front_doubts = declare_front(pack, product, profile, panel)
@@ -94,7 +100,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
-    statement = "".join(r.text for r in runs)
+    statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
     advised = declare_advisories(pack, profile, panel.serving.grams, statement)
     found = [
         *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,

@@ -45,13 +45,15 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # mandatory, if_present (when the food holds any) or voluntary. free: see market/nutrition/free_of.py. percent_words: the
     # percentage stands behind the amount in these words. when: the row is called once the tags together hold the amount
     # per 100 g. even_absent: a claim calls the row of a nutrient the food has none of. claims_from: a row shown by choice
-    # is itself a claim from this amount per serving on.
+    # is itself a claim from this amount per serving on. absent_unless_named: where no ingredient states or names the nutrient
+    # it is taken to be absent, as with every row that is called by when.
     "nutrients": (
         {"tag": str, "label": str, "indent": int, "bold": bool, "group": str, "status": str, "rule": str},
         {"percent": bool, "less": list, "claim_words": list, "omit_below": _NUMBER, "omit_below_percent": _NUMBER,
          "omit_by": str, "omit_name": str, "single": dict, "together": list, "unit_name": str, "capped_by": str,
          "times": _NUMBER, "joined": bool, "plus": list, "spans": int, "free": dict, "significant": str,
-         "when": dict, "even_absent": bool, "claims_from": _NUMBER, "percent_words": str},
+         "when": dict, "even_absent": bool, "claims_from": _NUMBER, "percent_words": str,
+         "absent_unless_named": bool},
     ),
     # of: the unit of the method this one is worked out from, times a figure or divided by it.
     "energy": (

@@ -41,8 +41,8 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
         return energy.figures, energy.covered
     low, value, high = amounts.get(tag)
     covered = amounts.coverage(tag)
-    if "when" in entry.values and covered > 0:
-        # absent where nobody states it: market/nutrition/unstated.py stops what is named without a figure
+    if absent_unless_named(entry) and covered > 0:
+        # market/nutrition/unstated.py stops what is named without a figure
         low, high, covered = value, value, 1.0
     for part in entry.get("less", ()):
         least, best, most = amounts.get(part)
@@ -60,6 +60,12 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
     # max() would turn an unknown (NaN) into a zero
     low, value, high = (converted(0.0 if x < 0 else x * k, UNITS[tag], unit) for x in (low, value, high))
     return (low, value, high), covered
+
+
+def absent_unless_named(entry: Entry) -> bool:
+    """Whether a food has none of a row's nutrient unless an ingredient states or names it: a polyol is there because somebody
+    put it there."""
+    return "when" in entry.values or bool(entry.get("absent_unless_named"))
 
 
 def row_unit(pack: Pack, entry: Entry) -> str:

@@ -1,14 +1,19 @@
-"""Substances a market wants declared by themselves from some amount on, which an ingredient names without saying how much.
+"""Substances a market wants declared or warned of from some amount on, which an ingredient names without saying how much.
 
 Where nobody names such a substance it counts as absent: a polyol is in a food because somebody put it there.
 """
 
 from __future__ import annotations
 
+import re
+
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
+from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.nutrition.rows import absent_unless_named, converted
+from labelgen.market.statement.additives import names_of
+from labelgen.nutrients import NAMES, POLYOLS, UNITS
 from labelgen.recipe.models import Kitchen, Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
@@ -16,18 +21,45 @@ _KNOWN = 1 - 1e-9
 
 
 def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """One finding for each named substance without a figure; it stops the label, for the panel may lack a row."""
+    """One finding for each named substance without a figure; it stops the label, which may lack a row or a statement."""
+    rows = [e for e in pack.entries("nutrients") if absent_unless_named(e) and ("when" in e.values or e["status"] != "voluntary")]
+    # a statement called by words is there already, unless it tells the amount; one called by an amount may be missing
+    advised = pack.entries("advisories") if pack.has("advisories") else ()
+    statements = [e for e in advised if "{amount}" in e["text"] or "amount" in e.values and not e.get("words")]
+    asking: dict[str, Entry] = {}
+    for entry in (*rows, *statements):
+        for kind in _kinds(entry):
+            asking.setdefault(kind, entry)
     found = []
-    for entry in pack.entries("nutrients"):
-        if "when" not in entry.values:
-            continue
-        word = entry["label"].lower()
-        lacking = sorted({i.ingredient.name for i in profile.ingoing if i.amounts.coverage(entry["tag"]) < _KNOWN and word in _said(i.ingredient, kitchen)})
-        if lacking:
-            found.append(Finding("amount-unstated", "block", product.where, f"{product.key}: {', '.join(lacking)} names {word} and nobody says how much; the law asks for it: add '{word}: ... g' per 100 g under 'nutrients:', from the supplier's specification", entry.source))
+    for kind, entry in asking.items():
+        lacking = [i for i in profile.ingoing if i.amounts.coverage(kind) < _KNOWN and _names(i.ingredient, kind, kitchen)]
+        enough = entry in rows or _could_reach(entry, sum(i.grams for i in lacking), profile)
+        if lacking and enough:
+            names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
+            found.append(Finding("amount-unstated", "block", product.where, f"{product.key}: {', '.join(names)} names {word} and nobody says how much; the law asks for it: add '{word}: ... g' per 100 g under 'nutrients:', from the supplier's specification", entry.source))
     return tuple(found)
 
 
-def _said(ingredient: ResolvedIngredient, kitchen: Kitchen) -> str:
+def _tags(entry: Entry) -> tuple[str, ...]:
+    return tuple(entry.get("tags") or (entry["tag"],))
+
+
+def _kinds(entry: Entry) -> tuple[str, ...]:
+    """The single substances a row or a statement is about."""
+    every = dict.fromkeys(k for tag in _tags(entry) for k in (POLYOLS if tag == "POLYL" else (tag,)))
+    return tuple(k for k in every if k not in entry.get("less", ()))
+
+
+def _could_reach(entry: Entry, unstated: float, profile: NutrientProfile) -> bool:
+    """Whether what is stated and all of what is not [g in the pack] could come to a statement's amount."""
+    stated = ((profile.pack.get(tag)[1], UNITS[tag]) for tag in _tags(entry))
+    most = unstated + sum(converted(x, unit, "g") for x, unit in stated if x == x)
+    if entry.get("per", "100g") == "100g":
+        most *= 100 / profile.pack.grams
+    return most >= converted(float(entry.get("amount", 0)), entry.get("unit", "g").split()[0], "g")
+
+
+def _names(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(ingredient.name)
-    return f"{ingredient.print_name} {spec.statement if spec else ''}".lower()
+    said = f"{ingredient.print_name} {spec.statement if spec else ''}"
+    return any(re.search(rf"(?<!\w){re.escape(name)}(?!\w)", said, re.IGNORECASE) for name in (NAMES[kind], *names_of(NAMES[kind])))

@@ -16,12 +16,13 @@ from labelgen.market.law.pack import Pack
 
 @dataclass(frozen=True)
 class Additive:
-    """number: such as E322. name, us_name: as the European Union and the United States call it. function: the usual
-    function class, or "" where there is none. source: words written before the name, such as "sunflower"."""
+    """number: such as E322. name, us_name, ca_name: as the European Union, the United States and Canada call it. function: the
+    usual function class, or "" where there is none. source: words written before the name, such as "sunflower"."""
 
     number: str
     name: str
     us_name: str
+    ca_name: str
     function: str
     source: str = ""
 
@@ -31,7 +32,7 @@ class Additive:
         return self.number.removeprefix("E")
 
     def named(self, column: str) -> str:
-        """The name of a column (``name``, ``us_name``, ``number``) with its source before it."""
+        """The name of a column (``name``, ``us_name``, ``ca_name``, ``number``) with its source before it."""
         return " ".join(x for x in (self.source, getattr(self, column)) if x)
 
 
@@ -47,8 +48,18 @@ def additive_of(words: str) -> Additive | None:
         row = known.get(" ".join(tokens[start:]))
         if row:
             source = " ".join(words.split()[:start]) if start else ""
-            return Additive(row["e_number"], row["name"], row["us_name"], row["class"], source)
+            return Additive(row["e_number"], row["name"], row["us_name"], row["ca_name"] or row["us_name"] or row["name"], row["class"], source)
     return None
+
+
+def names_of(words: str) -> tuple[str, ...]:
+    """Every name and the number of the additive that a name means, in lower case; () where it means none.
+
+    >>> "e965" in names_of("maltitol"), names_of("flour")
+    (True, ())
+    """
+    known = additive_of(words)
+    return tuple(word for word, row in _by_word().items() if known and row["e_number"] == known.number)
 
 
 def function_words(pack: Pack, function: str, several: bool) -> str:

@@ -44,7 +44,7 @@ def declare_ingredients(
     runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
     if CAPITALS in product.show:
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
-    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(pack, profile, kitchen, product))
+    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(pack, profile, kitchen, product), *_numbers_left(pack, runs, product))
     return tuple(runs), tuple(_entry(p) for p in parts), findings
 
 
@@ -63,9 +63,13 @@ def _entry(part: Part) -> StatementEntry:
 
 
 def _as_market_names(pack: Pack, part: Part) -> Part:
-    """Additives under the market's names and with their function, all the way down."""
+    """Additives under the market's names and with their function, all the way down; in a further language as they are worded."""
     rule = pack.find("statement", "additives")
     inside = tuple(_as_market_names(pack, p) for p in part.parts)
+    if pack.language:
+        # the names in a further language are the maker's own: "Säuerungsmittel (E330)"
+        named = part.number and not _is_number(part.name) and additive_of(part.name) is None
+        return replace(part, name=f"{part.name} ({part.number})" if named else part.name, parts=inside)
     additive = additive_of(part.number or part.name) if rule and not inside else None
     if additive is None:
         # "color (beet juice)": a class written as a name stands in the market's own word
@@ -149,6 +153,16 @@ def _merged(runs: Sequence[Run]) -> list[Run]:
         else:
             merged.append(run)
     return merged
+
+
+def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Finding]:
+    """E-numbers in the statement of a market that knows names only."""
+    rule = pack.find("statement", "no_numbers")
+    numbers = dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
+    if not numbers:
+        return []
+    said = ", ".join(f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n for n in numbers)
+    return [Finding("additive-number", "block", product.where, f"{product.key}: {said}: {rule['text']}: write the name in place of the number, in 'statement:' or 'print:' of the ingredient", rule.source)]
 
 
 def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product):

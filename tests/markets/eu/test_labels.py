@@ -98,7 +98,8 @@ def test_a_mineral_stands_only_in_a_significant_amount(market, calcium, stands):
 @pytest.mark.parametrize(
     "per_100g, words",
     [
-        ({"MALTITOL": 10}, []), ({"MALTITOL": 10.01}, ["Excessive consumption may produce laxative effects"]), ({"GLYCEROL": 15}, []),
+        ({"MALTITOL": 10, "POLYL": 10}, []), ({"MALTITOL": 10.01, "POLYL": 10.01}, ["Excessive consumption may produce laxative effects"]),
+        ({"POLYL": 10}, []), ({"POLYL": 10.01}, ["Excessive consumption may produce laxative effects"]), ({"GLYCEROL": 15, "POLYL": 15}, []),
         ({"GLYCYRR": 9.9}, []), ({"GLYCYRR": 10}, ["Contains liquorice"]), ({"GLYCYRR": 399}, ["Contains liquorice"]),
         ({"GLYCYRR": 400}, ["Contains liquorice – people suffering from hypertension should avoid excessive consumption"]),
     ],

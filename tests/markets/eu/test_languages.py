@@ -7,6 +7,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
+from labelgen.market.law.pack import read_table
 from tests.kitchens import write
 
 INGREDIENTS = """
@@ -54,3 +55,44 @@ def test_english_is_printed_unless_another_language_is_chosen(tmp_path):
 def test_two_languages_on_one_label(tmp_path):
     d = label(tmp_path, "[de, fr]")
     assert d.ingredients[0].text == "Zutaten: " and d.second.ingredients[0].text == "Ingrédients : "
+
+
+SWEETS = """
+icing: {print: {en: icing, de: Glasur}, statement: {en: "sugar, water, colours (tartrazine, E129), acid (E330)", de: "Zucker, Wasser, Farbstoffe (Tartrazin, E129), Säuerungsmittel (E330)"}, food: usda/19336}
+bonbon: {print: {en: drops, de: Bonbons}, statement: {en: "sweetener (maltitol), flavouring, sweetener (aspartame)", de: "Süßungsmittel (Maltit), Aroma, Süßstoff (Aspartam)"}, contains: [], per: 100 g,
+  nutrients: {energy: 240 kcal, fat: 0 g, saturated fat: 0 g, carbohydrate: 99 g, fibre: 0 g, sugars: 0 g, polyols: 98 g, maltitol: 98 g, protein: 0 g, sodium: 0 mg}}
+plain: {print: {en: glaze, de: Guss}, statement: "Zucker, Wasser, Farbstoff (Azorubin)", food: usda/19336}
+"""
+SWEET_RECIPES = """
+formulations:
+  a: {ingredients: [60 g icing], makes: 4}
+  b: {ingredients: [60 g bonbon], makes: 4}
+  c: {ingredients: [60 g plain], makes: 4}
+products:
+  a: {name: {en: Hill one, de: Hügel eins}, of: a, pieces: 4, unit: {en: piece, de: Stück}}
+  b: {name: {en: Hill two, de: Hügel zwei}, of: b, pieces: 4, unit: {en: piece, de: Stück}}
+  c: {name: {en: Hill three, de: Hügel drei}, of: c, pieces: 4, unit: {en: piece, de: Stück}}
+"""
+
+
+@pytest.mark.parametrize(
+    "product, statement, identity, advisories",
+    [
+        # Regulation (EC) 1333/2008, Article 24: "name or E number of the colour(s)"; the names stand as the maker words them
+        ("a", "Zutaten: Glasur (Zucker, Wasser, Farbstoffe (Tartrazin, E129), Säuerungsmittel (E330)).", "Hügel eins", ("E129, E102: kann Aktivität und Aufmerksamkeit bei Kindern beeinträchtigen",)),
+        # Regulation (EU) 1169/2011, Annex III, 2.1, 2.3, 2.4
+        ("b", "Zutaten: Bonbons (Süßungsmittel (Maltit), Aroma, Süßstoff (Aspartam)).", "Hügel zwei mit Süßungsmittel", ("Enthält eine Phenylalaninquelle", "Kann bei übermäßigem Verzehr abführend wirken")),
+        # a statement typed in German only
+        ("c", None, "Hügel drei", ("E122: kann Aktivität und Aufmerksamkeit bei Kindern beeinträchtigen",)),
+    ],
+)  # fmt: skip
+def test_additives_and_their_warnings_in_another_language(tmp_path, product, statement, identity, advisories):
+    rolled = roll_up_folder(write(tmp_path, SWEETS, SWEET_RECIPES, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
+    d = declare(rolled.profiles[product], rolled.kitchen.products[product], rolled.kitchen, "eu", date(2026, 11, 25))
+    assert statement is None or "".join(r.text for r in d.ingredients) == statement
+    assert (d.identity, d.advisories) == (identity, advisories)
+
+
+def test_every_statement_of_the_law_is_worded_in_every_language():
+    for entry in read_table("eu", "advisories"):
+        assert all("text" in entry.get(language, {}) for language in ("de", "es", "fr", "it")), entry.key
