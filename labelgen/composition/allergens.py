@@ -43,7 +43,8 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
 
     ``contains`` and ``may_contain`` are the supplier's own declaration as codes, or None. A word whose source is
     not told (lecithin, vegetable oil) counts as "may contain" until the statement or declaration settles it. A dataset
-    food brings what is usual in it as long as the packet's own words are not given.
+    food brings what is usual in it as long as the packet's own words are not given. Of two words for an allergen the one
+    that no market exempts counts.
     """
     told = bool(statement) or contains is not None
     hits: dict[str, AllergenHit] = {}
@@ -59,7 +60,10 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
         found = find_allergens(text, kind=kind)
         for kept, several in ((hits, found.contains), (doubts, found.may_contain)):
             for hit in several:
-                kept.setdefault(hit.allergen, replace(hit, ingredient=name, because=f"{hit.because} of {name}"))
+                if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
+                    kept[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")
+    if contains is not None:
+        hits = {code: replace(hit, denied=not _names(contains, code)) for code, hit in hits.items()}
     for code in contains or ():
         hits.setdefault(code, AllergenHit(code, f"the supplier of {name} declares it", name, code, "declaration"))
     for code in may_contain or ():

@@ -76,13 +76,14 @@ class AllergenHit:
     """An allergen found, and because of what. allergen: a code such as ``milk``, ``tree_nut/almond``,
     ``gluten/barley``. because: the words and the ingredient they stand in. ingredient: the
     specification's name, or "". words: just the matching words. how: food-table, statement,
-    declaration or kitchen."""
+    declaration or kitchen. denied: the supplier's own declaration leaves it out."""
 
     allergen: str
     because: str
     ingredient: str = ""
     words: str = ""
     how: str = ""
+    denied: bool = False
 
 
 @dataclass(frozen=True, eq=False)

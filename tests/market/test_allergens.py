@@ -113,11 +113,28 @@ def test_exemptions_hold_only_where_the_market_has_them(market, text, names):
     assert names_of(market, text) == names
 
 
-def test_a_conditional_exemption_is_asked_about():
-    found = find_allergens("refined peanut oil")
-    declared = declare_allergens("us", ON, found.contains, ())
-    assert declared.names == () and [h.allergen for h in declared.asked] == ["peanut"]
-    assert [f.code for f in declared.findings] == ["allergen-exempt-if"]
+@pytest.mark.parametrize("text, name", [("refined peanut oil", "Peanut"), ("refined soybean oil", "Soy"), ("soybean oil (refined)", "Soy"), ("RBD soybean oil", "Soy")])
+def test_a_merely_refined_oil_is_declared_unless_its_supplier_declares_none(text, name):
+    """21 USC 321(qq)(2)(A) exempts highly refined oils only."""
+    hits, may = allergens_of("oil", "", "", text, None, None)
+    declared = declare_allergens("us", ON, hits, may)
+    assert declared.names == (name,) and not declared.asked
+    assert [f.code for f in declared.findings] == ["allergen-exempt-if"] and "contains: []" in declared.findings[0].message
+    hits, may = allergens_of("oil", "", "", text, [], None)
+    declared = declare_allergens("us", ON, hits, may)
+    assert declared.names == () and [h.allergen for h in declared.asked] == [hits[0].allergen]
+    assert [f.code for f in declared.findings] == ["allergen-exempt-if"] and "confirm" in declared.findings[0].message
+
+
+def test_a_denied_allergen_that_nothing_exempts_is_declared():
+    hits, may = allergens_of("oil", "", "", "soybean oil, tofu", [], None)
+    assert declare_allergens("us", ON, hits, may).names == ("Soy",)
+
+
+@pytest.mark.parametrize("text", ["highly refined soybean oil, soybean oil", "soybean oil, highly refined soybean oil", "fully refined soybean oil, hydrogenated soybean oil", "highly refined soybean oil, refined soy oil", "highly refined soybean oil, soy lecithin"])
+def test_an_exempt_oil_never_hides_another(text):
+    for market in SIX:
+        assert any("soy" in name.lower() for name in names_of(market, text)), market
 
 
 @pytest.mark.parametrize("on, names", [(date(2025, 1, 5), ("Coconut",)), (date(2025, 1, 6), ())])

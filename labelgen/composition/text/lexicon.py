@@ -154,13 +154,24 @@ def _is_general(match: Match, matches: list[Match], words: list[Word], food: boo
 _EXEMPTABLE = {key_of(w) for w in "oil fat syrup dextrose glucose maltodextrin lactitol isinglass".split()}
 
 
+#: Words that earn an exemption in some market only under a condition, and those that state the strictest condition.
+_CONDITIONAL = {key_of(w) for w in "refined rbd dextrose glucose maltodextrin lactitol isinglass".split()}
+_STRICT = {key_of(w) for w in "highly fully rbd".split()}
+
+
 def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
-    """One hit per allergen, in order: the first that no market could exempt, else the first."""
+    """One hit per allergen, in order: the first of those that a market is least likely to exempt."""
     kept: dict[str, AllergenHit] = {}
     for hit in hits:
-        if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
+        if hit.allergen not in kept or _exemptness(hit) < _exemptness(kept[hit.allergen]):
             kept[hit.allergen] = hit
     return tuple(kept.values())
+
+
+def _exemptness(hit: AllergenHit) -> int:
+    """0: no market exempts it; 1: an oil, fat or syrup; 2: said to be refined, or glucose; 3: said to be highly refined."""
+    keys = {w.key for w in read_words(hit.words)}
+    return (1 + bool(keys & _CONDITIONAL) + bool(keys & _STRICT)) if may_be_exempt(hit) else 0
 
 
 def may_be_exempt(hit: AllergenHit) -> bool:

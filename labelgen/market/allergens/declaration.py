@@ -62,7 +62,7 @@ def declare_allergens(
     counted, asked, rest = count(pack, contains)
     printed = _in_table_order(pack, counted)
     findings = [_unnamed(c) for c in counted if not c.name]
-    findings += [_exempt(pack, hit) for hit in asked]
+    findings += [_exempt(pack, hit) for hit in (*asked, *(c.hit for c in counted if _exemption(pack, c.hit) == "ask"))]
     warned, unsure, _ = count(pack, may_contain)
     stated = [c for c in warned if c.hit.how in ("declaration", "kitchen") and c.name and c.name not in printed]
     doubts = {c.hit.allergen: c for c in warned if c.hit.how not in ("declaration", "kitchen") and c.name not in printed}
@@ -87,7 +87,9 @@ def pack_of(market: str, on: date) -> Pack:
 
 
 def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[AllergenHit], list[AllergenHit]]:
-    """(hits the market counts, hits it counts only once more is known, hits it does not list), each in order."""
+    """(hits the market counts, hits it counts only once more is known, hits it does not list), each in order.
+
+    What is exempt under a condition counts, unless its supplier's own declaration leaves it out: then it is asked."""
     by_code = {c: e for e in pack.entries("allergens") if e["name"] for c in e["codes"]}
     counted, asked, rest = [], [], []
     for hit in hits:
@@ -95,7 +97,7 @@ def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[
         entry, species = _entry_for(by_code, hit.allergen)
         if entry is None or exempt == "exempt":
             rest.append(hit)
-        elif exempt == "ask":
+        elif exempt == "ask" and hit.denied:
             asked.append(hit)
         else:
             counted.append(Counted(_code(entry, hit), species, _name(entry, hit.allergen, species), hit, entry))
@@ -221,10 +223,10 @@ def _unnamed(counted: Counted) -> Finding:
 
 def _exempt(pack: Pack, hit: AllergenHit) -> Finding:
     entry = next(e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"])
-    message = (
-        f"{hit.because}: exempt only under a condition ({entry.note}); write the ingredient as 'highly refined ...' if its "
-        f"supplier confirms that, otherwise put {hit.allergen} into 'contains:'"
-    )
+    if hit.denied:
+        message = f"{hit.because}, and its supplier declares none, so it is not declared; {entry.note}: have the supplier confirm that in writing, otherwise put {hit.allergen} into 'contains:'"
+    else:
+        message = f"{hit.because}, so it is declared; {entry.note}: if its supplier confirms that, copy the supplier's own declaration into 'contains:' ('contains: []' if it declares none)"
     return Finding("allergen-exempt-if", "warn", Where(hit.ingredient), message, entry.source)
 
 
