@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.transition import meanwhile
 from labelgen.market.nutrition.rows import converted
 from labelgen.market.statement.additives import additive_of
 from labelgen.nutrients import UNITS
@@ -58,8 +59,8 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
     found = []
     for entry in pack.entries("allowed"):
         if words := _words_in(entry["words"], statement):
-            waits = entry.mandatory is not None and pack.on < entry.mandatory
-            until = f". Until {entry.mandatory} food made before {entry.effective} may still be sold" if waits else ""
+            waits = meanwhile(entry, pack.on)
+            until = f". {entry.get('meanwhile', waits.strip()).format(effective=entry.effective, mandatory=entry.mandatory)}" if waits else ""
             severity = "warn" if waits else entry["severity"]
             found.append(Finding(f"not-allowed-{entry.key.replace('_', '-')}", severity, product.where, f"{product.key}: {', '.join(words)}: {entry['text']}{until}", entry.source))
     return tuple(found)

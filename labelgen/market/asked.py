@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from labelgen.errors import Finding
 from labelgen.market.exemption import told
 from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.transition import meanwhile
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
 
@@ -27,7 +28,7 @@ def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declarat
         concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d)]
         if concerned:
             which = "" if len(concerned) == len(declarations) else f" Asked of {', '.join(concerned)}."
-            found.append(_note("asked", entry, kitchen, f"{entry['text']}{which}"))
+            found.append(_note("asked", entry, kitchen, f"{entry['text']}{which}{meanwhile(entry, pack.on)}"))
     return tuple(found)
 
 
@@ -39,7 +40,7 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     for entry in pack.entries("exemptions"):
         ends = f"; it ends with {entry['lost_by']}" if entry.get("lost_by") else ""
         take = f" 'exempt: {entry.key}' at a product takes it." if entry.get("leaves_out") else ""
-        found.append(_note("exemption", entry, kitchen, f"may apply to you: {told(entry)}{ends}.{take}"))
+        found.append(_note("exemption", entry, kitchen, f"may apply to you: {told(entry)}{ends}.{take}{meanwhile(entry, pack.on)}"))
     return tuple(found)
 
 

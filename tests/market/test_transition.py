@@ -4,8 +4,12 @@ from datetime import date, timedelta
 
 import pytest
 
+from labelgen.market.advisories import check_allowed
+from labelgen.market.asked import list_asked
+from labelgen.market.declare import declare
 from labelgen.market.law.pack import Pack, read_pack
 from labelgen.market.law.transition import list_transitions
+from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 DAY = timedelta(days=1)
 
@@ -31,3 +35,35 @@ def test_both_forms_are_lawful_only_between_the_two_days(market, table, effectiv
 def test_nothing_is_in_transition_today():
     for market in ("us", "au", "nz"):
         assert list_transitions(read_pack(market, date(2026, 11, 25))) == ()
+
+
+@pytest.mark.parametrize(
+    "market, statement, day, severity, said",
+    [
+        # 90 FR 4628: food is made without FD&C Red No. 3 by 15 January 2027
+        ("us", "sugar, erythrosine", date(2025, 1, 15), None, ""), ("us", "sugar, erythrosine", date(2025, 1, 16), "warn", "It may still be used until 2027-01-15"),
+        ("us", "sugar, erythrosine", date(2027, 1, 14), "warn", "until 2027-01-15"), ("us", "sugar, erythrosine", date(2027, 1, 15), "block", ""),
+        # Regulation (EU) 2022/63: no titanium dioxide since 7 February 2022, stocks to 7 August 2022
+        ("eu", "sugar, titanium dioxide", date(2022, 2, 6), None, ""), ("eu", "sugar, titanium dioxide", date(2022, 2, 7), "warn", "Food made by the older rules may be sold until 2022-08-07"),
+        ("eu", "sugar, titanium dioxide", date(2022, 8, 6), "warn", "2022-08-07"), ("eu", "sugar, titanium dioxide", date(2022, 8, 7), "block", ""),
+        ("uk", "sugar, titanium dioxide", date(2026, 11, 25), None, ""),
+    ],
+)  # fmt: skip
+def test_an_ingredient_on_its_way_out(market, statement, day, severity, said):
+    found = [f for f in check_allowed(Pack(market, day), product(), statement) if "red-3" in f.code or "titanium" in f.code]
+    assert [f.severity for f in found] == ([severity] if severity else []) and all(said in f.message for f in found)
+
+
+@pytest.mark.parametrize("day, told", [(date(2024, 11, 14), True), (date(2026, 12, 12), True), (date(2026, 12, 13), False)])
+def test_a_question_whose_rule_is_not_yet_compulsory_says_so(day, told):
+    """Folic acid in British flour: transition to 13 December 2026."""
+    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("wheat flour", 200, contains=["wheat"])]), product(), KITCHEN, "uk", day)
+    said = [f.message for f in list_asked(Pack("uk", day), KITCHEN.model_copy(update={"products": {"thing": product()}}), {"thing": d}) if f.code == "asked-flour"]
+    assert len(said) == 1 and ("compulsory from 2026-12-13" in said[0]) is told
+
+
+@pytest.mark.parametrize("day, told", [(date(2023, 12, 12), False), (date(2023, 12, 13), True), (date(2027, 12, 12), True), (date(2027, 12, 13), False)])
+def test_a_claim_judged_by_a_rule_not_yet_compulsory_says_so(day, told):
+    """Amendment 224 of the Code: no added sugar, compulsory from 13 December 2027."""
+    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("oats", 200)]), product(claims=["no added sugar"]), KITCHEN, "au", day)
+    assert any("compulsory from 2027-12-13" in f.message for f in d.findings if f.code == "law-in-transition") is told

@@ -18,6 +18,7 @@ from labelgen.market.claims.make_up import Part, read_make_up
 from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.languages import GAP
 from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.transition import meanwhile
 from labelgen.market.nutrition.symbol import shown_nutrients
 from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product
@@ -51,6 +52,7 @@ def judge_claims(
             claim = replace(claim, companions=(*claim.companions, *disclosed))
         claims.append(claim)
         findings += [_finding(product, claim, rule, verdict) for rule, (verdict, _) in zip(rules, judged)]
+        findings += [Finding("law-in-transition", "note", product.where, f"{product.key}: {text!r} is judged by the newer rule.{said}", rule.source) for rule in rules if (said := meanwhile(rule, pack.on))]
     if ends:
         findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
     return tuple(claims), tuple(findings)

@@ -82,8 +82,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
          "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool,
          "with_list": bool},
     ),
-    # Ingredients a market does not allow, or only under conditions.
-    "allowed": ({"text": str, "words": list, "severity": str}, {}),
+    # Ingredients a market does not allow, or only under conditions. meanwhile: what holds until the day it is compulsory.
+    "allowed": ({"text": str, "words": list, "severity": str}, {"meanwhile": str}),
     # answered_by: the product's entries any of which answers the question. words: asked only where one of them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.

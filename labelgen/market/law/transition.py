@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from labelgen.errors import Finding, Where
-from labelgen.market.law.pack import Pack, read_table
+from labelgen.market.law.pack import Entry, Pack, read_table
 
 #: The tables a label is made of, all of them read for any label.
 _TABLES = ("nutrients", "rounding", "percent", "daily_values", "allergens", "statement", "panel")
+
+
+def meanwhile(entry: Entry, on: date) -> str:
+    """A sentence about a rule that is in force on a day but not yet compulsory; "" for any other."""
+    if not (entry.in_force(on) and entry.mandatory and on < entry.mandatory):
+        return ""
+    return f" In force from {entry.effective}, compulsory from {entry.mandatory}: on {on} the form before it is lawful too."
 
 
 def list_transitions(pack: Pack) -> tuple[Finding, ...]:
@@ -14,7 +23,7 @@ def list_transitions(pack: Pack) -> tuple[Finding, ...]:
     spans = {}
     for table in _TABLES:
         for entry in read_table(pack.market, table) if pack.has(table) else ():
-            if entry.in_force(pack.on) and entry.mandatory and pack.on < entry.mandatory:
+            if meanwhile(entry, pack.on):
                 spans.setdefault((table, entry.effective, entry.mandatory), entry)
     return tuple(
         Finding("law-in-transition", "note", Where(f"market {pack.market}"), f"rules of {table} are in force from {effective} and compulsory from {mandatory}: on {pack.on} the form before them is lawful too. The newer form is printed", entry.source)
