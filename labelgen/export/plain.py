@@ -26,7 +26,7 @@ def declaration_as_text(declaration: Declaration) -> str:
     all of it again in the market's second language."""
     d = declaration
     parts = [d.product, d.identity if d.identity != d.product else "", words(d.ingredients), words(d.allergens), *d.advisories]
-    parts += [c.text for c in d.claims if c.allowed]
+    parts += [c.said for c in d.claims if c.allowed]
     lines = [d.panel.serving.per_container] if d.panel.serving.per_container else []
     for column in d.panel.columns:
         basis = column.heading or d.panel.serving.household
@@ -55,7 +55,7 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
         for text in d.advisories:
             writer.writerow({**about, "section": "advisory", "declared": text})
         for claim in d.claims:
-            writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.text if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
+            writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.said if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
         for column in d.panel.columns:
             for r in column.rows:
                 figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}

@@ -85,8 +85,8 @@ class Parts:
         texts = [("name", (Run(name, bold=True),), rule)]
         texts += [(f"identity{n or ''}", (Run(d.identity, bold=True),), rule) for n, d in enumerate(self.said_in)]
         for n, said in enumerate(self.said_in):
-            claimed = ((f"{c.text}." if c.companions else c.text, *c.companions) for c in said.claims)
-            texts += [(f"claim{n or ''}-{i}", (Run(" ".join(words), bold=True),), self.small) for i, words in enumerate(claimed)]
+            claimed = (c.said for c in said.claims)
+            texts += [(f"claim{n or ''}-{i}", (Run(words, bold=True),), self.small) for i, words in enumerate(claimed)]
         return tuple(t for t in texts if t[1][0].text)
 
     @cached_property

@@ -16,7 +16,7 @@ def lay_out_specification(declaration: Declaration, page: str) -> tuple[PageLayo
     facts = [
         ("Product", d.identity), ("Made by", ", ".join(d.business)), ("Net quantity", d.net_quantity), ("Storage", d.storage),
         ("Dates and lot", "; ".join(d.dates)), ("Declared for", f"market {d.market.upper()}, law of {d.on.isoformat()}"),
-        ("Claims", "; ".join(c.text for c in d.claims if c.allowed)),
+        ("Claims", "; ".join(c.said for c in d.claims if c.allowed)),
     ]  # fmt: skip
     parts: list[Text | Table] = [Table((1, 4), (), tuple((plain(name, bold=True), plain(text)) for name, text in facts if text))]
     parts += [Text(d.ingredients)] + ([Text(d.allergens)] if d.allergens else [])

@@ -24,7 +24,7 @@ def compare_declarations(printed: dict, now: dict) -> list[Difference]:
     found += _text(printed, now, "allergens", "allergen", "allergen statement")
     found += _text(printed, now, "ingredients", "statement", "ingredient statement")
     found += _figures(printed, now)
-    claims = [{c["text"] for c in d["claims"] if c["allowed"]} for d in (printed, now)]
+    claims = [{c["text"] or c["asked"] for c in d["claims"] if c["allowed"]} for d in (printed, now)]
     found += [Difference("claim", f"the claim {text!r} no longer holds") for text in sorted(claims[0] - claims[1])]
     found += [Difference("claim", f"the claim {text!r} is new") for text in sorted(claims[1] - claims[0])]
     found += _list(printed, now, "advisories", "warning")

@@ -12,7 +12,7 @@ from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
 from labelgen.market.claims.judge import judge_claims, word_claims
-from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.claims.places import as_warnings, check_wordings, find_stated, meaning, with_stated_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import in_language, label_languages, one_language_alone
@@ -37,13 +37,18 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     A market of several languages has its declaration in the first, and in ``second`` the same in the next.
     """
     pack = read_pack(market, on)
-    named = _claims_in_name(product)
-    product = with_named_claims(product)
+    stated = find_stated(product, kitchen)
+    said = {m for s in stated for m in meaning(s.text)}
+    product = with_stated_claims(product)
     first, *others = label_languages(pack, kitchen)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
-    claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving)
-    # a claim of the name is printed there; it is printed again only with what the law wants beside it
-    allowed = tuple(c for c in claims if c.allowed and (c.asked not in named or c.companions))
+    claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving, {s.text: s.place for s in stated})
+    # a claim that a text of the label makes already is not printed again, only what the law wants beside it
+    allowed = tuple(replace(c, text="") if meaning(c.asked) <= said else c for c in claims if c.allowed)
+    allowed = tuple(c for c in allowed if c.text or c.companions)
+    only_names = tuple(s for s in stated if s.naming)
+    _, named = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
+    doubts = (*doubts, *as_warnings(named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, allowed, pack, product, first)
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:
@@ -53,21 +58,6 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *(f for f in second.findings if f.code in _OF_WORDING)]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
-
-
-def with_named_claims(product: Product) -> Product:
-    """The product with the claims of its name and identity among those it asks for, so that they bring their rows."""
-    return product.model_copy(update={"claims": (*product.claims, *_claims_in_name(product))})
-
-
-def _claims_in_name(product: Product) -> tuple[str, ...]:
-    """Claims that the name or the identity makes ("Sugar-free drops") and that are not asked for already."""
-    asked = {a for text in product.claims for a in _meant(text)}
-    return tuple(t for t in dict.fromkeys(t for words in (product.name, product.identity) for t in claims_in(words)) if not _meant(t) <= asked)
-
-
-def _meant(claim: str) -> set[tuple]:
-    return {(a.key, a.number, a.nutrient, a.foods) for a in read_claim(claim)}
 
 
 def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:

@@ -135,8 +135,8 @@ class StatementEntry:
 
 @dataclass(frozen=True)
 class Claim:
-    """A claim asked for. allowed: may it be printed. text: as printed. companions: statements it triggers.
-    because: the figures. remedy: what would have to change."""
+    """A claim asked for. allowed: may it be printed. text: as printed, "" where another text of the label makes it already.
+    companions: statements it triggers. because: the figures. remedy: what would have to change."""
 
     asked: str
     allowed: bool
@@ -145,6 +145,12 @@ class Claim:
     companions: tuple[str, ...] = ()
     remedy: str = ""
     citation: str = ""
+
+    @property
+    def said(self) -> str:
+        """The claim and what must stand beside it, as one text."""
+        words = f"{self.text}." if self.text and self.companions else self.text
+        return " ".join(x for x in (words, *self.companions) if x)
 
 
 @dataclass(frozen=True)

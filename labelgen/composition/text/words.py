@@ -27,7 +27,7 @@ _SAME = {
     "flavouring": "flavor", "flavourings": "flavor", "flavoring": "flavor", "flavorings": "flavor",
     "flavoured": "flavored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
     "hydrolysed": "hydrolyzed", "crumbs": "crumb", "fibre": "fiber", "molluscs": "mollusc", "mollusk": "mollusc",
-    "mollusks": "mollusc", "lowfat": "lowfat", "brasil": "brazil", "caju": "cashew",
+    "mollusks": "mollusc", "fibres": "fiber", "lowfat": "lowfat", "brasil": "brazil", "caju": "cashew",
     "kernels": "kernel", "loaves": "loaf", "halves": "half", "worchestershire": "worcestershire",
     "worcester": "worcestershire", "code": "code", "codes": "code", "codex": "codex", "doughnut": "donut",
     "doughnuts": "donut", "donuts": "donut", "soyabean": "soybean", "soyabeans": "soybean", "sultanas": "sultana",

@@ -6,7 +6,7 @@ else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from labelgen.errors import Finding
@@ -28,9 +28,10 @@ NUTRITION = ("content", "comparative", "amount")
 
 
 def judge_claims(
-    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving
+    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving, places: Mapping[str, str] = {}
 ) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
-    """Every claim of a product, in its order, and what to tell the maker about each."""
+    """Every claim of a product, in its order, and what to tell the maker about each. places: in which text of the label a
+    claim stands that was not asked for."""
     if not product.claims:
         return (), ()
     if not pack.has("claims"):
@@ -51,7 +52,7 @@ def judge_claims(
             ends.append(text)
             claim = replace(claim, companions=(*claim.companions, *disclosed))
         claims.append(claim)
-        findings += [_finding(product, claim, rule, verdict) for rule, (verdict, _) in zip(rules, judged)]
+        findings += [_finding(product, claim, rule, verdict, places.get(text, "")) for rule, (verdict, _) in zip(rules, judged)]
         findings += [Finding("law-in-transition", "note", product.where, f"{product.key}: {text!r} is judged by the newer rule.{said}", rule.source) for rule in rules if (said := meanwhile(rule, pack.on))]
     if ends:
         findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
@@ -165,11 +166,12 @@ def _exceeds(food: Food, condition) -> bool:
     return any(not j.holds for j in figures.judge(food, (level,)))
 
 
-def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict) -> Finding:
-    said = f"{product.key}: '{claim.asked}'"
+def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, place: str) -> Finding:
+    said = f"{product.key}: '{claim.asked}'" + (f" in the {place}" if place else "")
+    off = f"take the words out of the {place}" if place else "take the claim off the product"
     if verdict.refused:
         law = "" if rule["kind"] == "refused" else f". The rule: {rule['text']}"
-        return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or take the claim off the product", rule.source)
+        return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or {off}", rule.source)
     careful = rule["kind"] == "caution" or bool(verdict.cautions)
     told = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
     if claim.companions and claim.allowed:

@@ -1,14 +1,15 @@
 """Reads the words a maker writes as a claim: which rule judges them, with the figures, nutrients and foods they name.
 
-The words are data (``reference/claims/words.csv``); what a market makes of each is its own ``claims.toml``.
-Spelling, capitals, hyphens and plurals do not matter ("Sugar-free", "free of sugars").
+The words are data (``reference/claims/words.csv`` and, for other languages, ``words_other.csv``); what a market makes of
+each is its own ``claims.toml``. Spelling, capitals, accents, hyphens and plurals do not matter ("Sugar-free", "free of sugars").
 """
 
 from __future__ import annotations
 
 import csv
 import re
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from functools import cache
 
 from labelgen import paths
@@ -17,15 +18,20 @@ from labelgen.composition.text.terms import expand
 from labelgen.composition.text.words import BREAKS, Word, key_of, read_words
 from labelgen.nutrients import BY_WORD
 
-_SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)"}
-_APART = re.compile(r"\s*[;•·\n]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&)\s+")
+_SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
+_APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
+_PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE)
+#: Rows that are lists of words for a slot, and no claims.
+_LISTS = ("BODY", "ARTICLE")
+#: Words a claim has at most; more are not looked at together within other words.
+_LONGEST = 12
 
 
 @dataclass(frozen=True)
 class Asked:
     """One claim, understood. key: of the rule. text: as the maker wrote it. number: a figure in it. nutrient: its
     tagname. foods: allergen codes or kinds of ingredient that it says are absent. food: the words for them, or the
-    food it compares with. basis: what its figure is per."""
+    food it compares with. basis: what its figure is per. naming: the words may be no more than the name of a food."""
 
     key: str
     text: str
@@ -34,6 +40,12 @@ class Asked:
     foods: tuple[str, ...] = ()
     food: str = ""
     basis: str = ""
+    naming: bool = False
+
+    @property
+    def meaning(self) -> tuple:
+        """What it says, whatever the words and the language."""
+        return self.key, self.number, self.nutrient, self.foods
 
 
 def read_claim(text: str) -> tuple[Asked, ...]:
@@ -50,23 +62,20 @@ def read_claim(text: str) -> tuple[Asked, ...]:
     return tuple(a for claims in found for a in claims) if found and all(found) else ()
 
 
-def claims_in(name: str) -> tuple[str, ...]:
-    """The claims a name makes within other words, as written; words that often only name a food are left out.
+def claims_in(text: str) -> tuple[str, ...]:
+    """The claims a text makes within other words, as written.
 
-    >>> claims_in("Sugar-free boiled sweets")
-    ('Sugar-free',)
+    >>> claims_in("Sugar-free boiled sweets"), claims_in("Glutenfreies Brot")
+    (('Sugar-free',), ('Glutenfreies',))
     """
-    words, found, start = name.split(), [], 0
+    words, found, start = text.split(), [], 0
     while start < len(words):
-        windows = ((end, " ".join(words[start:end]).strip(",;:.()")) for end in range(len(words), start, -1))
-        end, text = next(((e, t) for e, t in windows if _claims_beyond_naming(t)), (start + 1, ""))
-        found += [text] if text else []
+        last = min(len(words), start + _LONGEST)
+        windows = ((end, " ".join(words[start:end]).strip(" ,;:.()[]!?/&+|\"'“”„«»*")) for end in range(last, start, -1))
+        end, said = next(((e, t) for e, t in windows if read_claim(t)), (start + 1, ""))
+        found += [said] if said else []
         start = end
     return tuple(dict.fromkeys(found))
-
-
-def _claims_beyond_naming(text: str) -> bool:
-    return any(a.key not in _naming() for a in read_claim(text))
 
 
 def _understood(text: str) -> tuple[Asked, ...]:
@@ -75,12 +84,13 @@ def _understood(text: str) -> tuple[Asked, ...]:
     words = read_words(text)
     said = " ".join(w.key for w in words if w.text not in BREAKS or w.text == ",")
     if said in _phrases():
-        return (Asked(_phrases()[said], text),)
-    for key, pattern in _patterns():
+        key, nutrient, naming = _phrases()[said]
+        return (Asked(key, text, nutrient=nutrient, naming=naming),)
+    for key, naming, pattern in _fitting(said):
         match = pattern.fullmatch(said)
         made = _filled(key, text, match, words) if match else ()
         if made:
-            return made
+            return tuple(replace(a, naming=True) for a in made) if naming else made
     return ()
 
 
@@ -90,15 +100,17 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
     nutrient = _nutrients().get(given["nutrient"], "") if given.get("nutrient") else ""
     if given.get("nutrient") and not nutrient:
         return ()
+    if given.get("body") and not _is_body(given["body"]):
+        return ()
     food = _original(text, words, match, "food") if given.get("food") else ""
     basis = _original(text, words, match, "basis") if given.get("basis") else ""
     if key != "free_from":
         return (Asked(key, text, number, nutrient, (), food, basis),)
     made, codes = [], []
-    for piece in filter(None, re.split(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor)\s+", food)):
-        own = _understood(f"{piece} free") if piece != food else ()
-        if own and own[0].key != "free_from":
-            made += [Asked(a.key, text) for a in own]
+    for piece in filter(None, _PIECES.split(food)):
+        own = _defined_free(piece) if piece != food else ""
+        if own:
+            made.append(Asked(own, text))
             continue
         named = foods_named(piece)
         if not named:
@@ -107,8 +119,16 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
     return (*made, *((Asked(key, text, foods=tuple(dict.fromkeys(codes)), food=food),) if codes else ()))
 
 
+def _defined_free(food: str) -> str:
+    """The rule of its own that "free from" this food has, such as gluten or lactose; "" when it has none."""
+    said = (" ".join(_keys(w.replace("FOOD", food) for w in words)) for claim, _, words in _written() if claim == "free_from")
+    return next((_phrases()[s][0] for s in said if s in _phrases()), "")
+
+
 def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
-    """The maker's own spelling of what stands in a slot."""
+    """The maker's own spelling of what stands in a slot; of a part of a word ("nussfrei"), that part."""
+    if match.string[match.end(slot) : match.end(slot) + 1].strip():
+        return match[slot]
     kept = [w for w in words if w.text not in BREAKS or w.text == ","]
     first = match.string[: match.start(slot)].count(" ")
     last = first + match[slot].count(" ")
@@ -134,37 +154,88 @@ def _free_from() -> dict[str, tuple[str, ...]]:
 
 
 @cache
-def _naming() -> frozenset[str]:
-    """Rules whose words may be no more than the name of a food."""
-    return frozenset(r["claim"] for r in read_rows("words.csv") if r["in_name"] == "names")
-
-
-@cache
 def _nutrients() -> dict[str, str]:
     return {_keyed(word): key for word, key in BY_WORD.items()}
 
 
 @cache
-def _written() -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Every phrase as (rule, its words), in the order of the file."""
-    rows = read_rows("words.csv")
-    return tuple((r["claim"], tuple(words.split())) for r in rows for phrase in r["words"].split(";") for words in expand(phrase))
+def _rows() -> tuple[dict[str, str], ...]:
+    return (*read_rows("words.csv"), *read_rows("words_other.csv"))
+
+
+def _split(row: dict[str, str]) -> list[tuple[str, ...]]:
+    return [tuple(words.split()) for phrase in row["words"].split(";") for words in expand(phrase)]
+
+
+def _is_body(said: str) -> bool:
+    """Whether the words are a part of the body, a bodily function or a disease, behind any article."""
+    words = said.split()
+    while words and words[0] in _listed("ARTICLE"):
+        words = words[1:]
+    return " ".join(words) in _listed("BODY")
 
 
 @cache
-def _phrases() -> dict[str, str]:
-    """Phrases without anything to fill in -> rule; the first in the file wins."""
-    found: dict[str, str] = {}
-    for claim, words in _written():
-        found.setdefault(" ".join(map(key_of, words)), claim)
+def _listed(name: str) -> frozenset[str]:
+    """The words of the rows that are lists."""
+    return frozenset(" ".join(_keys(words)) for r in _rows() if r["claim"] == name for words in _split(r))
+
+
+@cache
+def _written() -> tuple[tuple[str, bool, tuple[str, ...]], ...]:
+    """Every phrase as (rule, whether it may only name a food, its words), in the order of the files."""
+    return tuple((r["claim"], r["in_name"] == "names", words) for r in _rows() if r["claim"] not in _LISTS for words in _split(r))
+
+
+@cache
+def _phrases() -> dict[str, tuple[str, str, bool]]:
+    """Phrases without anything to fill in -> (rule, nutrient, may only name a food); the first in the files wins. Two words may
+    be written as one ("sugarfree")."""
+    found: dict[str, tuple[str, str, bool]] = {}
+    joined: dict[str, tuple[str, str, bool]] = {}
+    for claim, naming, words in _written():
+        keys, (key, _, nutrient) = _keys(words), claim.partition(":")
+        found.setdefault(" ".join(keys), (key, nutrient, naming))
+        if len(keys) == 2 and all(w.isalpha() for w in words):
+            joined.setdefault("".join(_keys(["".join(words)])), (key, nutrient, naming))
+    return {**joined, **found}
+
+
+@cache
+def _patterns() -> dict[str, list[tuple[int, str, bool, tuple[str, ...]]]]:
+    """Phrases with something to fill in, in the order of the files, by a word that a text must hold to fit one; "" for those
+    whose words are only parts of words."""
+    found: dict[str, list[tuple[int, str, bool, tuple[str, ...]]]] = {}
+    for n, (claim, naming, words) in enumerate(_written()):
+        if any(slot in w for w in words for slot in _SLOTS):
+            fixed = [k for w in words if not any(slot in w for slot in _SLOTS) for k in _keys([w])]
+            found.setdefault(max(fixed, key=len, default=""), []).append((n, claim, naming, words))
     return found
 
 
+def _fitting(said: str) -> list[tuple[str, bool, re.Pattern]]:
+    """The phrases with slots that may fit a text, the first in the files first."""
+    by_word = _patterns()
+    rows = sorted(row for word in {"", *said.split()} for row in by_word.get(word, ()))
+    return [(claim, naming, _compiled(words)) for _, claim, naming, words in rows]
+
+
 @cache
-def _patterns() -> tuple[tuple[str, re.Pattern], ...]:
-    """Phrases with something to fill in."""
-    slotted = [(claim, words) for claim, words in _written() if _SLOTS.keys() & set(words)]
-    return tuple((claim, re.compile(" ".join(_SLOTS.get(w) or re.escape(key_of(w)) for w in words))) for claim, words in slotted)
+def _compiled(words: tuple[str, ...]) -> re.Pattern:
+    return re.compile(" ".join(map(_pattern, words)))
+
+
+def _pattern(word: str) -> str:
+    """A word of a phrase as a pattern: a slot, a slot that begins a word (FOODfrei), or the word itself."""
+    slot = next((s for s in _SLOTS if word.startswith(s)), "")
+    if not slot:
+        return re.escape(" ".join(_keys([word])))
+    rest = word.removeprefix(slot)
+    return rf"(?P<{slot.lower()}>\S+){re.escape(key_of(rest))}" if rest else _SLOTS[slot]
+
+
+def _keys(words: Iterable[str]) -> list[str]:
+    return [w.key for word in words for w in read_words(word)]
 
 
 def read_rows(name: str) -> list[dict[str, str]]:

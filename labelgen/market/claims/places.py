@@ -1,0 +1,75 @@
+"""The claims that a label's own texts make already: its name above all, in any language it is printed in.
+
+Words that may be no more than the name of a food ("light rye", "wholemeal") only warn there, and so does the maker's own name.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from labelgen.errors import Finding
+from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.recipe.models import Kitchen, Product
+
+#: Printed fields of a product, as a finding calls them.
+_FIELDS = {"name": "name", "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
+_CLAIM = "claim "
+
+
+@dataclass(frozen=True)
+class Stated:
+    """A claim in a text of the label. text: as it stands there. place: which text. naming: it may only name a food, or stands
+    in a name of the maker's."""
+
+    text: str
+    place: str
+    naming: bool
+
+
+def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
+    """Every claim that the product's texts make, each once; with the kitchen also those in the maker's name."""
+    texts = [(getattr(product, key), called) for key, called in _FIELDS.items()]
+    texts += [(said[key], f"{called} ({language})") for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key)]
+    found = [Stated(t, place, all(a.naming for a in read_claim(t))) for text, place in texts for t in claims_in(text)]
+    if kitchen is not None:
+        found += [Stated(t, "maker's name", True) for t in claims_in(kitchen.producer.name)]
+    by_meaning: dict[frozenset, Stated] = {}
+    for stated in found:
+        by_meaning.setdefault(meaning(stated.text), stated)
+    return tuple(by_meaning.values())
+
+
+def with_stated_claims(product: Product) -> Product:
+    """The product with the claims of its own texts among those it asks for, so that they are judged and bring their rows."""
+    asked = {m for text in product.claims for m in meaning(text)}
+    more = [s.text for s in find_stated(product) if not s.naming and not meaning(s.text) <= asked]
+    return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *more)))})
+
+
+def meaning(claim: str) -> frozenset:
+    """What a claim says, whatever its words and language."""
+    return frozenset(a.meaning for a in read_claim(claim))
+
+
+def as_warnings(findings: tuple[Finding, ...], stated: tuple[Stated, ...]) -> tuple[Finding, ...]:
+    """Refusals of claims that may be none, as warnings; what holds is not told."""
+    places = {s.text: s.place for s in stated}
+    return tuple(
+        replace(f, code="claim-in-name", severity="warn", message=f"{f.message}. No more than a food's or a maker's own name is no claim: the words stand in the {', '.join(places.values())}, so decide which they are")
+        for f in findings if f.code == "claim-refused"
+    )  # fmt: skip
+
+
+def check_wordings(product: Product) -> tuple[Finding, ...]:
+    """The maker's wording of a claim in another language must say the same claim and no other."""
+    found = []
+    for language, said in product.also.items():
+        for key, text in said.items():
+            if not key.startswith(_CLAIM):
+                continue
+            asked = key.removeprefix(_CLAIM)
+            meant, told = meaning(asked), {m for t in (claims_in(text) or (text,)) for m in meaning(t)}
+            other = {m for m in told if m not in meant}
+            if meant and other:
+                found.append(Finding("claim-wording", "block", product.where, f"{product.key}: the claim {asked!r} is worded {text!r} in {language!r}, which says something else ({', '.join(sorted(m[0].replace('_', ' ') for m in other))}): word the same claim, or ask for the other one as well"))
+    return tuple(found)
