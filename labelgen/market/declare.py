@@ -12,7 +12,7 @@ from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
 from labelgen.market.claims.judge import judge_claims, word_claims
-from labelgen.market.claims.places import as_warnings, check_wordings, find_stated, meaning, with_stated_claims
+from labelgen.market.claims.places import check_wordings, find_stated, meaning, warn_of_names, with_stated_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import in_language, label_languages, one_language_alone
@@ -47,8 +47,8 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     allowed = tuple(replace(c, text="") if meaning(c.asked) <= said else c for c in claims if c.allowed)
     allowed = tuple(c for c in allowed if c.text or c.companions)
     only_names = tuple(s for s in stated if s.naming)
-    _, named = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
-    doubts = (*doubts, *as_warnings(named, only_names), *check_wordings(product))
+    named, _ = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
+    doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, allowed, pack, product, first)
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:

@@ -5,10 +5,11 @@ Words that may be no more than the name of a food ("light rye", "wholemeal") onl
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from labelgen.errors import Finding
 from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.records import Claim
 from labelgen.recipe.models import Kitchen, Product
 
 #: Printed fields of a product, as a finding calls them.
@@ -51,12 +52,12 @@ def meaning(claim: str) -> frozenset:
     return frozenset(a.meaning for a in read_claim(claim))
 
 
-def as_warnings(findings: tuple[Finding, ...], stated: tuple[Stated, ...]) -> tuple[Finding, ...]:
-    """Refusals of claims that may be none, as warnings; what holds is not told."""
+def warn_of_names(product: Product, claims: tuple[Claim, ...], stated: tuple[Stated, ...]) -> tuple[Finding, ...]:
+    """What stands in a name and would be refused as a claim, as warnings. claims: the stated ones, judged."""
     places = {s.text: s.place for s in stated}
     return tuple(
-        replace(f, code="claim-in-name", severity="warn", message=f"{f.message}. No more than a food's or a maker's own name is no claim: the words stand in the {', '.join(places.values())}, so decide which they are")
-        for f in findings if f.code == "claim-refused"
+        Finding("claim-in-name", "warn", product.where, f"{product.key}: '{c.asked}' stands in the {places[c.asked]}. Where it only names the food or the maker it is no claim; as a claim it may not be printed: {c.remedy}. Take it out where a buyer could read it as one", c.citation)
+        for c in claims if not c.allowed
     )  # fmt: skip
 
 

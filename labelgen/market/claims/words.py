@@ -83,8 +83,10 @@ def _understood(text: str) -> tuple[Asked, ...]:
         return ()
     words = read_words(text)
     said = " ".join(w.key for w in words if w.text not in BREAKS or w.text == ",")
-    if said in _phrases():
-        key, nutrient, naming = _phrases()[said]
+    # "zucker-arm" is "zuckerarm"
+    whole = next((t for t in (said, said.replace(" ", "") if "-" in text else "") if t in _phrases()), None)
+    if whole is not None:
+        key, nutrient, naming = _phrases()[whole]
         return (Asked(key, text, nutrient=nutrient, naming=naming),)
     for key, naming, pattern in _fitting(said):
         match = pattern.fullmatch(said)

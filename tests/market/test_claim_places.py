@@ -1,0 +1,98 @@
+"""Claims in the texts a label prints besides its claims: names in five languages, storage lines, words in another language."""
+
+from datetime import date
+
+import pytest
+
+from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.declare import declare
+from tests.market.foods import KITCHEN, amounts, line, product, profile
+
+ON = date(2026, 12, 1)
+#: 20 g sugars, all added, 8 g fat, 600 mg sodium, wheat: no claim of absence below can be true of it.
+SWEET = {"CHOCDF": 70, "FIBTG": 1, "SUGAR": 20, "SUGAD": 20, "FAT": 8, "FASAT": 4, "FATRN": 0, "CHOLE": 20, "NA": 600, "PROCNT": 6}
+
+
+def declared(market="us", lines=("wheat flour",), **more):
+    food = profile(amounts(100, **SWEET), 10, [line(n, 100, contains=["wheat", "gluten/wheat", "milk", "tree_nut/hazelnut", "egg"]) for n in lines])
+    return declare(food, product(**{"unit": "bar", "category": "bars" if market == "us" else "cookies", **more}), KITCHEN, market, ON)
+
+
+def refusals(declaration):
+    return [f.message for f in declaration.findings if f.code == "claim-refused" and f.blocks]
+
+
+#: The words of the Annex to Regulation (EC) No 1924/2006 and of Regulation (EU) No 828/2014 in the four languages, and what
+#: bakers commonly print; the latter from memory.
+NAMES = [
+    ("Zuckerfreie Kekse", "sugar_free"), ("Kekse ohne Zuckerzusatz", "no_added_sugar"), ("zucker-arme Kekse", "low_sugar"), ("GLUTENFREIER KUCHEN", "gluten_free"),
+    ("Laktosefreies Gebäck", "lactose_free"), ("Fettarme Kekse", "low_fat"), ("Salzarme Cracker", "low_sodium"), ("Ballaststoffreiche Riegel", "fibre_high"), ("Nussfreie Riegel", "free_from"),
+    ("Veganer Kuchen", "vegan"), ("Kekse für Diabetiker", "diabetic"), ("Stärkt das Immunsystem", "health"),
+    ("Biscuits sans sucre", "sugar_free"), ("Biscuits sans sucres ajoutés", "no_added_sugar"), ("Gâteau SANS GLUTEN", "gluten_free"), ("Gateau vegetalien", "vegan"), ("Gâteau végétalien", "vegan"),
+    ("Biscuits pauvres en sucres", "low_sugar"), ("Barre riche en fibres", "fibre_high"), ("Biscuits sans lactose", "lactose_free"), ("Biscuits sans noix", "free_from"), ("Biscuits pour diabétiques", "diabetic"),
+    ("Galletas sin azúcar", "sugar_free"), ("Galletas sin azucar", "sugar_free"), ("Galletas sin azúcares añadidos", "no_added_sugar"), ("Pan sin gluten", "gluten_free"), ("Bizcocho vegano", "vegan"), ("Galletas bajas en grasa", "low_fat"),
+    ("Biscotti senza zucchero", "sugar_free"), ("Biscotti senza zuccheri aggiunti", "no_added_sugar"), ("Pane senza glutine", "gluten_free"), ("Torta vegana", "vegan"), ("Biscotti a basso contenuto di grassi", "low_fat"),
+    ("Sugarfree drops", "sugar_free"), ("Cures diabetes bar", "health"), ("Immune support bites", "health"), ("Doctor-approved bar", "health"), ("Guilt-free brownie", "healthy"), ("Superfood bar", "healthy"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("name, key", NAMES)
+def test_a_claim_in_a_name_is_found_whatever_the_language_and_spelling(name, key):
+    assert key in [a.key for text in claims_in(name) for a in read_claim(text)]
+
+
+@pytest.mark.parametrize("name, key", [n for n in NAMES if n[1] != "fibre_high"])
+def test_and_stops_the_label_of_a_food_it_is_untrue_of(name, key):
+    said = refusals(declared(name=name))
+    assert said and "in the name" in said[0]
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Butter biscuits", "Pain au lait", "Feiertagskekse", "Lebkuchen", "Galletas de mantequilla", "Biscotti al burro", "Sin city bars", "Brain bars", "Cold brew bar", "Skin-on almond bar", "Memory lane cookies", "No bake energy balls", "Free range egg biscuits"],
+)
+def test_words_that_claim_nothing_are_left_alone(name):
+    assert claims_in(name) == ()
+
+
+@pytest.mark.parametrize("field, place", [("identity", "identity"), ("storage", "storage line"), ("precaution", "precaution"), ("origin", "origin line"), ("unit", "word for one piece")])
+def test_every_text_the_label_prints_is_read_for_claims(field, place):
+    said = refusals(declared(name="Thing", **{field: "sugar free bar"}))
+    assert said and f"in the {place}" in said[0]
+
+
+def test_the_other_language_of_a_name_is_read_too():
+    """Food and Drug Regulations B.24.018: no gluten-free claim on a food of wheat, in either official language."""
+    d = declared("ca", name="Hill bars", identity="Wheat bars", also={"fr": {"identity": "Barres sans gluten", "unit": "barre"}})
+    assert any("sans gluten" in m and "identity (fr)" in m for m in refusals(d))
+
+
+def test_a_claim_worded_as_another_one_stops_the_label():
+    d = declared("ca", name="Bars", claims=["gluten free"], also={"fr": {"claim gluten free": "sans sucre"}})
+    assert any(f.code == "claim-wording" and f.blocks and "sugar free" in f.message for f in d.findings)
+    d = declared("ca", name="Bars", claims=["gluten free"], also={"fr": {"claim gluten free": "sans gluten"}})
+    assert not any(f.code == "claim-wording" for f in d.findings)
+
+
+@pytest.mark.parametrize("name", ["Light rye bars", "Organic bars", "Leichte Riegel"])
+def test_words_that_may_only_name_the_food_warn(name):
+    found = [f for f in declared(name=name).findings if f.code == "claim-in-name"]
+    assert [(f.severity, name.split()[0] in f.message) for f in found] == [("warn", True)]
+
+
+def test_the_makers_own_name_warns():
+    kitchen = KITCHEN.model_copy(update={"producer": KITCHEN.producer.model_copy(update={"name": "Gluten Free Hill"})})
+    food = profile(amounts(100, **SWEET), 10, [line("wheat flour", 100, contains=["wheat", "gluten/wheat"])])
+    found = [f for f in declare(food, product(), kitchen, "us", ON).findings if f.code == "claim-in-name"]
+    assert len(found) == 1 and not found[0].blocks and "maker's name" in found[0].message
+
+
+def test_a_claim_asked_for_and_named_is_printed_once():
+    food = profile(amounts(100, CHOCDF=90, FIBTG=0, SUGAR=0, SUGAD=0), 10)
+    d = declare(food, product(name="Sugar-free drops", unit="drop", category="candies", claims=["sugar free"]), KITCHEN, "us", ON)
+    assert [c.said for c in d.claims] == ["Not a low calorie food."]  # 21 CFR 101.60(c)(1)(iii)
+
+
+@pytest.mark.parametrize("text, codes", [("ohne Gluten und Laktose", ["gluten_free", "lactose_free"]), ("senza glutine e lattosio", ["gluten_free", "lactose_free"]), ("sans gluten ni lactose", ["gluten_free", "lactose_free"]), ("sin gluten y sin huevo", ["gluten_free", "free_from"])])
+def test_joined_absences_keep_their_own_rules(text, codes):
+    assert [a.key for a in read_claim(text)] == codes
