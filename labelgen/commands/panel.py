@@ -61,14 +61,14 @@ def _fitted(panel, market: str, on: date, size: str, sides) -> dict:
 def _declared(rolled, profile, key: str, market: str, on: date):
     """(panel, what could print differently, findings) of one market."""
     from labelgen.errors import by_danger
-    from labelgen.market.claims.places import with_stated_claims
+    from labelgen.market.claims.places import in_plain_words, with_stated_claims
     from labelgen.market.nutrition.panel import declare_panel
     from labelgen.market.law.pack import read_pack
     from labelgen.market.nutrition.robustness import find_doubts
     from labelgen.market.nutrition.unstated import find_unstated
 
     pack, product = read_pack(market, on), rolled.kitchen.products[key]
-    panel, doubts = declare_panel(pack, with_stated_claims(product), profile)
+    panel, doubts = declare_panel(pack, in_plain_words(with_stated_claims(product)), profile)
     unsettled = [{d.row.key: d for d in find_doubts(pack, column, profile)} for column in panel.columns]
     return panel, unsettled, by_danger((*profile.findings, *doubts, *find_unstated(pack, product, profile, rolled.kitchen)))
 

@@ -12,7 +12,7 @@ from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
 from labelgen.market.claims.judge import judge_claims, word_claims
-from labelgen.market.claims.places import check_wordings, find_stated, meaning, warn_of_names, with_stated_claims
+from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, meaning, warn_of_names, with_stated_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import in_language, label_languages, one_language_alone
@@ -81,7 +81,8 @@ def _declare_in(
 def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str = "") -> Declaration:
     """told: the ingredient statement in the market's first language, whose words call for warnings as well."""
     left_out, exemptions = take_exemptions(pack, product)
-    panel, panel_doubts = declare_panel(pack, product, profile)
+    plain = in_plain_words(product)
+    panel, panel_doubts = declare_panel(pack, plain, profile)
     front, front_doubts = declare_front(pack, product, profile, panel)
     counted, small = without_small_amounts(pack, product, profile)
     runs, entries, statement_doubts = declare_ingredients(pack, counted, kitchen, product, panel.serving.grams)
@@ -96,7 +97,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
         *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
-        *check_symbol(pack, product, kitchen, profile, panel.serving),
+        *check_symbol(pack, plain, kitchen, profile, panel.serving),
         *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
     return Declaration(

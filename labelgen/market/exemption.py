@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
+from labelgen.market.claims.judge import gives_nutrition
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
 
@@ -19,8 +20,9 @@ def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple
         if entry is None:
             known = ", ".join(e.key for e in _every(pack) if e.get("leaves_out")) or "none that a label can take"
             found.append(Finding("exemption-unknown", "note", product.where, f"{product.key}: 'exempt: {word}' means nothing in market {pack.market!r}, which has {known}"))
-        elif product.claims and "claim" in entry.get("lost_by", ""):
-            found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product makes a claim: everything is printed. Take the claim off, or 'exempt:'", entry.source))
+        elif "claim" in entry.get("lost_by", "") and (ending := gives_nutrition(pack, product.claims)):
+            quoted = ", ".join(f"'{c}'" for c in ending)
+            found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product says {quoted}: everything is printed. Take the claim off, or 'exempt:'", entry.source))
         else:
             left.update(entry["leaves_out"])
             ends = f". It ends with {entry['lost_by']}" if entry.get("lost_by") else ""

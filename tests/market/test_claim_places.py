@@ -96,3 +96,19 @@ def test_a_claim_asked_for_and_named_is_printed_once():
 @pytest.mark.parametrize("text, codes", [("ohne Gluten und Laktose", ["gluten_free", "lactose_free"]), ("senza glutine e lattosio", ["gluten_free", "lactose_free"]), ("sans gluten ni lactose", ["gluten_free", "lactose_free"]), ("sin gluten y sin huevo", ["gluten_free", "free_from"])])
 def test_joined_absences_keep_their_own_rules(text, codes):
     assert [a.key for a in read_claim(text)] == codes
+
+
+@pytest.mark.parametrize("claim, row", [("ballaststoffreich", "FIBTG"), ("riche en fibres", "FIBTG"), ("high in fibre", "FIBTG")])
+def test_a_claim_in_any_language_brings_its_row(claim, row):
+    """Regulation (EU) No 1169/2011, Article 49 (Regulation (EC) No 1924/2006, Article 7): the nutrient of a claim is declared too."""
+    food = profile(amounts(100, CHOCDF=60, FIBTG=10, SUGAR=1, SUGAD=0, FAT=1, FASAT=0.1, NA=1, PROCNT=5), 10, [line("oats", 100)])
+    rows = [[r.tag for r in declare(food, product(claims=c), KITCHEN, "eu", ON).panel.columns[0].rows] for c in ([claim], [])]
+    assert [row in tags for tags in rows] == [True, False]
+
+
+@pytest.mark.parametrize("claims, lost", [([], False), (["vegan"], False), (["gluten free"], False), (["sugar free"], True), (["guérit le diabète"], True), (["love in every bite"], True)])
+def test_only_nutrition_and_health_claims_end_the_small_seller_exemption(claims, lost):
+    """21 CFR 101.9(j)(1): nutrition claims or other nutrition information; "vegan" and "gluten free" are none."""
+    food = profile(amounts(100, CHOCDF=60, SUGAR=0, SUGAD=0), 10, [line("rice", 100)])
+    d = declare(food, product(claims=claims, category="bars", exempt=["small_retailer"]), KITCHEN, "us", ON)
+    assert d.without_panel != lost and ("exemption-lost" in {f.code for f in d.findings}) == lost

@@ -6,7 +6,7 @@ else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from labelgen.errors import Finding
@@ -78,6 +78,13 @@ def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, languag
 def rule_for(pack: Pack, asked: Asked) -> Entry:
     """The rule of a claim; a market without one has a rule for what its list does not name."""
     return pack.find("claims", asked.key) or pack.entry("claims", "unlisted")
+
+
+def gives_nutrition(pack: Pack, claims: Sequence[str]) -> tuple[str, ...]:
+    """Those of the claims that give nutrition information, which exemptions do not survive; one nobody understands counts."""
+    if not pack.has("claims"):
+        return tuple(claims)
+    return tuple(c for c in claims if not read_claim(c) or any(_nutrition(rule_for(pack, a)) or rule_for(pack, a)["kind"] == "refused" for a in read_claim(c)))
 
 
 def _nutrition(rule: Entry) -> bool:

@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from labelgen.errors import Finding
 from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.records import Claim
+from labelgen.nutrients import NUTRIENTS
 from labelgen.recipe.models import Kitchen, Product
 
 #: Printed fields of a product, as a finding calls them.
 _FIELDS = {"name": "name", "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
 _CLAIM = "claim "
+_NAMES = {n.key: n.name for n in NUTRIENTS}
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,18 @@ def with_stated_claims(product: Product) -> Product:
     asked = {m for text in product.claims for m in meaning(text)}
     more = [s.text for s in find_stated(product) if not s.naming and not meaning(s.text) <= asked]
     return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *more)))})
+
+
+def in_plain_words(product: Product) -> Product:
+    """The product with its claims as "fibre high (ballaststoffreich)" where the words are not the ones that tables of the
+    law look for, so that they find the nutrient whatever the language."""
+    return product.model_copy(update={"claims": tuple(map(_plain, product.claims))})
+
+
+def _plain(claim: str) -> str:
+    told = claim.lower()
+    words = [w for a in read_claim(claim) for w in (*a.key.split("_"), *([_NAMES[a.nutrient].lower()] if a.nutrient else ())) if w not in told]
+    return f"{' '.join(words)} ({claim})" if words else claim
 
 
 def meaning(claim: str) -> frozenset:
