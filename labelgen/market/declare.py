@@ -11,6 +11,7 @@ from labelgen.market.advisories import check_allowed, declare_advisories
 from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
+from labelgen.market.claims.companions import mark_list
 from labelgen.market.claims.judge import judge_claims, word_claims
 from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, meaning, warn_of_names, with_stated_claims
 from labelgen.market.dates import declare_dates
@@ -45,7 +46,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving, {s.text: s.place for s in stated})
     # a claim that a text of the label makes already is not printed again, only what the law wants beside it
     allowed = tuple(replace(c, text="") if meaning(c.asked) <= said else c for c in claims if c.allowed)
-    allowed = tuple(c for c in allowed if c.text or c.companions)
+    allowed = tuple(c for c in allowed if c.said or c.under)
     only_names = tuple(s for s in stated if s.naming)
     named, _ = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
@@ -63,7 +64,12 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
 def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration with its claims, in its language, and what could not be worded."""
     claims, unworded = word_claims(allowed, pack, product, language) if language else (allowed, ())
-    return replace(declaration, claims=claims), unworded
+    under = tuple(dict.fromkeys(text for c in claims for text in c.under))
+    declaration = replace(
+        declaration, claims=tuple(c for c in claims if c.said), advisories=(*under, *declaration.advisories),
+        ingredients=mark_list(declaration.ingredients, claims), allergens=mark_list(declaration.allergens, claims),
+    )  # fmt: skip
+    return declaration, unworded
 
 
 def _declare_in(

@@ -136,7 +136,8 @@ class StatementEntry:
 @dataclass(frozen=True)
 class Claim:
     """A claim asked for. allowed: may it be printed. text: as printed, "" where another text of the label makes it already.
-    companions: statements it triggers. because: the figures. remedy: what would have to change."""
+    companions: statements it triggers. because: the figures. remedy: what would have to change. under: statements it puts under
+    the ingredient list; marked: words of the list they refer to."""
 
     asked: str
     allowed: bool
@@ -145,6 +146,8 @@ class Claim:
     companions: tuple[str, ...] = ()
     remedy: str = ""
     citation: str = ""
+    under: tuple[str, ...] = ()
+    marked: tuple[str, ...] = ()
 
     @property
     def said(self) -> str:

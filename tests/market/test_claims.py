@@ -56,7 +56,7 @@ def test_hand_worked(case, tmp_path):
     claim, finding, _ = judged(tmp_path, case)
     code = {"holds": "claim-holds", "refused": "claim-refused", "caution": "claim-caution"}[case["expect"]]
     assert (finding.code, finding.blocks, claim.allowed) == (code, case["expect"] == "refused", case["expect"] != "refused"), finding.message
-    text = " ".join((finding.message, *claim.companions))
+    text = " ".join((finding.message, *claim.companions, *claim.under))
     wanted = case["says"].removeprefix("!")
     assert (wanted not in text) if case["says"].startswith("!") else (wanted in text), text
     assert finding.citation and claim.citation
@@ -100,7 +100,7 @@ def test_conditions_are_well_formed():
                 assert len(limits & set(condition)) == 1 and set(condition) <= limits | other, (market, rule.key)
                 assert all(p in ("reference", "serving", "small", "pack") or p.split()[1] in ("g", "kcal") for p in condition["per"]), (market, rule.key)
             for companion in rule.get("companions", ()):
-                assert "text" in companion and set(companion) <= {"text", "unless", "with"}, (market, rule.key)
+                assert "text" in companion and set(companion) <= {"text", "unless", "only_if", "unless_claimed", "with", "for", "mark"}, (market, rule.key)
 
 
 MACS = {

@@ -6,12 +6,13 @@ else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.claims import amounts, figures
+from labelgen.market.claims.companions import Companions, bring_companions, spelled
 from labelgen.market.claims.figures import Food, Judged
 from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
 from labelgen.market.claims.make_up import Part, read_make_up
@@ -38,6 +39,7 @@ def judge_claims(
         return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
     food = figures.read_food(pack, product, profile, serving)
     parts = read_make_up(profile, kitchen)
+    claimed = {spelled(a) for text in product.claims for a in read_claim(text)}
     claims, findings, ends = [], [], []
     for text in product.claims:
         asked = read_claim(text)
@@ -45,7 +47,7 @@ def judge_claims(
             findings.append(_not_understood(product, text))
             continue
         rules = [rule_for(pack, a) for a in asked]
-        judged = [_judge(food, a, rule, kitchen, parts) for a, rule in zip(asked, rules)]
+        judged = [_judge(food, a, rule, kitchen, parts, claimed) for a, rule in zip(asked, rules)]
         claim = _joined(text, judged, rules[0].source)
         if claim.allowed and any(map(_nutrition, rules)):
             disclosed = () if ends else _disclosure(food)
@@ -67,11 +69,12 @@ def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, languag
         rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
         said = product.also.get(language, {}).get(f"claim {claim.asked}", "")
         said = "" if GAP in said else said
-        if not said and not rule.get("printed"):
+        beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
+        # a claim that stands in a name already lacks only what stands beside it
+        if not said and (not beside if not claim.text else not rule.get("printed") or (claim.companions and not beside)):
             found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
             continue
-        beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
-        worded.append(replace(claim, text=said or rule["printed"], companions=beside))
+        worded.append(replace(claim, text=said or (claim.text and rule["printed"]), companions=beside))
     return tuple(worded), tuple(found)
 
 
@@ -93,8 +96,8 @@ def _nutrition(rule: Entry) -> bool:
     return rule["kind"] in NUTRITION if keeps is None else not keeps
 
 
-def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...]) -> tuple[Verdict, tuple[str, ...]]:
-    """(verdict, companion statements)."""
+def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...], claimed: Collection[str]) -> tuple[Verdict, Companions]:
+    """(verdict, what the claim brings along). claimed: every claim of the label."""
     judges: dict[str, Callable[[], Verdict]] = {
         "content": lambda: _content(food, asked, rule, parts),
         "caution": lambda: _content(food, asked, rule, parts),
@@ -107,18 +110,7 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
         "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
     }
     verdict = judges[rule["kind"]]()
-    if verdict.refused:
-        return verdict, ()
-    present = {h.kind for p in parts for h in p.kinds if h.sure} | set(verdict.present)
-    said = []
-    for companion in rule.get("companions", ()):
-        spared = companion.get("unless")
-        if spared and figures.holds(food, food.pack.entry("claims", spared))[0]:
-            continue
-        if companion.get("with") and not present & set(companion["with"]):
-            continue
-        said.append(amounts.filled(food, companion["text"], asked, rule))
-    return verdict, tuple(said)
+    return verdict, Companions() if verdict.refused else bring_companions(food, asked, rule, parts, verdict.present, claimed)
 
 
 def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
@@ -149,12 +141,11 @@ def _changes(judged: list[Judged]) -> list[str]:
     return [f"bring {name} to {limit} {amount:.3g} {unit} per 100 g" for (name, limit), (amount, unit) in strictest.items()]
 
 
-def _joined(text: str, judged: list[tuple[Verdict, tuple[str, ...]]], source: str) -> Claim:
+def _joined(text: str, judged: list[tuple[Verdict, Companions]], source: str) -> Claim:
     refused = [why for verdict, _ in judged for why in verdict.refused]
     because = [why for verdict, _ in judged for why in verdict.because]
-    companions = tuple(dict.fromkeys(c for _, said in judged for c in said))
-    star = "*" if any(c.startswith("*") for c in companions) else ""
-    return Claim(text, not refused, f"{text[:1].upper()}{text[1:]}{star}", "; ".join(because), companions, "; ".join(refused), source)
+    beside, under, marked = (tuple(dict.fromkeys(x for _, c in judged for x in getattr(c, field))) for field in ("beside", "under", "marked"))
+    return Claim(text, not refused, f"{text[:1].upper()}{text[1:]}", "; ".join(because), beside, "; ".join(refused), source, under, marked)
 
 
 def _disclosure(food: Food) -> tuple[str, ...]:
@@ -181,8 +172,8 @@ def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, plac
         return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or {off}", rule.source)
     careful = rule["kind"] == "caution" or bool(verdict.cautions)
     told = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
-    if claim.companions and claim.allowed:
-        told.append("it brings along: " + " ".join(claim.companions).rstrip("."))
+    if claim.allowed and (brought := (*claim.companions, *claim.under)):
+        told.append("it brings along: " + " ".join(brought).rstrip("."))
     if rule.get("asks"):
         told.append(f"only you can confirm that {rule['asks']}")
     return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{said} holds: {'; '.join((*told, *verdict.cautions))}", rule.source)
