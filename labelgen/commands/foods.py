@@ -99,7 +99,7 @@ def _fetch(args) -> int:
 
     words = " ".join(args.words).removeprefix("fdc/")
     client = None if args.release else FoodDataCentral(args.api_key, args.offline, say=lambda text: print(text, file=sys.stderr))
-    if not words.isdigit():
+    if not (words.isascii() and words.isdecimal()):
         hits = _in_release(Path(args.release), words) if args.release else _told(client.search(words))
         if args.json:
             output.print_json([{"id": i, "name": n, "kind": k} for i, n, k in hits])
@@ -110,15 +110,19 @@ def _fetch(args) -> int:
         return 0 if hits else 1
     if not (Path(args.kitchen) / "kitchen.yaml").is_file():
         raise FetchError(f"{args.kitchen} is no kitchen: name its folder with --kitchen")
-    food = _from_release(Path(args.release), words) if args.release else _told(client.food(int(words)))
-    path = Path(args.kitchen) / "foods" / f"fdc-{words}.yaml"
-    write_whole(path, pin_text(food, date.today()).encode())
+    number = int(words)
+    food = _from_release(Path(args.release), number) if args.release else _told(client.food(number))
+    path = Path(args.kitchen) / "foods" / f"fdc-{number}.yaml"
+    before, text = path.read_text(encoding="utf-8") if path.is_file() else "", pin_text(food, date.today())
+    write_whole(path, text.encode())
     if args.json:
         output.print_json({"id": food.id, "name": food.name, "kind": food.kind, "published": food.published, "file": str(path), "values": food.values, "doubts": list(food.doubts)})
         return 0
     print(f"{path}: {food.name} [{food.kind}{', ' + food.published if food.published else ''}], {len(food.values)} figures per 100 g")
     for doubt in food.doubts:
         print(f"  {doubt}")
+    for line in _differing(before, text):
+        print(f"  was pinned before as: {line}")
     print(f"use it: under ingredients/, 'my-name: {{print: ..., food: {food.id}}}'")
     return 0
 
@@ -127,7 +131,7 @@ def _told(found):
     """What was found; where the answer is from is said."""
     result, answer = found
     if answer.old:
-        print("labelgen: FoodData Central cannot be reached: this is an older answer, kept from earlier", file=sys.stderr)
+        print("labelgen: FoodData Central gives no answer that can be used: this is an older one, kept from earlier", file=sys.stderr)
     if answer.left is not None and answer.left < 20:
         print(f"labelgen: FoodData Central allows {answer.left} more questions this hour", file=sys.stderr)
     return result
@@ -137,16 +141,22 @@ def _in_release(folder, words: str) -> list[tuple[str, str, str]]:
     from labelgen.composition.fdc import read_release
 
     wanted = words.lower().split()
-    return [(f.id, f.name, f.kind) for f in read_release(folder) if all(w in f.name.lower() for w in wanted)][:15]
+    return [(f.id, f.name, f.kind) for f in read_release(folder, lambda number, name: all(w in name.lower() for w in wanted))][:15]
 
 
-def _from_release(folder, number: str):
+def _differing(before: str, now: str) -> list[str]:
+    """The lines of an earlier pin that the new one does not have, comments and the day of fetching left out."""
+    lines = [line.strip() for line in before.splitlines()]
+    kept = {line.strip() for line in now.splitlines()}
+    return [line for line in lines if line not in kept and not line.startswith(("#", "fetched:"))]
+
+
+def _from_release(folder, number: int):
     from labelgen.composition.fdc import read_release
     from labelgen.errors import FetchError
 
-    for food in read_release(folder):
-        if food.id == f"fdc/{number}":
-            return food
+    for food in read_release(folder, lambda found, name: found == str(number)):
+        return food
     raise FetchError(f"{folder} holds no food {number}: search it with 'labelgen foods fetch WORDS --release {folder}'")
 
 

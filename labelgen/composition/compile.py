@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import re
 import sqlite3
+from functools import cache
 
 import numpy as np
 
@@ -36,10 +37,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     revisions: dict[str, dict[str, float]] = {}
     for row in _rows("revisions.csv"):
         revisions.setdefault(row["id"], {})[row["key"]] = float(row["later"])
-    presumed, added, composite = _rules("presumed.csv"), _rules("added_sugars.csv"), _rules("composite.csv")
-
-    def is_composite(name: str, group: str) -> bool:
-        return next(r[0]["composite"] == "yes" for r in composite if _applies(r, name, group))
+    presumed, added = _rules("presumed.csv"), _rules("added_sugars.csv")
 
     def code(text: str) -> int:
         return codes.setdefault(text, len(codes))
@@ -89,6 +87,11 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     db.commit()
 
 
+def is_composite(name: str, group: str) -> bool:
+    """Whether a food of this name and USDA group ("18"; "" where it is not known) is made of things its table does not list."""
+    return next(r[0]["composite"] == "yes" for r in _rules("composite.csv") if _applies(r, name, group))
+
+
 def _presume(name, group, value, sources, presumed, added, composite) -> tuple[str, list[tuple[str, float, float]]]:
     """Fills logical zeros and presumed figures in place, each with its reason; returns the added-sugars class
     and (key, least, most) per 100 g of every figure presumed within bounds. A ``composite`` food, whose make-up
@@ -128,6 +131,7 @@ def _presume(name, group, value, sources, presumed, added, composite) -> tuple[s
     return kind, spread
 
 
+@cache
 def _rules(name: str) -> list[tuple[dict[str, str], list[str], re.Pattern, re.Pattern | None]]:
     """Rules of a table with the columns groups, include and exclude; see ``_applies``."""
     return [(r, r["groups"].split(), re.compile(r["include"] or ".", re.I), re.compile(r["exclude"], re.I) if r["exclude"] else None) for r in _rows(name)]

@@ -49,10 +49,13 @@ def food_of(pin: PinnedFood) -> Food:
 
 
 def pin_text(food: FetchedFood, fetched: date) -> str:
-    """The file's text. A packaged or mixed food is marked composite: its own make-up is not told by its figures."""
+    """The file's text. A packaged or mixed food, or one of no known group, is marked composite: its own make-up
+    is not told by its figures."""
     import yaml
 
-    composite = food.kind.lower().startswith(("branded", "survey"))
+    from labelgen.composition.compile import is_composite
+
+    composite = food.kind.lower().startswith(("branded", "survey")) or is_composite(food.name, food.group)
     figures = {k: f"{food.values[k]:.10g} {UNITS[k].replace('ug', 'mcg')}" for k in KEYS if k in food.values}
     weighs = {words: f"{grams:.10g} g" for words, grams in food.portions}
     entry = {

@@ -139,6 +139,167 @@ def test_an_old_answer_is_used_when_the_server_is_down(server, monkeypatch):
     assert answer.kept and answer.old
 
 
+@pytest.mark.parametrize("bad", [(200, b"<html>log in</html>"), (302, b"", {"Location": "/login"}), (200, {"error": "down"}), (200, FOOD | {"fdcId": 7})], ids=["page", "elsewhere", "other JSON", "other food"])
+def test_a_login_page_never_takes_the_place_of_a_kept_answer(server, monkeypatch, tmp_path, capfd, bad):
+    """A network that answers every question with its own page."""
+    patient = live.settings()
+    monkeypatch.setattr(live, "settings", lambda: patient | {"fresh_days": 1e-9})
+    kitchen = write(tmp_path / "k", "", "")
+    client()[0].food(900001)
+    Server.plan = [bad]
+    for _ in range(2):
+        assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
+    told = capfd.readouterr().err
+    assert "this is an older one" in told and "Traceback" not in told
+    assert len(live.kept_answers()) == 1 and (kitchen / "foods" / "fdc-900001.yaml").is_file()
+
+
+def test_a_bad_answer_is_not_kept_and_the_next_good_one_is(server):
+    Server.plan = [{"error": {"code": "OVER"}}, FOOD]
+    with pytest.raises(FetchError, match="is no food"):
+        client()[0].food(900001)
+    assert not live.kept_answers() and client()[0].food(900001)[0].id == "fdc/900001"
+
+
+def test_where_it_sends_elsewhere_the_key_does_not_follow(server):
+    Server.plan = [(302, b"", {"Location": f"http://localhost:{server.server_port}/thief"})]
+    with pytest.raises(FetchError, match="sends elsewhere"):
+        client()[0].food(900001)
+    assert [path for path, _ in Server.asked] == ["/fdc/v1/food/900001"]
+
+
+def test_a_key_the_server_repeats_is_stored_nowhere(server, tmp_path, capfd):
+    kitchen = write(tmp_path / "k", "", "")
+    ask = ["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]
+    Server.plan = [FOOD | {"description": "Flour for secret-key"}]
+    assert main(ask) == 2
+    Server.plan = [(400, {"error": "secret-key is blocked"})]
+    assert main(ask) == 2
+    Server.plan = [(200, FOOD, {"Set-Cookie": "key=secret-key", "X-Key": "secret-key"})]
+    assert main(ask) == 0
+    assert "secret-key" not in "".join(capfd.readouterr())
+    assert all(b"secret-key" not in p.read_bytes() for p in tmp_path.rglob("*") if p.is_file())
+
+
+@pytest.mark.parametrize("key", ["two words", "päss", "a\nb", "<key>"])
+def test_what_cannot_be_a_key_is_said(server, key):
+    with pytest.raises(FetchError, match="signs that no key has") as told:
+        live.FoodDataCentral(key)
+    assert key not in str(told.value)
+
+
+@pytest.mark.parametrize("slow", [False, True])
+def test_an_answer_without_end_is_cut(server, monkeypatch, slow):
+    """A body that unpacks to far more than was sent, and one that drips."""
+    import gzip
+
+    patient = live.settings()
+    monkeypatch.setattr(live, "settings", lambda: patient | ({"longest_answer": 0.0} if slow else {"largest": 100_000}))
+    Server.plan = [FOOD if slow else (200, gzip.compress(b" " * 5_000_000), {"Content-Encoding": "gzip"})]
+    with pytest.raises(FetchError, match="takes longer than" if slow else "larger than 100,000 bytes"):
+        client()[0].food(900001)
+
+
+def test_a_wish_to_wait_may_be_a_time_of_day(server):
+    """RFC 9110, 10.2.3: Retry-After is a number of seconds or a date."""
+    Server.plan = [(503, {}, {"Retry-After": "Fri, 31 Dec 2999 23:59:59 GMT"})]
+    with pytest.raises(FetchError, match="asks to wait"):
+        client()[0].food(900001)
+
+
+def test_kept_answers_that_are_spoilt_are_said_and_can_be_cleared(server, capsys):
+    live.cache_file().parent.mkdir(parents=True)
+    live.cache_file().write_bytes(b"no database" * 500)
+    with pytest.raises(FetchError, match="foods kept --clear"):
+        client()[0].food(900001)
+    assert main(["foods", "kept"]) == 2 and "cannot be used" in capsys.readouterr().err
+    assert main(["foods", "kept", "--clear"]) == 0
+    assert client()[0].food(900001)[0].id == "fdc/900001"
+
+
+def nutrients(*rows):
+    return [{"nutrient": {"number": n, "unitName": u}, "amount": a} for n, u, a in rows]
+
+
+@pytest.mark.parametrize(
+    "rows, values, doubts",
+    [
+        ([("203", "g", 10), ("203", "g", 40), ("204", "g", 1)], {"FAT": 1}, ["PROCNT is given twice, as 10 and 40 g"]),
+        ([("203", "g", 10), ("203", "g", 10)], {"PROCNT": 10}, []),
+        ([("298", "g", 3), ("298", "g", 4), ("204", "g", 5)], {"FAT": 5}, ["FAT is given twice"]),
+        ([("203", "g", -10), ("204", "g", 100.5), ("205", "g", 76), ("208", "kcal", 2000)], {"CHOCDF": 76}, ["PROCNT -10", "FAT 100.5", "ENERC 2000"]),
+        ([("203", "g", float("nan")), ("204", "g", "n/a"), ("205", "g", None), ("269", "g", "3.5")], {"SUGAR": 3.5}, ["PROCNT 'nan'", "FAT 'n/a'"]),
+        ([("203", None, 10), ("208", "kJ", 900), ("307", "g", 0.5)], {"NA": 500}, ["PROCNT is given in no unit", "ENERC is given in kJ"]),
+        ([("957", "KCAL", 340), ("958", "KCAL", 330)], {"ENERC": 330}, []),
+        ([("307", "mg", 100_001), ("203", "g", 100)], {"PROCNT": 100}, ["NA 100001 mg"]),
+    ],
+)  # fmt: skip
+def test_figures_that_cannot_be_are_left_out_and_told(rows, values, doubts):
+    food = read_food(FOOD | {"foodNutrients": nutrients(*rows)})
+    assert food.values == values
+    assert len(food.doubts) == len(doubts) and all(told.startswith(d) for told, d in zip(food.doubts, doubts))
+
+
+@pytest.mark.parametrize("rows", [[], [("9999", "g", 10)], [("203", "IU", 3)]])
+def test_a_food_without_a_figure_is_refused(rows):
+    with pytest.raises(FetchError, match="tells no figure"):
+        read_food(FOOD | {"foodNutrients": nutrients(*rows)})
+
+
+@pytest.mark.parametrize(
+    "portion, read",
+    [
+        ({"amount": 0.5, "measureUnit": {"name": "cup"}, "gramWeight": 60}, ("0.5 cup", 60)),
+        ({"portionDescription": "1 cup", "modifier": "10205", "measureUnit": {"name": "undetermined"}, "gramWeight": 244}, ("1 cup", 244)),
+        ({"amount": 2, "modifier": "tbsp, heaped", "gramWeight": 18}, ("2 tbsp, heaped", 18)),
+        ({"portionDescription": "Quantity not specified", "modifier": "90000", "gramWeight": 50}, None), ({"modifier": "cup", "gramWeight": -3}, None),
+        ({"modifier": "cup", "gramWeight": "x"}, None), ({"amount": 1, "measureUnit": {"name": "undetermined"}, "modifier": "10043", "gramWeight": 9}, None),
+    ],
+)  # fmt: skip
+def test_household_measures(portion, read):
+    """Survey foods give the words as a description, and a code as the modifier (from memory)."""
+    assert read_food(FOOD | {"foodPortions": [portion]}).portions == ((read,) if read else ())
+
+
+@pytest.mark.parametrize("spoilt", [{"foodPortions": ["x"]}, {"foodPortions": [{"measureUnit": "cup"}]}, {"description": ""}, {"description": ["a"]}, {"foodNutrients": "abc"}, {"fdcId": 1e400}, {"foodCategory": 5}])
+def test_parts_of_another_shape_are_refused(spoilt):
+    with pytest.raises(FetchError):
+        read_food(FOOD | spoilt)
+
+
+def test_words_of_a_server_cannot_write_into_a_kitchen(server, tmp_path, capsys):
+    Server.plan = [FOOD | {"description": "Flour\nproducts: {x: {}}\n\x1b[2J\u202e end", "foodNutrients": nutrients(("203", "g", 9), ("204", "g\nx: y", 1))}]
+    kitchen = write(tmp_path / "k", "f: {print: flour, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [10 g f], makes: 1}\nproducts:\n  p: {name: P, of: a, pieces: 1}\n")
+    assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
+    assert capsys.readouterr().out.isascii() and "\x1b" not in (text := (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8"))
+    import yaml
+
+    assert list(yaml.safe_load(text)) == ["fdc/900001"] and yaml.safe_load(text)["fdc/900001"]["name"] == "Flour products: {x: {}} [2J end"
+
+
+@pytest.mark.parametrize("category, composite", [("Legumes and Legume Products", False), ("Baked Products", True), ("", True)])
+def test_a_food_whose_make_up_is_not_told_is_marked(category, composite):
+    """The groups of USDA's Standard Reference; a food of no known group may hold anything."""
+    from datetime import date
+
+    from labelgen.composition.pinned import pin_text
+
+    text = pin_text(read_food(FOOD | {"foodCategory": {"description": category}}), date(2026, 11, 25))
+    assert ("composite: true" in text) == composite
+
+
+def test_a_food_pinned_again_tells_what_it_was(server, tmp_path, capsys):
+    kitchen = write(tmp_path / "k", "", "")
+    ask = ["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]
+    main(ask)
+    main(ask)
+    assert "pinned before" not in capsys.readouterr().out
+    live.clear_kept()
+    Server.plan = [FOOD | {"foodNutrients": nutrients(("203", "g", 41.5))}]
+    main(ask)
+    assert "was pinned before as: PROCNT: 40 g" in capsys.readouterr().out
+
+
 def test_offline_asks_nobody(server):
     with pytest.raises(FetchError, match="nothing is kept"):
         client(offline=True)[0].food(900001)
@@ -153,7 +314,7 @@ def test_no_key_is_said(server, monkeypatch):
         live.FoodDataCentral().food(1)
 
 
-@pytest.mark.parametrize("data", [[], {"fdcId": 1}, {"fdcId": "x", "description": "y"}, {"fdcId": 1, "description": "y", "foodNutrients": ["z"]}, "text"])
+@pytest.mark.parametrize("data", [[], {"fdcId": 1}, {"fdcId": "x", "description": "y"}, {"fdcId": 1, "description": "y", "foodNutrients": ["z"]}, "text", None, 5])
 def test_an_answer_of_another_shape_is_refused(server, data):
     Server.plan = [data]
     with pytest.raises(FetchError, match="is no food"):
@@ -207,19 +368,49 @@ def test_a_packaged_food_brings_the_allergens_of_its_packet(server, tmp_path, ca
     assert "WHEY POWDER" in "".join(r["text"] for r in data["ingredients"]).upper()
 
 
-def test_a_release_folder_is_read(tmp_path):
-    """The columns of USDA's CSV releases (from memory)."""
-    files = {
-        "food.csv": 'fdc_id,data_type,description,publication_date\n5,sr_legacy_food,"Flour, test",2019-04-01\n6,sample_food,No figures,2019-04-01\n',
-        "nutrient.csv": "id,name,unit_name,nutrient_nbr\n1003,Protein,G,203\n1104,Vitamin A,IU,318\n1093,Sodium,MG,307\n",
-        "food_nutrient.csv": "id,fdc_id,nutrient_id,amount\n1,5,1003,10.5\n2,5,1104,3\n3,5,1093,2\n",
-        "measure_unit.csv": "id,name\n1000,cup\n",
-        "food_portion.csv": "id,fdc_id,amount,measure_unit_id,modifier,gram_weight\n1,5,1,1000,,120\n",
-    }
-    for name, text in files.items():
-        (tmp_path / name).write_text(text, encoding="utf-8")
-    (food,) = read_release(tmp_path)
-    assert (food.id, food.values, food.portions) == ("fdc/5", {"PROCNT": 10.5, "NA": 2.0}, (("1 cup", 120.0),))
-    (tmp_path / "nutrient.csv").unlink()
+RELEASE = {
+    "food.csv": 'fdc_id,data_type,description,food_category_id,publication_date\n5,sr_legacy_food,"Flour, test",20,2019-04-01\n6,sample_food,No figures,,2019-04-01\n7,branded_food,CHOC SPREAD,,2024-04-01\n8,branded_food,DRINK,,2024-04-01\n',
+    "nutrient.csv": "id,name,unit_name,nutrient_nbr\n1003,Protein,G,203\n1104,Vitamin A,IU,318\n1093,Sodium,MG,307\n",
+    "food_nutrient.csv": "id,fdc_id,nutrient_id,amount\n1,5,1003,10.5\n2,5,1104,3\n3,5,1093,2\n4,7,203,6\n5,8,1003,1\n",
+    "measure_unit.csv": "id,name\n1000,cup\n",
+    "food_category.csv": "id,code,description\n20,2000,Cereal Grains and Pasta\n",
+    "food_portion.csv": "id,fdc_id,amount,measure_unit_id,modifier,gram_weight\n1,5,1,1000,,120\n",
+    "branded_food.csv": 'fdc_id,ingredients,serving_size_unit\n7,"SUGAR, HAZELNUTS, WHEY POWDER",g\n8,"WATER, SUGAR",ml\n',
+}
+
+
+@pytest.fixture
+def release(tmp_path):
+    for name, text in RELEASE.items():
+        (tmp_path / "release").mkdir(exist_ok=True)
+        (tmp_path / "release" / name).write_text(text, encoding="utf-8")
+    return tmp_path / "release"
+
+
+def test_a_release_folder_is_read(release):
+    """The columns of USDA's CSV releases (from memory); survey releases name nutrients by number."""
+    flour, spread = read_release(release)
+    assert (flour.id, flour.values, flour.portions, flour.group) == ("fdc/5", {"PROCNT": 10.5, "NA": 2.0}, (("1 cup", 120.0),), "20")
+    assert spread.values == {"PROCNT": 6.0} and spread.ingredients == "SUGAR, HAZELNUTS, WHEY POWDER"
+    with pytest.raises(FetchError, match="per 100 mL"):
+        list(read_release(release, lambda number, name: number == "8"))
+    (release / "nutrient.csv").unlink()
     with pytest.raises(FetchError, match="nutrient.csv is missing"):
-        list(read_release(tmp_path))
+        list(read_release(release))
+
+
+def test_a_packet_of_a_release_brings_its_allergens(release, tmp_path, capsys):
+    kitchen = write(tmp_path / "k", "s: {print: spread, food: fdc/7}\n", "formulations:\n  a: {ingredients: [100 g s], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
+    assert main(["foods", "fetch", "7", "--release", str(release), "--kitchen", str(kitchen)]) == 0
+    assert main(["foods", "fetch", "spread", "--release", str(release)]) == 0
+    capsys.readouterr()
+    main(["declare", "p", "--kitchen", str(kitchen)])
+    assert {"milk", "tree_nut/hazelnut"} <= {h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]}
+
+
+@pytest.mark.parametrize("file, spoilt", [("food_nutrient.csv", "id,fdc_id,nutrient_id,amount\n1,5,1003,abc\n2,5\n"), ("food.csv", "fdc_id,data_type,description\nx,sr_legacy_food,A\n"), ("food.csv", "a,b\n"), ("food_nutrient.csv", "\xff\xfe")])
+def test_a_spoilt_release_is_said(release, tmp_path, capsys, file, spoilt):
+    (release / file).write_bytes(spoilt.encode("latin-1"))
+    kitchen = write(tmp_path / "k", "", "")
+    assert main(["foods", "fetch", "5", "--release", str(release), "--kitchen", str(kitchen)]) == 2
+    assert capsys.readouterr().err.startswith("labelgen: ") and not (kitchen / "foods").exists()
