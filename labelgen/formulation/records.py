@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -12,8 +13,7 @@ from labelgen.errors import Finding, Where
 from labelgen.nutrients import INDEX, KEYS
 
 
-@dataclass(frozen=True, eq=False)
-class Amounts:
+class Amounts(NamedTuple):
     """Nutrients in a stated mass of food: low, value, high in each nutrient's own unit, in the order of KEYS.
 
     ``covered`` is the fraction (0..1) of the mass whose figure is known. ``value`` sums the known part
@@ -123,8 +123,7 @@ class Later(Sequence):
         return iter(self._all())
 
 
-@dataclass(frozen=True, eq=False)
-class NutrientProfile:
+class NutrientProfile(NamedTuple):
     """A product's finished pack, rolled up.
 
     pack: nutrients in the whole pack (net mass in pack.grams). pieces: pieces per pack, or None for a
@@ -138,7 +137,7 @@ class NutrientProfile:
     stages: Sequence[Stage]
     ingoing: Sequence[Ingoing]
     components: tuple[str, ...] = ()
-    findings: tuple[Finding, ...] = field(default=())
+    findings: tuple[Finding, ...] = ()
 
     @property
     def per_100g(self) -> Amounts:

@@ -65,6 +65,7 @@ class _Kitchen:
     def __init__(self, kitchen: Kitchen, resolved: dict[str, ResolvedIngredient]):
         self.formulations, self.country, self.resolved = kitchen.formulations, kitchen.country, resolved
         self.rows = Rows(resolved, kitchen.retention)
+        self.pack_limits = _setting("least_pack"), _setting("most_pack")
         self.done: dict[str, _Batch | None] = {}
         #: Faults by the formulation they are in, or ("product", key).
         self.findings: dict[str | tuple[str, str], list[Finding]] = {}
@@ -81,14 +82,15 @@ class _Kitchen:
         return self.done[name]
 
     def _roll(self, form: Formulation, trail: tuple[str, ...]) -> _Batch | None:
-        index, lines = self.rows.index, form.lines
+        index, rows, inputs, weight = self.rows.index, [], [], 0.0
         try:
-            rows = [index[line.use] for line in lines]
-            inputs = [line.amount.grams for line in lines]
-            weight = sum(inputs)
+            for line in form.lines:
+                rows.append(index[line.use])
+                inputs.append(grams := line.amount.grams)
+                weight += grams
         except (KeyError, TypeError):
             return self._roll_mixed(form, trail)
-        return self._process(form, inputs, weight, rows, inputs, 0.0, weight, weight, ()) if lines else None
+        return self._process(form, inputs, weight, rows, inputs, 0.0, weight, weight, ()) if rows else None
 
     def _roll_mixed(self, form: Formulation, trail: tuple[str, ...]) -> _Batch | None:
         """A formulation that uses others, or measures and counts."""
@@ -225,17 +227,19 @@ def roll_up(kitchen: Kitchen, resolved: dict[str, ResolvedIngredient], product: 
 def roll_up_kitchen(kitchen: Kitchen, resolved: dict[str, ResolvedIngredient], products: Iterable[str] | None = None) -> tuple[dict[str, NutrientProfile], tuple[Finding, ...]]:
     """All products (or those named) and every finding of the mass balance, each once."""
     work = _Kitchen(kitchen, resolved)
-    every, packs = kitchen.products, []
+    every, packs, masses = kitchen.products, [], []
     for key in every if products is None else products:
         product = every[key]
         batch = work.batch(product.of) if product.of in work.formulations else None
         size = _size(work, product, batch) if batch else None
         if size:
             packs.append((product, batch, *size))
+            masses.append((batch.grams, batch.lost, size[1]))
     if products is None:
         for name in work.formulations:
-            work.batch(name)
-    return _profiles(work, packs), tuple(f for found in work.findings.values() for f in found)
+            if name not in work.done:
+                work.batch(name)
+    return _profiles(work, packs, masses), tuple(f for found in work.findings.values() for f in found)
 
 
 def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None, float] | None:
@@ -251,20 +255,21 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
         return None
     else:
         pieces, batches = 1.0, 1.0
-    least, most = _setting("least_pack"), _setting("most_pack")
+    least, most = work.pack_limits
     if not least <= batch.grams * batches <= most:
         work.fault(("product", product.key), "pack-weight", product.where, f"{product.key}: a pack would weigh {batch.grams * batches:.3g} g, and packs of {least:g} g to {most:,.0f} g can be labelled: check its pieces and the amounts in its formulations")
         return None
     return pieces, batches
 
 
-def _profiles(work: _Kitchen, packs) -> dict[str, NutrientProfile]:
-    """The nutrients of all packs, from one product."""
+def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:
+    """The nutrients of all packs, from one product. packs: (product, batch, pieces, batches); masses: (grams of the
+    batch, grams of water gone from it, batches)."""
     if not packs:
         return {}
     table, findings = work.rows, work.findings
     low, value, high, covered = table.multiply([b.rows for _, b, _, _ in packs], [b.raw for _, b, _, _ in packs])
-    grams, gone, scale = np.array([(b.grams, b.lost, k) for _, b, _, k in packs]).T
+    grams, gone, scale = np.array(masses).T
     for array in (low, value, high):
         array[:, _WATER] -= gone
     for array in (low, high):
@@ -277,13 +282,13 @@ def _profiles(work: _Kitchen, packs) -> dict[str, NutrientProfile]:
         if product.net:
             low[n] *= batch.grams / batch.grams_high
             high[n] *= batch.grams / batch.grams_low
-    doubtful = {row for row, ingredient in enumerate(table.ingredient) if ingredient.findings}
+    told = {row: ingredient.findings for row, ingredient in enumerate(table.ingredient) if ingredient.findings}
     profiles = {}
     for (product, batch, pieces, k), a, b, c, d in zip(packs, low, value, high, covered):
         names = (*batch.inner, product.of)
         own = [f for name in names for f in findings.get(name, ())] if findings else []
-        if doubtful:
-            own += [f for row in batch.rows if row in doubtful for f in table.ingredient[row].findings]
+        if told:
+            own += [f for row in batch.rows if row in told for f in told[row]]
         profiles[product.key] = NutrientProfile(
             product.key, Amounts(batch.grams * k, a, b, c, d), pieces,
             Later(work.stages, batch), Later(work.ingoing, batch, k), names, tuple(own),

@@ -114,21 +114,19 @@ class Rows:
         """(low, value, high, covered) of many foods, each (foods, nutrients): value NaN where nothing is known, covered the
         share (0..1) of the mass whose figure is known. rows, grams: of each food."""
         table = self.table().reshape(len(self.ingredient), -1)
-        out = np.empty((len(rows), 4 * len(KEYS)))
-        mass = np.empty((len(rows), 1))
-        gathered = np.empty((_CHUNK, max(map(len, rows)), 4 * len(KEYS)))
+        out = np.empty((len(rows), 4, len(KEYS)))
+        gathered = np.empty((_CHUNK, max(map(len, rows)), table.shape[1]))
         for start in range(0, len(rows), _CHUNK):
-            end = min(start + _CHUNK, len(rows))
-            which, weights = _padded(rows[start:end], grams[start:end])
-            here = gathered[: end - start, : which.shape[1]]
+            which, weights = _padded(rows[start : start + _CHUNK], grams[start : start + _CHUNK])
+            here, made = gathered[: len(which), : which.shape[1]], out[start : start + _CHUNK]
             np.take(table, which, axis=0, out=here, mode="clip")
-            np.matmul(weights[:, None, :], here, out=out[start:end, None, :])
-            mass[start:end, 0] = weights.sum(axis=1)
-        low, value, high, covered = out.reshape(len(rows), 4, len(KEYS)).transpose(1, 0, 2)
-        covered /= mass
-        covered[covered > 1 - _DUST] = 1.0
-        value[covered <= 0] = np.nan
-        high[high > _ENDLESS * 1e-50] = np.inf
+            np.matmul(weights[:, None, :], here, out=made.reshape(len(which), 1, -1))
+            _, value, high, covered = made.transpose(1, 0, 2)
+            covered /= weights.sum(axis=1, keepdims=True)
+            covered[covered > 1 - _DUST] = 1.0
+            value[covered <= 0] = np.nan
+            high[high > _ENDLESS * 1e-50] = np.inf
+        low, value, high, covered = out.transpose(1, 0, 2)
         return low, value, high, covered
 
 
@@ -137,6 +135,7 @@ def _padded(rows: Sequence[Sequence[int]], grams: Sequence[Sequence[float]]) -> 
     lengths = np.array([len(r) for r in rows])
     inside = np.arange(lengths.max()) < lengths[:, None]
     which, weights = np.zeros(inside.shape, int), np.zeros(inside.shape)
-    which[inside] = list(chain.from_iterable(rows))
-    weights[inside] = list(chain.from_iterable(grams))
+    count = int(lengths.sum())
+    which[inside] = np.fromiter(chain.from_iterable(rows), int, count)
+    weights[inside] = np.fromiter(chain.from_iterable(grams), float, count)
     return which, weights

@@ -75,7 +75,7 @@ def in_language(language: str, product: Product, kitchen: Kitchen, profile: Nutr
         if line.ingredient.name not in named:
             named[line.ingredient.name] = _ingredient(words, line.ingredient, kitchen)
     ingoing = tuple(replace(line, ingredient=named[line.ingredient.name]) for line in profile.ingoing)
-    return Spoken(_product(words, product), spoken_kitchen, replace(profile, ingoing=ingoing), tuple(words.findings()))
+    return Spoken(_product(words, product), spoken_kitchen, profile._replace(ingoing=ingoing), tuple(words.findings()))
 
 
 @dataclass

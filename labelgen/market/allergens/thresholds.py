@@ -35,7 +35,7 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
             replace(i, ingredient=replace(i.ingredient, contains=tuple(h for h in i.ingredient.contains if h.allergen not in codes)))
             for i in profile.ingoing
         )  # fmt: skip
-        profile = replace(profile, ingoing=ingoing)
+        profile = profile._replace(ingoing=ingoing)
         found.append(Finding("below-threshold", "note", product.where, f"{product.key}: {entry['name']} come to at most {most:.3g} mg per kg of the finished food by the figures given: not declared here below {bound:g} mg", entry.source))
     return profile, tuple(found)
 
