@@ -20,7 +20,7 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.folder or args.kitchen)
     codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
-    of_markets = [f for code in codes for f in _of_market(rolled, code, args.on or date.today(), asked=bool(args.market))]
+    of_markets = [f for code in codes for f in findings_of_market(rolled, code, args.on or date.today(), asked=bool(args.market))]
     findings = by_danger((*rolled.findings, *of_markets))
     if args.json:
         output.print_json([f.as_dict() for f in findings])
@@ -33,7 +33,7 @@ def run(args) -> int:
     return output.exit_code(findings)
 
 
-def _of_market(rolled, market: str, on: date, asked: bool):
+def findings_of_market(rolled, market: str, on: date, asked: bool):
     """What declaring every product for the market finds, what its law asks besides, and who may be let off what."""
     if rolled.kitchen is None:
         return ()

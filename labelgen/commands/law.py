@@ -27,7 +27,7 @@ def run(args) -> int:
     cited = _of_findings(args, packs) if not rules else []
     known = sources()
     if args.json:
-        output.print_json([_rule(pack, e, known) for pack, e in rules] + [{"finding": f.code, "market": m, "message": f.message, **_source(f.citation.split()[0], known), "locator": " ".join(f.citation.split()[1:])} for m, f in cited])
+        output.print_json([_rule(pack, e, known) for pack, e in rules] + [{"finding": f.code, "market": m, "message": f.message, **_source(f.citation.partition(" ")[0], known), "locator": f.citation.partition(" ")[2]} for m, f in cited])
     else:
         for pack, entry in rules:
             _show(pack, entry, known)
@@ -41,24 +41,21 @@ def run(args) -> int:
 
 
 def _of_findings(args, packs):
-    """(market, finding) of that code in the kitchen; [] where there is no kitchen."""
+    """(market, finding) of that code in the kitchen, each source once; [] where there is no kitchen."""
     from pathlib import Path
 
     from labelgen.chain import roll_up_folder
-    from labelgen.market.declare import declare
+    from labelgen.commands.check import findings_of_market
 
     if not (Path(args.kitchen) / "kitchen.yaml").is_file():
         return []
     rolled = roll_up_folder(args.kitchen)
-    if rolled.kitchen is None:
-        return []
     code = args.name.strip().lower().replace("_", "-")
     found = {}
     for pack in packs:
-        for key, profile in rolled.profiles.items():
-            for f in declare(profile, rolled.kitchen.products[key], rolled.kitchen, pack.market, pack.on).findings:
-                if f.code == code and f.citation:
-                    found.setdefault((pack.market, f.citation), f)
+        for f in (*rolled.findings, *findings_of_market(rolled, pack.market, pack.on, asked=False)):
+            if f.code == code:
+                found.setdefault((pack.market, f.citation), f)
     return [(market, f) for (market, _), f in found.items()]
 
 
@@ -95,6 +92,8 @@ def _show(pack, entry, known) -> None:
 
 
 def _cited(citation: str, known) -> str:
+    if not citation:
+        return "no rule of a market stands behind it: it is about the kitchen's own files"
     key, _, locator = citation.partition(" ")
     source = known.get(key)
     if source is None:

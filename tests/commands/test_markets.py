@@ -1,11 +1,13 @@
 """``labelgen panel --market all`` and ``labelgen law``, as a maker types them."""
 
 import json
+from datetime import date
 
 import pytest
 
 from labelgen.cli import main
 from labelgen.market.law.citations import sources
+from labelgen.market.law.pack import Pack
 from labelgen.market.law.registry import markets
 from tests.kitchens import write
 
@@ -56,6 +58,29 @@ def test_the_law_behind_a_finding(kitchen, capsys):
     assert main(["law", "quantity-declared", "--market", "eu", "--kitchen", kitchen, "--json"]) == 0
     (told,) = json.loads(capsys.readouterr().out)
     assert told["cite"] == "reg-eu-1169-2011" and "eur-lex" in told["url"]
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
+def test_every_code_that_check_prints_leads_to_its_rule(market, kitchen, capsys):
+    main(["check", kitchen, "--market", market, "--json"])
+    codes = sorted({f["code"] for f in json.loads(capsys.readouterr().out)})
+    assert any(c.startswith("exemption-") for c in codes)
+    for code in codes:
+        assert main(["law", code, "--market", market, "--kitchen", kitchen]) == 0, code
+        assert code.partition("-")[2].replace("-", "_") in capsys.readouterr().out.replace("-", "_")
+
+
+def test_questions_and_exemptions_need_no_kitchen(tmp_path, capsys):
+    for code, said in (("asked-flour", "uk asked/flour"), ("exemption-direct-sale", "uk exemptions/direct_sale"), ("not-allowed-fast-green", "uk allowed/fast_green")):
+        assert main(["law", code, "--market", "uk", "--kitchen", str(tmp_path)]) == 0
+        assert said in capsys.readouterr().out
+
+
+def test_one_category_serves_both_markets_with_reference_amounts():
+    """One product is sold in both with one 'category:'. Amounts after 21 CFR 101.12(b) and the Canadian table."""
+    us, ca = (Pack(code, date(2026, 11, 25)) for code in ("us", "ca"))
+    for key, there, here in (("grain_bars", 40, 30), ("grain_bars_filled", 40, 40), ("rolls", 50, 55), ("hard_candy", 15, 15), ("baking_candies", 15, 15), ("icing", 2, 35)):
+        assert (us.entry("reference_amounts", key)["amount"], ca.entry("reference_amounts", key)["amount"]) == (there, here)
 
 
 def test_an_unknown_name_is_answered_with_near_ones(capsys):

@@ -37,11 +37,17 @@ def sources() -> dict[str, Source]:
     return known
 
 
+#: How the code of a finding begins -> the table whose rule is its ending: ``asked-flour`` is ``asked/flour``.
+_OF_FINDINGS = {"asked_": "asked", "exemption_": "exemptions", "not_allowed_": "allowed"}
+
+
 def find_rules(pack: Pack, name: str) -> list[Entry]:
     """The rules of a market, of every period, that a name means: a key (``salt``), a table and a key (``rounding/salt``),
-    a citation key with or without its locator, or a table. Those in force on the pack's date stand first."""
+    the code of a finding made from one (``asked-flour``), a citation key with or without its locator, or a table. Those in
+    force on the pack's date stand first."""
     wanted = _plain(name)
     table, _, key = wanted.rpartition("/")
+    table, key = next(((t, wanted.removeprefix(p)) for p, t in _OF_FINDINGS.items() if wanted.startswith(p)), (table, key))
     every = [e for t in TABLES if pack.has(t) for e in read_table(pack.market, t)]
     found = [e for e in every if (e.table == table and _plain(e.key) == key) or wanted in (_plain(e.key), _plain(e.cite), _plain(e.source), e.table)]
     return sorted(found, key=lambda e: not e.in_force(pack.on))
