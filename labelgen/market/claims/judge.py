@@ -12,6 +12,7 @@ from dataclasses import replace
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.claims import amounts, figures
+from labelgen.market.claims.comparative import judge_comparison
 from labelgen.market.claims.companions import Companions, bring_companions, spelled
 from labelgen.market.claims.figures import Food, Judged
 from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
@@ -101,7 +102,7 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
     judges: dict[str, Callable[[], Verdict]] = {
         "content": lambda: _content(food, asked, rule, parts),
         "caution": lambda: _content(food, asked, rule, parts),
-        "comparative": lambda: amounts.judge_comparison(food, asked, rule),
+        "comparative": lambda: judge_comparison(food, asked, rule),
         "amount": lambda: amounts.judge_amount(food, asked, rule),
         "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
         "free_from": lambda: judge_free_from(food.pack, asked.foods or tuple(rule["without"]), food.product, kitchen, parts, "lactose" if asked.key == "lactose_free" else ""),
