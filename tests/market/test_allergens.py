@@ -107,6 +107,10 @@ def test_what_each_market_declares(market, text, names):
     ("us", "highly refined soybean oil, soy flour", ("Soy",)),
     ("eu", "wheat glucose syrup, glucose syrup (wheat), fully refined soya oil, lactitol", ()),
     ("eu", "wheat glucose syrup, wheat flour", ("wheat",)),
+    ("eu", "glucose syrup (from wheat), dextrose derived from wheat, dried glucose syrup obtained from wheat", ()),
+    ("eu", "Glukosesirup (aus Weizen), sirop de glucose issu de blé, jarabe de glucosa (procedente de trigo), sciroppo di glucosio da frumento", ()),
+    ("eu", "glucose syrup from wheat, wheat starch", ("wheat",)),
+    ("us", "glucose syrup (from wheat)", ("Wheat",)),
     ("ca", "wheat glucose syrup", ("Wheat",)),
 ])  # fmt: skip
 def test_exemptions_hold_only_where_the_market_has_them(market, text, names):

@@ -39,6 +39,10 @@ def test_own_pdf_passes_and_another_products_fails(tmp_path, capsys):
     assert codes(capsys, "--pdf", str(tmp_path / "nut-clusters.pdf"), "--product", "lantern-biscuits", *KITCHEN)[0] == 1
 
 
+def test_a_warning_of_sulphites_is_told_where_no_major_allergen(capsys):
+    assert codes(capsys, "--text", "apricots, rice flour. May contain sulfites.", "--market", "us")[1]["may_contain"] == {"sulphite"}
+
+
 def test_not_a_pdf(tmp_path, capsys):
     path = tmp_path / "x.pdf"
     path.write_bytes(b"no pdf at all")

@@ -6,7 +6,7 @@ import re
 
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
 
-_NO = r"no|none|absent|not\s+(?:present|contained|used)|negative|nein|nicht\s+enthalten|non|n"
+_NO = r"does\s+not\s+contain|contains?\s+no(?:ne)?|free\s+from|nil|no|none|absent|not\s+(?:present|contained|used)|negative|nein|nicht\s+enthalten|non|n"
 _YES = r"yes|present|contained|contains|positive|ja|enthalten|oui|s[iìí]|y|x"
 _MAY = (
     r"(?:yes,?\s*)?(?:may\s+(?:contain|be\s+present)|(?:possible\s+)?traces?|possible|cross[- ]?(?:contact|contamination)"

@@ -52,22 +52,34 @@ _MAY = "|".join([
     r"risk\s+of",
     r"cross[- ]?(?:contamination|contact)",
     r"precautionary\s+(?:allergen\s+)?(?:statement|labell?ing)",
-    r"peut\s+(?:aussi\s+|egalement\s+|également\s+)?(?:contenir|renfermer)(?:\s+des\s+traces)?",
-    r"peuvent\s+contenir",
-    r"traces?\s+(?:[ée]ventuelles?|possibles?)(?:\s+d[e'’])?",
-    r"pr[ée]sence\s+(?:possible|[ée]ventuelle)",
-    r"(?:fabriqu[ée]e?s?|conditionn[ée]e?s?|produite?s?|[ée]labor[ée]e?s?)\s+dans\s+un",
+    r"other\s+products\s+(?:made|produced|baked|packed|prepared|sold)\b[^.\n]{0,40}?\bcontain",
+    r"stored\s+(?:near|next\s+to|beside)",
+    r"(?:peut|peuvent|pourrai(?:en)?t)\s+(?:\w+\s+){0,2}(?:contenir|renfermer)(?:\s+des\s+traces)?",
+    r"susceptibles?\s+de\s+contenir",
+    r"traces?\s+(?:(?:[ée]ventuelles?|possibles?|fortuites?)(?:\s+d(?:e\b|['’]))?|d(?:e\b|['’]))",
+    r"(?:pr[ée]sence|contamination)\s+(?:possible|[ée]ventuelle|fortuite|crois[ée]e)",
+    r"risque\s+de",
+    r"(?:fabriqu[ée]e?s?|conditionn[ée]e?s?|produite?s?|[ée]labor[ée]e?s?|pr[ée]par[ée]e?s?|transform[ée]e?s?)\s+(?:dans|sur)\s+(?:une?|des|le|la|les|nos|notre)\b",
+    r"(?:atelier|usine|ligne|site)\s+(?:utilisant|manipulant|traitant|qui\s+(?:utilise|manipule|traite|transforme))",
+    r"ne\s+convien(?:t|nent)\s+pas",
     r"kann(?:\s+auch)?(?:\s+spuren)?(?=\b[^.]{0,300}\benthalten)",
     r"k[oö]nnen?\b(?=[^.]{0,300}\benthalten)",
     r"kann\s+(?:auch\s+)?(?:spuren\s+)?(?:von\s+)?",
     r"spuren\s+von",
-    r"(?:hergestellt|verarbeitet|abgepackt)\s+in\s+einem\s+betrieb",
-    r"puede(?:n)?\s+contener(?:\s+trazas)?",
+    r"(?:hergestellt|verarbeitet|abgepackt|produziert|gefertigt|verpackt|gebacken|abgef[uü]llt)\s+in\s+(?:einem|einer|unserem|unserer|demselben|derselben)\b",
+    r"(?:in|im|auf)\s+(?:unser\w+|derselben|demselben|selben|dieser|diesem|der|dem|gleichen)?\s*(?:\w*(?:betrieb|st[aä]tte|anlage|linie|b[aä]ckerei|k[uü]che|werk|maschinen)\w*)\s+werden\b",
+    r"(?:nicht|un)\s*geeignet\s+f[uü]r",
+    r"(?:puede|pueden|podr[ií]an?|pudiera)\s+(?:\w+\s+)?(?:contener|presentar)(?:\s+trazas)?",
     r"trazas\s+de",
-    r"(?:elaborado|fabricado|envasado|producido)\s+en\s+(?:una?\s+)?(?:instalaci|f[aá]brica|l[ií]nea|planta)",
-    r"pu[oòó]['’]?\s+contenere(?:\s+tracce)?",
+    r"(?:elaborad|fabricad|envasad|producid|procesad)[oa]s?\s+en\s+(?:una?\s+|las?\s+mismas?\s+)?(?:instalaci|f[aá]brica|l[ií]nea|planta|obrador)",
+    r"en\s+(?:el|la|este|esta|nuestro|nuestra|las)\s+(?:mismas?\s+)?(?:obrador|f[aá]brica|l[ií]nea|planta|instalaci\w+|cocina)\s+(?:tambi[eé]n\s+)?se\b",
+    r"no\s+(?:es\s+)?apt[oa]s?\s+para",
+    r"(?:pu[oòó]['’]?|possono|potrebbe(?:ro)?)\s+(?:\w+\s+)?contenere(?:\s+tracce)?",
     r"tracce\s+di",
-    r"(?:prodotto|confezionato|lavorato)\s+in\s+uno?\s+(?:stabilimento|laboratorio)",
+    r"(?:possibile|eventuale)\s+presenza",
+    r"(?:prodott|confezionat|lavorat|preparat)[oaie]\s+in\s+uno?\s+(?:stabilimento|laboratorio)",
+    r"n(?:ello|el|ei)\s+(?:stess[oi]\s+|nostr[oi]\s+)?(?:stabiliment[oi]|laboratori[o]?)\s+(?:si|vengono|sono)\b",
+    r"non\s+(?:[eè]\s+)?(?:adatt|idone)[oaie]\s+a",
 ])
 _ABSENT = "|".join([
     r"(?:contains?|containing|has|have|had|with)\s+(?:absolutely\s+)?no(?:ne\s+of(?:\s+the\s+following)?)?\b(?!\s*\d)",
@@ -83,11 +95,12 @@ _ABSENT = "|".join([
     r"without\s+the\s+use\s+of",
     r"not\s+(?:made|produced|manufactured|processed|prepared)\s+(?:with|from|using|on|in)",
     r"ne\s+contien(?:t|nent)\s+(?:pas|ni|aucun)",
+    r"n['’]utilis(?:e|ent|ons)\s+(?:pas|ni|aucun)",
     r"exempte?s?\s+d[e'’]",
     r"frei\s+von",
-    r"enth[aä]lt\s+kein(?:e|en|er)?",
-    r"no\s+contiene",
-    r"libre\s+de",
+    r"enth[aä]lt\s+(?:kein(?:e|en|er)?|weder)",
+    r"no\s+contienen?",
+    r"(?:libres?|exent[oa]s?)\s+de",
     r"non\s+contiene",
     r"priv[oaie]\s+di",
 ])
@@ -99,6 +112,10 @@ _SIGNPOST = "|".join([
     r"(?:including|incl\.?)\s+cereals\s+containing\s+gluten\s*,?\s*(?:please\s+)?see\b[^.\n]*",
     r"(?:please\s+)?see\s+(?:the\s+)?(?:ingredients?|items?|those)\s+(?:listed\s+|shown\s+|highlighted\s+|marked\s+)?"
     r"(?:in|above|below)\s*(?:bold|capitals?)?",
+    r"convien(?:t|nent)\s+(?:aux|[aà])\s[^.\n]*",
+    r"apt[oa]s?\s+para\s[^.\n]*",
+    r"(?:adatt|idone)[oaie]\s+(?:a|ai|alle|agli)\s[^.\n]*",
+    r"geeignet\s+f[uü]r\s[^.\n]*",
     r"suitable\s+for\s+(?:people\s+(?:with|who)|those|anyone|nut|milk|egg|coeliacs?|celiacs?|vegans?|vegetarians?)[^.,;\n]*",
 ])
 _LISTLIKE = (
@@ -148,11 +165,16 @@ _HEADING = (
     r"ingredients?(?=\s*\n)|(?<=\n)ingredients?\s|\Aingredients?\s|"
     r"made\s+(?:from|with)\s*:|ingr[ée]dients?\s*:|zutaten\s*:|zutatenverzeichnis\s*:|ingredientes\s*:|ingredienti\s*:"
 )
+#: What follows the foods it warns of, rather than going before them.
+_HANDLED = "|".join([
+    r"(?:is|are)\s+(?:also\s+)?(?:handled|used|processed|present|stored|packed)\s+(?:in|on|at|elsewhere|by)\b",
+    r"(?:may|might|could)\s+(?:also\s+)?be\s+present\b(?=\s*(?:[.;)\]]|in\b|$))",
+    r"traces?\s+(?:are\s+|may\s+be\s+)?(?:possible|present)\b(?=\s*(?:[.;,)\]]|$))",
+])
 _TRIGGER = re.compile(
-    rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
+    rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<handled>\b(?:{_HANDLED}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
     rf"(?P<listlike>\b(?:{_LISTLIKE}))|(?P<contains>\b(?:{_CONTAINS}))|(?P<block>(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_BLOCK}))|"
-    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)|(?P<handled>\b(?:is|are)\s+(?:also\s+)?"
-    rf"(?:handled|used|processed|present|stored|packed)\s+(?:in|on|at|elsewhere|by)\b)",
+    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)",
     re.IGNORECASE,
 )
 #: A full stop ends a sentence unless it belongs to a number or a common short form.
@@ -177,14 +199,14 @@ def read_clauses(text: str) -> list[Clause]:
     has_heading = any(m.lastgroup == "heading" for m in triggers)
     base = NOISE if has_heading else LIST
     cuts: list[tuple[int, str, bool]] = [(0, base, False)]
-    until = 0
+    until = base_from = 0
     for match in triggers:
         kind, at, level = match.lastgroup, match.start(), depth[match.start()]
         governing = _governing(cuts, at)
         if at < until and governing[1] == NOISE and kind in ("but", "handled", "noise", "place"):
             continue
         if kind == "heading":
-            base, until = LIST, at
+            base, until, base_from = LIST, at, match.end()
             cuts.append((match.end(), LIST, False))
             cuts.insert(-1, (at, NOISE, False))
             continue
@@ -210,8 +232,7 @@ def read_clauses(text: str) -> list[Clause]:
             continue
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
-            begin = max([e for e in stops if e <= at] + [0])
-            begin = max(begin, text.rfind("\n", 0, at) + 1 if text[max(0, at - 200) : at].count("\n") else begin)
+            begin = _begin_of(text, at, depth, stops, base_from)
             cuts = [c for c in cuts if c[0] <= begin]
             cuts.append((begin, MAY, False))
         elif kind == "contains" and governing[1] == MAY and at < until and match.group().lower().startswith("contain"):
@@ -225,6 +246,14 @@ def read_clauses(text: str) -> list[Clause]:
         until = end
         cuts.append((end, base, False))
     return _laid_end_to_end(cuts, len(text))
+
+
+def _begin_of(text: str, at: int, depth: list[int], stops: list[int], list_from: int) -> int:
+    """Where what a backward trigger speaks of begins: its sentence or line; within the list or a bracket, its last item."""
+    begin = max([e for e in stops if e <= at] + [text.rfind("\n", 0, at) + 1, list_from])
+    if depth[at]:
+        begin = next((i + 1 for i in range(at - 1, -1, -1) if depth[i] < depth[at]), begin)
+    return max(begin, text.rfind(",", 0, at) + 1) if depth[at] or begin == list_from else begin
 
 
 def _governing(cuts: list[tuple[int, str, bool]], at: int) -> tuple[int, str, bool]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import csv
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
+from html import unescape
 
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
@@ -193,7 +194,8 @@ def spoken(code: str) -> str:
 
 
 def tidy(text: str) -> str:
-    """A packet's text without soft hyphens, with words rejoined that a line break cut in two."""
+    """A packet's text without soft hyphens or a web page's codes for letters, with words rejoined that a line break cut in two."""
+    text = unescape(text)
     for mark in ("\u00ad", "\u200b", "\ufeff", "\u2060"):
         text = text.replace(mark, "")
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")

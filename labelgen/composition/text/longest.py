@@ -48,12 +48,19 @@ def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:
         end = i + len(term.keys)
         if tuple(w.key for w in words[i:end]) != term.keys:
             continue
-        if term.rule == "item" and not (_breaks(words, i - 1) and _breaks(words, end)):
+        if term.rule == "item" and not _is_item(words, i, end):
             continue
         if term.rule == "number" and not _is_additive_number(words, i, end):
             continue
         return Match(term, i, end, term.contains, term.typical, term.may)
     return None
+
+
+def _is_item(words: list[Word], start: int, end: int) -> bool:
+    """Whether words are a whole item of a list, its percentage aside."""
+    while end < len(words) and words[end].text[0].isdigit():
+        end += 1
+    return _breaks(words, start - 1) and _breaks(words, end)
 
 
 def _breaks(words: list[Word], i: int) -> bool:
@@ -69,4 +76,4 @@ def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
 
 def is_item(words: list[Word], match: Match) -> bool:
     """Whether a match is a whole item of its list."""
-    return _breaks(words, match.start - 1) and _breaks(words, match.end)
+    return _is_item(words, match.start, match.end)

@@ -15,6 +15,7 @@ _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _MILLED = {key_of(w) for w in (
     "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
     "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
+_SEA = ("fish", "crustacean", "mollusc")
 #: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed out.
 _CEREALS = {key_of(w) for w in "wheat oat oats oatmeal barley rye spelt kamut avoine avena hafer weizen malt".split()}
 
@@ -79,6 +80,12 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
     """A match after what stands around it: modifiers before, "flavour" after, its own ingredients in brackets."""
     match = raw[i]
     contains, typical, may = match.contains, match.typical, match.may
+    after = words[match.end].text if match.end < len(words) else ""
+    if after == "shaped":
+        return replace(match, contains=(), typical=(), may=())
+    if after == "style":  # oyster-style sauce, crab-style sticks
+        may += tuple(c for c in contains + typical if _family(c) in _SEA)
+        contains, typical = (tuple(c for c in codes if _family(c) not in _SEA) for codes in (contains, typical))
     for off, doubtful in _modifiers(words, raw, i, denied, lexicon):
         dropped = [c for c in contains + typical if _family(c) in off]
         named = "gluten" in off and bool(_CEREALS & set(match.term.keys))
@@ -194,8 +201,8 @@ def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
 
 def _members_end(words: list[Word], end: int, close: int) -> int:
     """How far the members of a group word reach: its bracket, or after a colon the rest of the clause."""
-    if close > end:
-        return close
+    if close > end:  # "nuts (in varying proportions): pecans, walnuts"
+        return len(words) if words[close + 1 : close + 2] and words[close + 1].text == ":" else close
     if end < len(words) and words[end].text in (":", "such", "namely", "including", "like", "from"):
         return len(words)
     return end

@@ -13,9 +13,11 @@ from labelgen.composition.text.terms import Lexicon
 from labelgen.composition.text.words import Word, fold, key_of
 
 #: A word with a figure among its letters, as a scanner reads it: "P0WDER", "M1LK".
-_SCANNED = re.compile(r"\b[A-Za-z]+[015][A-Za-z015]*[A-Za-z]\b|\b[015][A-Za-z]{3,}\b")
+_SCANNED = re.compile(r"(?<![^\W_])[A-Za-z013589|!]{2,}[A-Za-z](?![^\W_])")
 _PIECES = 3
-_LETTERS = {"0": "o", "5": "s"}
+_LETTERS = {"0": "o", "5": "s", "3": "e", "8": "b", "9": "g"}
+#: Letters that a scanner reads for others.
+_SLIPS = (("rn", "m"), ("vv", "w"), ("cl", "d"), ("li", "h"))
 
 
 def mend_letters(text: str, lexicon: Lexicon) -> str:
@@ -27,12 +29,12 @@ def mend_letters(text: str, lexicon: Lexicon) -> str:
     def mended(match: re.Match) -> str:
         word = match.group()
         for one in ("l", "i"):
-            tried = "".join(_LETTERS.get(c, one if c == "1" else c) for c in word)
-            if _known(fold(tried), key_of(fold(tried)), lexicon):
+            tried = "".join(_LETTERS.get(c, one if c in "1|!" else c) for c in word)
+            if tried != word and _known(fold(tried), key_of(fold(tried)), lexicon):
                 return tried
         return word
 
-    return _SCANNED.sub(mended, text) if any(c in text for c in "015") else text
+    return _SCANNED.sub(mended, text) if any(c in text for c in "013589|!") else text
 
 
 def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
@@ -69,9 +71,13 @@ def _torn(word: Word, following: Word, text: str, lexicon: Lexicon) -> bool:
     if not following.text.isalpha() or text[word.end : following.start].strip(" \n-‐"):
         return False
     joined = word.text + following.text
+    known = [_known(w.text, w.key, lexicon) for w in (word, following)]
+    if len(word.text) == 1 and word.text not in "aeiouy" and len(joined) > 3:  # "m ilk", "b ean"
+        if joined in lexicon.allergens or (joined in lexicon.words and not known[1]):
+            return True
     if len(joined) < 5 or not (key_of(joined) in lexicon.allergens or joined in lexicon.allergens):
         return False
-    return not (_known(word.text, word.key, lexicon) and _known(following.text, following.key, lexicon))
+    return not all(known)
 
 
 def _placed(word: Word, pieces: list[str]) -> list[Word]:
@@ -100,6 +106,10 @@ def _pieces(text: str, lexicon: Lexicon, most: int) -> tuple[str, ...] | None:
 
 
 def _respelled(word: str, lexicon: Lexicon) -> str:
+    for read, meant in _SLIPS:
+        tried = word.replace(read, meant)
+        if tried != word and (tried in lexicon.allergens or key_of(tried) in lexicon.allergens):
+            return tried
     singular = word.removesuffix("s")
     for target in lexicon.misspelt:
         if abs(len(word) - len(target)) < 3 and (_one_slip(word, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target))):

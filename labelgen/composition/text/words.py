@@ -14,18 +14,18 @@ from typing import NamedTuple
 
 #: Marks that separate; a term never reaches across one unless it spells it out, as "flour (rice" does.
 BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\n▪●◦‣■")
+#: A letter; the raised figures of footnotes are none.
+_LETTERS = r"[^\W\d_¹²³⁰-⁹₀-₉ªº]"
 _DROPPED = frozenset("\"“”„«»*†‡§°^#~®™©%_'’‘`´-–—‐‑−¹²³⁴…\\@$€£¶")
-_TOKEN = re.compile(r"[^\W\d_]+(?:['’‘´`][^\W\d_]+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
+_TOKEN = re.compile(rf"{_LETTERS}+(?:['’‘´`]{_LETTERS}+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
 _LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d"}
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
 #: Spellings brought to one form before the plural is taken off.
 _SAME = {
-    "soya": "soy", "soja": "soja", "sulfite": "sulphite", "sulfites": "sulphite", "bisulfite": "bisulphite",
-    "metabisulfite": "metabisulphite", "sulfur": "sulphur", "sulfurous": "sulphurous", "sulfured": "sulphured", "unsulfured": "unsulphured",
-    "sulfited": "sulphited", "sulfate": "sulphate", "sulfuric": "sulphuric", "sulfiting": "sulphiting",
+    "soya": "soy", "soja": "soja", "ins": "e", "brazils": "brazilnut", "raie": "raie",
     "colour": "color", "colours": "color", "flavour": "flavor", "flavours": "flavor",
     "flavouring": "flavor", "flavourings": "flavor", "flavoring": "flavor", "flavorings": "flavor",
-    "flavoured": "flavored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
+    "flavoured": "flavored", "coloured": "colored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
     "hydrolysed": "hydrolyzed", "crumbs": "crumb", "fibre": "fiber", "molluscs": "mollusc", "mollusk": "mollusc",
     "mollusks": "mollusc", "fibres": "fiber", "lowfat": "lowfat", "brasil": "brazil", "caju": "cashew",
     "kernels": "kernel", "loaves": "loaf", "halves": "half", "worchestershire": "worcestershire",
@@ -68,7 +68,7 @@ def key_of(word: str) -> str:
     >>> key_of("anchovies") == key_of("anchovy"), key_of("cookies") == key_of("cookie")
     (True, True)
     """
-    word = _SAME.get(word, word)
+    word = _SAME.get(word, word).replace("sulf", "sulph")
     if len(word) > 3 and word.endswith("s") and not word.endswith(("ss", "us", "is")):
         word = word[:-1]
     if len(word) > 3 and word.endswith("e") and word not in _SAME:

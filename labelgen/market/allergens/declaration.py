@@ -13,7 +13,7 @@ from datetime import date
 from functools import cache
 
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.words import key_of, read_words
 from labelgen.errors import Finding, Where
 from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Run
@@ -189,6 +189,12 @@ def _in_table_order(pack: Pack, counted: list[Counted]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(c.name for c in sorted(counted, key=lambda c: order[c.entry.key]) if c.name))
 
 
+#: Words that only join an ingredient to its source: "glucose syrup from wheat", "Glukosesirup (aus Weizen)".
+_JOINING = {key_of(w) for w in (
+    "( ) : from of ex derived made produced obtained based on basis a de du des d issu partir base procedente derivado obtenido "
+    "di da dal del dalla derivato ottenuto aus auf von vom gewonnen origin source the").split()}
+
+
 def _exemption(pack: Pack, hit: AllergenHit) -> str:
     """"exempt", "ask" or "": what the market's exemptions make of the very words a hit rests on."""
     if not hit.words:
@@ -202,8 +208,8 @@ def is_exempt(pack: Pack, hit: AllergenHit) -> bool:
 
 
 @cache
-def _exemptions(pack: Pack) -> dict[tuple[str, tuple[str, ...]], str]:
-    effects: dict[tuple[str, tuple[str, ...]], str] = {}
+def _exemptions(pack: Pack) -> dict[tuple[str, frozenset[str]], str]:
+    effects: dict[tuple[str, frozenset[str]], str] = {}
     for entry in pack.entries("allergens"):
         if entry["name"]:
             continue
@@ -212,8 +218,9 @@ def _exemptions(pack: Pack) -> dict[tuple[str, tuple[str, ...]], str]:
     return effects
 
 
-def _keys(text: str) -> tuple[str, ...]:
-    return tuple(w.key for w in read_words(text))
+def _keys(text: str) -> frozenset[str]:
+    """The words that count, in any order: "wheat glucose syrup" is "glucose syrup (from wheat"."""
+    return frozenset(w.key for w in read_words(text)) - _JOINING
 
 
 def _unnamed(counted: Counted) -> Finding:

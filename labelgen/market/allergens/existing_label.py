@@ -63,9 +63,10 @@ def compare_label(
     plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
     beside = {h.allergen: h for h in reversed((*other, *other_too)) if h.allergen in _told_in_list(pack)}
     found = tuple(sorted((*_sorted(said), *beside.values()), key=lambda h: h.allergen))
-    hits = tuple(_sorted(d) for d in (may, missing, extra, wrong, plain))
-    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in said and h.allergen not in beside and _counted_elsewhere(h, pack)}
-    names = {code: _told_in_list(pack)[code] for code in beside} | {code: item.name for part in (may, said, missing) for code, item in part.items()}
+    warned_of = {h.allergen: h for h in seen.precaution if h.allergen in _told_in_list(pack) and h.allergen not in beside}
+    hits = ((*_sorted(may), *warned_of.values()), *(_sorted(d) for d in (missing, extra, wrong, plain)))
+    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*said, *beside, *warned_of) and _counted_elsewhere(h, pack)}
+    names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of)} | {code: item.name for part in (may, said, missing) for code, item in part.items()}
     return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
 
 
