@@ -237,7 +237,12 @@ def _pattern(word: str) -> str:
 
 
 def _keys(words: Iterable[str]) -> list[str]:
-    return [w.key for word in words for w in read_words(word)]
+    return [key for word in words for key in _keys_of(word)]
+
+
+@cache
+def _keys_of(word: str) -> tuple[str, ...]:
+    return tuple(w.key for w in read_words(word))
 
 
 def read_rows(name: str) -> list[dict[str, str]]:
