@@ -37,8 +37,11 @@ def main(argv: list[str] | None = None) -> int:
         print(f"labelgen {__version__}")
         return 0
     import argparse
+    import gc
     from importlib import import_module
 
+    # a run makes many small records and drops few of them: looking for cycles at every 700 new ones costs a tenth of it
+    gc.set_threshold(50_000)
     parser = argparse.ArgumentParser(
         prog="labelgen",
         description="From what was weighed in a small kitchen to what may truthfully be printed on the label.",

@@ -27,7 +27,7 @@ How = Literal["weighed", "estimated"]
 
 
 class Model(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True)
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True, defer_build=True)
 
     where: Where = Field(default=Where("?"), repr=False)
 
