@@ -72,7 +72,7 @@ def _nutrient_row(pack, word: str):
 
 
 def _split(amount: str) -> tuple[str, str]:
-    match = re.fullmatch(r"\s*([-+\d.eE]+?)\s*([A-Za-zµμ]+(?:\s.*)?)?\s*", amount)
+    match = re.fullmatch(r"\s*([-+\d.eE]+?)\s*([A-Za-zµμ]+(?:\s+[^\W\d][^\s\d]*)*)?\s*", amount)
     return (match[1], match[2] or "") if match else (amount, "")
 
 

@@ -11,7 +11,7 @@ from labelgen.cli import main
     "nutrient, amount, text",
     # 21 CFR 101.9(c)
     [("fat", "4.75", "5g"), ("FASAT", "1.25", "1.5g"), ("Saturated Fat", "1.25", "1.5g"), ("calcium", "13", "10mg"), ("pct_dv_fat", "8", "10%"), ("energy", "54.9", "50"),
-     ("sodium", "0.145 g", "150mg"), ("sodium", "145mg", "150mg"), ("fibre", "0.7", "less than 1g"), ("vitamin_d_amount", "80 IU", None), ("polyols", "14.5", "15g")],
+     ("sodium", "0.145 g", "150mg"), ("sodium", "145mg", "150mg"), ("fibre", "0.7", "less than 1g"), ("vitamin_d_amount", "80 IU", None), ("vitamin_e_amount", "5 mg alpha-tocopherol", "5mg"), ("polyols", "14.5", "15g")],
 )  # fmt: skip
 def test_names_and_units(nutrient, amount, text, capsys):
     code = main(["round", nutrient, amount, "--market", "us"])
@@ -26,7 +26,7 @@ def test_json_names_the_rule_and_its_source(capsys):
     assert data["rule"] == "total_fat" and data["declared"] == "5g" and data["source"] == "cfr-21-101-9 (c)(2)"
 
 
-@pytest.mark.parametrize("nutrient, amount", [("glow", "3"), ("fat", "-2"), ("fat", "much"), ("pct_dv_protein", "5"), ("fat", "nan")])
+@pytest.mark.parametrize("nutrient, amount", [("glow", "3"), ("fat", "-2"), ("fat", "much"), ("pct_dv_protein", "5"), ("fat", "nan"), ("fat", "5 mg 3")])
 def test_faults_are_one_line(nutrient, amount, capsys):
     assert main(["round", nutrient, amount, "--market", "us"]) == 2
     err = capsys.readouterr().err
