@@ -32,7 +32,7 @@ def declaration_as_jsonld(declaration: Declaration) -> dict[str, Any]:
             nutrition[name] = f"{row.declared} {unit}" if row.declared.replace(".", "").isdigit() else row.declared
     data: dict[str, Any] = {
         "@context": "https://schema.org", "@type": "Recipe", "name": declaration.product, "description": declaration.identity,
-        "recipeIngredient": [entry.name for entry in declaration.entries], "nutrition": nutrition,
+        "recipeIngredient": [entry.name for entry in declaration.entries], **({} if declaration.without_panel else {"nutrition": nutrition}),
     }  # fmt: skip
     if declaration.business:
         data["author"] = {"@type": "Organization", "name": declaration.business[0]}

@@ -35,7 +35,9 @@ def declaration_as_text(declaration: Declaration) -> str:
         for row in column.rows:
             name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
             lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))
-    parts += ["\n".join((*lines, *d.panel.foot, d.panel.footnote)).rstrip(), d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
+    # nutrition figures in a listing would end the exemption that lets the label go without them
+    panel = "" if d.without_panel else "\n".join((*lines, *d.panel.foot, d.panel.footnote)).rstrip()
+    parts += [panel, d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
     text = "\n\n".join(p for p in parts if p) + "\n"
     return f"{text}\n{declaration_as_text(d.second)}" if d.second else text
 

@@ -32,12 +32,13 @@ class Advised:
     warnings: tuple[str, ...] = ()
 
 
-def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> Advised:
-    """What applies. statement: the printed ingredient statement. An unknown amount counts as none only when no
+def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, without_panel: bool = False) -> Advised:
+    """What applies. statement: the printed ingredient statement. without_panel: the label carries no nutrition panel. An unknown amount counts as none only when no
     ingredient states any: what is stated is summed."""
     if not pack.has("advisories"):
         return Advised()
-    applying = {e.key: e for e in pack.entries("advisories") if _applies(e, profile, serving_g, statement)}
+    possible = [e for e in pack.entries("advisories") if without_panel or not e.get("without_panel")]
+    applying = {e.key: e for e in possible if _applies(e, profile, serving_g, statement)}
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
     said = {e.key: _text(e, pack, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}

@@ -98,12 +98,12 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
-    advised = declare_advisories(pack, profile, panel.serving.grams, statement)
+    advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out)
     found = [
         *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
         *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
-        *check_symbol(pack, plain, kitchen, profile, panel.serving),
+        *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
         *find_unstated(pack, product, profile, kitchen), *small,
     ]  # fmt: skip
     return Declaration(

@@ -80,7 +80,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"text": str},
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
          "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool,
-         "with_list": bool},
+         "with_list": bool, "without_panel": bool},
     ),
     # Ingredients a market does not allow, or only under conditions. meanwhile: what holds until the day it is compulsory.
     "allowed": ({"text": str, "words": list, "severity": str}, {"meanwhile": str}),
@@ -91,7 +91,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # leaves_out: parts a label may go without when its maker takes the exemption (market/exemption.py).
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list}),
     # bands of the amount in 100 g; portion_above: the last band too, where a portion of more than portion_from grams holds more.
-    "front_of_pack": ({"bands": list, "unit": str, "portion_from": _NUMBER, "portion_above": _NUMBER}, {}),
+    "front_of_pack": ({"label": str, "bands": list, "unit": str, "portion_from": _NUMBER, "portion_above": _NUMBER}, {}),
     # see labelgen/market/claims/figures.py and the head of reference/markets/us/claims.toml.
     "claims": (
         {"kind": str, "text": str},

@@ -25,7 +25,7 @@ def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel:
         return (), (Finding("front-of-pack-unknown", "warn", product.where, f"{product.key}: a figure for the front of the pack is unknown: complete the ingredients first"),)
     energy = [r for r in column.rows if r.group == "head"]
     figures = [FrontFigure(energy[0].label, panel.energy_joiner.join(r.declared for r in energy), energy[0].percent, "")]
-    figures += [FrontFigure(r.label, r.declared, r.percent, _colour(pack, r, profile, column.grams)) for r in column.rows if pack.find("front_of_pack", r.key)]
+    figures += [FrontFigure(rule["label"], r.declared, r.percent, _colour(pack, r, profile, column.grams)) for r in column.rows if (rule := pack.find("front_of_pack", r.key))]
     whole = " / ".join(r.declared for r in panel.columns[0].rows if r.group == "head")
     said = "; ".join(f"{f.label} {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}" for f in figures)
     rule = pack.entries("front_of_pack")[0]

@@ -82,8 +82,8 @@ def colours(per_100g, grams=30.0):
     [
         # guide of November 2016: fat 3.0 and 17.5, saturates 1.5 and 5.0, sugars 5.0 and 22.5, salt 0.3 and 1.5 g per 100 g
         ({"FAT": 3}, "Fat", "green"), ({"FAT": 3.01}, "Fat", "amber"), ({"FAT": 17.5}, "Fat", "amber"), ({"FAT": 17.51}, "Fat", "red"),
-        ({"FASAT": 1.5}, "of which saturates", "green"), ({"FASAT": 5}, "of which saturates", "amber"), ({"FASAT": 5.01}, "of which saturates", "red"),
-        ({"SUGAR": 5}, "of which sugars", "green"), ({"SUGAR": 22.5}, "of which sugars", "amber"), ({"SUGAR": 22.51}, "of which sugars", "red"),
+        ({"FASAT": 1.5}, "Saturates", "green"), ({"FASAT": 5}, "Saturates", "amber"), ({"FASAT": 5.01}, "Saturates", "red"),
+        ({"SUGAR": 5}, "Sugars", "green"), ({"SUGAR": 22.5}, "Sugars", "amber"), ({"SUGAR": 22.51}, "Sugars", "red"),
         # 120 mg sodium is 0.3 g salt, 600 mg 1.5 g
         ({"NA": 120}, "Salt", "green"), ({"NA": 121}, "Salt", "amber"), ({"NA": 600}, "Salt", "amber"), ({"NA": 601}, "Salt", "red"),
     ],
@@ -102,7 +102,7 @@ def test_the_figures_of_a_portion():
     """A portion of 30 g of the shortbread: 639.8 kJ, 7.6 % of 8400; 152.9 kcal; fat 7.92 g, 11.3 % of 70 g."""
     front = colours({})
     assert front["Energy"] == ("640 kJ / 153 kcal", "8%", "") and front["Fat"] == ("7.9 g", "11%", "red")
-    assert list(front) == ["Energy", "Fat", "of which saturates", "of which sugars", "Salt"]
+    assert list(front) == ["Energy", "Fat", "Saturates", "Sugars", "Salt"]
     assert label(market="eu", show=[FRONT]).front == () and "front-of-pack-none" in {f.code for f in label(market="eu", show=[FRONT]).findings}
 
 
