@@ -12,8 +12,9 @@ from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
 from labelgen.market.claims.companions import mark_list
-from labelgen.market.claims.judge import judge_claims, word_claims
-from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, meaning, warn_of_names, with_stated_claims
+from labelgen.market.claims.judge import judge_claims
+from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, warn_of_names, with_stated_claims, without_stated
+from labelgen.market.claims.wording import check_language, word_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import in_language, label_languages, one_language_alone
@@ -39,23 +40,20 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     """
     pack = read_pack(market, on)
     stated = find_stated(product, kitchen)
-    said = {m for s in stated for m in meaning(s.text)}
     product = with_stated_claims(product)
     first, *others = label_languages(pack, kitchen)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
     claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving, {s.text: s.place for s in stated})
-    # a claim that a text of the label makes already is not printed again, only what the law wants beside it
-    allowed = tuple(replace(c, text="") if meaning(c.asked) <= said else c for c in claims if c.allowed)
-    allowed = tuple(c for c in allowed if c.said or c.under)
+    allowed = tuple(c for c in claims if c.allowed)
     only_names = tuple(s for s in stated if s.naming)
     named, _ = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
-    declaration, unclaimed = _claiming(declaration, allowed, pack, product, first)
+    declaration, unclaimed = _claiming(declaration, without_stated(allowed, stated, first), pack, product, first)
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on)
-        second, unclaimed = _claiming(second, allowed, pack, product, language)
+        second, unclaimed = _claiming(second, without_stated(allowed, stated, language), pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *(f for f in second.findings if f.code in _OF_WORDING)]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
@@ -63,7 +61,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
 
 def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration with its claims, in its language, and what could not be worded."""
-    claims, unworded = word_claims(allowed, pack, product, language) if language else (allowed, ())
+    claims, unworded = word_claims(allowed, pack, product, language) if language else (allowed, check_language(allowed, pack, product))
     under = tuple(dict.fromkeys(text for c in claims for text in c.under))
     declaration = replace(
         declaration, claims=tuple(c for c in claims if c.said), advisories=(*under, *declaration.advisories),

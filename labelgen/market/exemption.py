@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
-from labelgen.market.claims.judge import gives_nutrition
+from labelgen.market.claims.wording import gives_nutrition
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
 

@@ -6,7 +6,7 @@ else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 
 from labelgen.errors import Finding
@@ -17,17 +17,13 @@ from labelgen.market.claims.companions import Companions, bring_companions, spel
 from labelgen.market.claims.figures import Food, Judged
 from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
 from labelgen.market.claims.make_up import Part, read_make_up
+from labelgen.market.claims.wording import check_permitted, is_nutrition, loose_word, printed_words, rule_for
 from labelgen.market.claims.words import Asked, read_claim
-from labelgen.market.languages import GAP
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.law.transition import meanwhile
 from labelgen.market.nutrition.symbol import shown_nutrients
 from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product
-
-#: Kinds of rule that give nutrition information: they bring disclosures and end exemptions from the panel.
-NUTRITION = ("content", "comparative", "amount")
-
 
 def judge_claims(
     pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving, places: Mapping[str, str] = {}
@@ -49,52 +45,18 @@ def judge_claims(
             continue
         rules = [rule_for(pack, a) for a in asked]
         judged = [_judge(food, a, rule, kitchen, parts, claimed) for a, rule in zip(asked, rules)]
-        claim = _joined(text, judged, rules[0].source)
-        if claim.allowed and any(map(_nutrition, rules)):
+        claim = _joined(text, printed_words(pack, text, rules), judged, rules[0].source)
+        if claim.allowed and any(map(is_nutrition, rules)):
             disclosed = () if ends else _disclosure(food)
             ends.append(text)
             claim = replace(claim, companions=(*claim.companions, *disclosed))
         claims.append(claim)
         findings += [_finding(product, claim, rule, verdict, places.get(text, "")) for rule, (verdict, _) in zip(rules, judged)]
+        findings += check_permitted(pack, product, claim, places.get(text, ""))
         findings += [Finding("law-in-transition", "note", product.where, f"{product.key}: {text!r} is judged by the newer rule.{said}", rule.source) for rule in rules if (said := meanwhile(rule, pack.on))]
     if ends:
         findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
     return tuple(claims), tuple(findings)
-
-
-def word_claims(claims: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
-    """Allowed claims in a further language: as the maker words them, else as the market's rule does; what is missing."""
-    worded, found = [], []
-    for claim in claims:
-        asked = read_claim(claim.asked)
-        rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
-        said = product.also.get(language, {}).get(f"claim {claim.asked}", "")
-        said = "" if GAP in said else said
-        beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
-        # a claim that stands in a name already lacks only what stands beside it
-        if not said and (not beside if not claim.text else not rule.get("printed") or (claim.companions and not beside)):
-            found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
-            continue
-        worded.append(replace(claim, text=said or (claim.text and rule["printed"]), companions=beside))
-    return tuple(worded), tuple(found)
-
-
-def rule_for(pack: Pack, asked: Asked) -> Entry:
-    """The rule of a claim; a market without one has a rule for what its list does not name."""
-    return pack.find("claims", asked.key) or pack.entry("claims", "unlisted")
-
-
-def gives_nutrition(pack: Pack, claims: Sequence[str]) -> tuple[str, ...]:
-    """Those of the claims that give nutrition information, which exemptions do not survive; one nobody understands counts."""
-    if not pack.has("claims"):
-        return tuple(claims)
-    return tuple(c for c in claims if not read_claim(c) or any(_nutrition(rule_for(pack, a)) or rule_for(pack, a)["kind"] == "refused" for a in read_claim(c)))
-
-
-def _nutrition(rule: Entry) -> bool:
-    """Whether a claim gives nutrition information in the market's eyes: by its kind, unless the rule says."""
-    keeps = rule.get("keeps_exemption")
-    return rule["kind"] in NUTRITION if keeps is None else not keeps
 
 
 def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...], claimed: Collection[str]) -> tuple[Verdict, Companions]:
@@ -110,7 +72,8 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
         "plain": lambda: Verdict((), (rule["text"],)),
         "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
     }
-    verdict = judges[rule["kind"]]()
+    loose = loose_word(food.pack, asked, rule)
+    verdict = Verdict((loose,), ()) if loose else judges[rule["kind"]]()
     return verdict, Companions() if verdict.refused else bring_companions(food, asked, rule, parts, verdict.present, claimed)
 
 
@@ -142,11 +105,11 @@ def _changes(judged: list[Judged]) -> list[str]:
     return [f"bring {name} to {limit} {amount:.3g} {unit} per 100 g" for (name, limit), (amount, unit) in strictest.items()]
 
 
-def _joined(text: str, judged: list[tuple[Verdict, Companions]], source: str) -> Claim:
+def _joined(text: str, printed: str, judged: list[tuple[Verdict, Companions]], source: str) -> Claim:
     refused = [why for verdict, _ in judged for why in verdict.refused]
     because = [why for verdict, _ in judged for why in verdict.because]
     beside, under, marked = (tuple(dict.fromkeys(x for _, c in judged for x in getattr(c, field))) for field in ("beside", "under", "marked"))
-    return Claim(text, not refused, f"{text[:1].upper()}{text[1:]}", "; ".join(because), beside, "; ".join(refused), source, under, marked)
+    return Claim(text, not refused, printed, "; ".join(because), beside, "; ".join(refused), source, under, marked)
 
 
 def _disclosure(food: Food) -> tuple[str, ...]:

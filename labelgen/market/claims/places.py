@@ -5,7 +5,7 @@ Words that may be no more than the name of a food ("light rye", "wholemeal") onl
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
 from labelgen.market.claims.words import claims_in, read_claim
@@ -22,30 +22,43 @@ _NAMES = {n.key: n.name for n in NUTRIENTS}
 @dataclass(frozen=True)
 class Stated:
     """A claim in a text of the label. text: as it stands there. place: which text. naming: it may only name a food, or stands
-    in a name of the maker's."""
+    in a name of the maker's. language: of the text, "" for the one a maker writes in."""
 
     text: str
     place: str
     naming: bool
+    language: str = ""
+
+    def said_in(self, language: str) -> bool:
+        """Whether a label says it in that language ("" is its first one)."""
+        return self.language == language or bool(language) and all(a.language == language for a in read_claim(self.text))
 
 
 def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
     """Every claim that the product's texts make, each once; with the kitchen also those in the maker's name."""
-    texts = [(getattr(product, key), called) for key, called in _FIELDS.items()]
-    texts += [(said[key], f"{called} ({language})") for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key)]
-    found = [Stated(t, place, all(a.naming for a in read_claim(t))) for text, place in texts for t in claims_in(text)]
+    texts = [(getattr(product, key), called, "") for key, called in _FIELDS.items()]
+    texts += [(said[key], f"{called} ({language})", language) for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key)]
+    found = [Stated(t, place, all(a.naming for a in read_claim(t)), language) for text, place, language in texts for t in claims_in(text)]
     if kitchen is not None:
         found += [Stated(t, "maker's name", True) for t in claims_in(kitchen.producer.name)]
-    by_meaning: dict[frozenset, Stated] = {}
+    by_meaning: dict[tuple, Stated] = {}
     for stated in found:
-        by_meaning.setdefault(meaning(stated.text), stated)
+        by_meaning.setdefault((meaning(stated.text), stated.language), stated)
     return tuple(by_meaning.values())
+
+
+def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], language: str) -> tuple[Claim, ...]:
+    """The claims to print in a language: of one that its texts make already, only what the law wants beside it."""
+    said = {m for s in stated if s.said_in(language) for m in meaning(s.text)}
+    kept = (replace(c, text="") if meaning(c.asked) <= said else c for c in claims)
+    return tuple(c for c in kept if c.said or c.under)
 
 
 def with_stated_claims(product: Product) -> Product:
     """The product with the claims of its own texts among those it asks for, so that they are judged and bring their rows."""
     asked = {m for text in product.claims for m in meaning(text)}
-    more = [s.text for s in find_stated(product) if not s.naming and not meaning(s.text) <= asked]
+    more = {meaning(s.text): s.text for s in reversed(find_stated(product)) if not s.naming and not meaning(s.text) <= asked}
+    more = reversed(more.values())
     return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *more)))})
 
 

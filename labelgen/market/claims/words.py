@@ -21,6 +21,8 @@ from labelgen.nutrients import BY_WORD
 _SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
 _APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
 _PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE)
+#: The language of words.csv; words that other languages share count as its own.
+_ENGLISH = "en"
 #: Rows that are lists of words for a slot, and no claims.
 _LISTS = ("BODY", "ARTICLE")
 #: Words a claim has at most; more are not looked at together within other words.
@@ -31,7 +33,8 @@ _LONGEST = 12
 class Asked:
     """One claim, understood. key: of the rule. text: as the maker wrote it. number: a figure in it. nutrient: its
     tagname. foods: allergen codes or kinds of ingredient that it says are absent. food: the words for them, or the
-    food it compares with. basis: what its figure is per. naming: the words may be no more than the name of a food."""
+    food it compares with. basis: what its figure is per. naming: the words may be no more than the name of a food.
+    language: the words are of."""
 
     key: str
     text: str
@@ -41,6 +44,7 @@ class Asked:
     food: str = ""
     basis: str = ""
     naming: bool = False
+    language: str = _ENGLISH
 
     @property
     def meaning(self) -> tuple:
@@ -86,13 +90,13 @@ def _understood(text: str) -> tuple[Asked, ...]:
     # "zucker-arm" is "zuckerarm"
     whole = next((t for t in (said, said.replace(" ", "") if "-" in text else "") if t in _phrases()), None)
     if whole is not None:
-        key, nutrient, naming = _phrases()[whole]
-        return (Asked(key, text, nutrient=nutrient, naming=naming),)
-    for key, naming, pattern in _fitting(said):
-        match = pattern.fullmatch(said)
-        made = _filled(key, text, match, words) if match else ()
+        phrase = _phrases()[whole]
+        return (Asked(phrase.key, text, nutrient=phrase.nutrient, naming=phrase.naming, language=phrase.language),)
+    for phrase in _fitting(said):
+        match = _compiled(phrase.words).fullmatch(said)
+        made = _filled(phrase.key, text, match, words) if match else ()
         if made:
-            return tuple(replace(a, naming=True) for a in made) if naming else made
+            return tuple(replace(a, naming=phrase.naming, language=phrase.language, nutrient=a.nutrient or phrase.nutrient) for a in made)
     return ()
 
 
@@ -123,8 +127,8 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
 
 def _defined_free(food: str) -> str:
     """The rule of its own that "free from" this food has, such as gluten or lactose; "" when it has none."""
-    said = (" ".join(_keys(w.replace("FOOD", food) for w in words)) for claim, _, words in _written() if claim == "free_from")
-    return next((_phrases()[s][0] for s in said if s in _phrases()), "")
+    said = (" ".join(_keys(w.replace("FOOD", food) for w in phrase.words)) for phrase in _written() if phrase.key == "free_from")
+    return next((_phrases()[s].key for s in said if s in _phrases()), "")
 
 
 def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
@@ -183,43 +187,60 @@ def _listed(name: str) -> frozenset[str]:
     return frozenset(" ".join(_keys(words)) for r in _rows() if r["claim"] == name for words in _split(r))
 
 
-@cache
-def _written() -> tuple[tuple[str, bool, tuple[str, ...]], ...]:
-    """Every phrase as (rule, whether it may only name a food, its words), in the order of the files."""
-    return tuple((r["claim"], r["in_name"] == "names", words) for r in _rows() if r["claim"] not in _LISTS for words in _split(r))
+@dataclass(frozen=True)
+class _Phrase:
+    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food."""
+
+    key: str
+    nutrient: str
+    language: str
+    naming: bool
+    words: tuple[str, ...]
+
+    @property
+    def slotted(self) -> bool:
+        return any(slot in w for w in self.words for slot in _SLOTS)
 
 
 @cache
-def _phrases() -> dict[str, tuple[str, str, bool]]:
-    """Phrases without anything to fill in -> (rule, nutrient, may only name a food); the first in the files wins. Two words may
-    be written as one ("sugarfree")."""
-    found: dict[str, tuple[str, str, bool]] = {}
-    joined: dict[str, tuple[str, str, bool]] = {}
-    for claim, naming, words in _written():
-        keys, (key, _, nutrient) = _keys(words), claim.partition(":")
-        found.setdefault(" ".join(keys), (key, nutrient, naming))
-        if len(keys) == 2 and all(w.isalpha() for w in words):
-            joined.setdefault("".join(_keys(["".join(words)])), (key, nutrient, naming))
+def _written() -> tuple[_Phrase, ...]:
+    """Every phrase in the order of the files."""
+    return tuple(
+        _Phrase(key, nutrient, row.get("language", _ENGLISH), row["in_name"] == "names", words)
+        for row in _rows() if row["claim"] not in _LISTS
+        for key, _, nutrient in (row["claim"].partition(":"),) for words in _split(row)
+    )  # fmt: skip
+
+
+@cache
+def _phrases() -> dict[str, _Phrase]:
+    """Phrases without anything to fill in; the first in the files wins. Two words may be written as one ("sugarfree")."""
+    found: dict[str, _Phrase] = {}
+    joined: dict[str, _Phrase] = {}
+    for phrase in _written():
+        keys = _keys(phrase.words)
+        found.setdefault(" ".join(keys), phrase)
+        if len(keys) == 2 and all(w.isalpha() for w in phrase.words):
+            joined.setdefault("".join(_keys(["".join(phrase.words)])), phrase)
     return {**joined, **found}
 
 
 @cache
-def _patterns() -> dict[str, list[tuple[int, str, bool, tuple[str, ...]]]]:
-    """Phrases with something to fill in, in the order of the files, by a word that a text must hold to fit one; "" for those
-    whose words are only parts of words."""
-    found: dict[str, list[tuple[int, str, bool, tuple[str, ...]]]] = {}
-    for n, (claim, naming, words) in enumerate(_written()):
-        if any(slot in w for w in words for slot in _SLOTS):
-            fixed = [k for w in words if not any(slot in w for slot in _SLOTS) for k in _keys([w])]
-            found.setdefault(max(fixed, key=len, default=""), []).append((n, claim, naming, words))
+def _patterns() -> dict[str, list[tuple[int, _Phrase]]]:
+    """Phrases with something to fill in, with their place in the files, by a word that a text must hold to fit one; "" for
+    those whose words are only parts of words."""
+    found: dict[str, list[tuple[int, _Phrase]]] = {}
+    for n, phrase in enumerate(_written()):
+        if phrase.slotted:
+            fixed = [k for w in phrase.words if not any(slot in w for slot in _SLOTS) for k in _keys([w])]
+            found.setdefault(max(fixed, key=len, default=""), []).append((n, phrase))
     return found
 
 
-def _fitting(said: str) -> list[tuple[str, bool, re.Pattern]]:
+def _fitting(said: str) -> list[_Phrase]:
     """The phrases with slots that may fit a text, the first in the files first."""
-    by_word = _patterns()
-    rows = sorted(row for word in {"", *said.split()} for row in by_word.get(word, ()))
-    return [(claim, naming, _compiled(words)) for _, claim, naming, words in rows]
+    rows = [row for word in {"", *said.split()} for row in _patterns().get(word, ())]
+    return [phrase for _, phrase in sorted(rows, key=lambda row: row[0])]
 
 
 @cache

@@ -96,9 +96,9 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "claims": (
         {"kind": str, "text": str},
         {"conditions": list, "or_conditions": list, "without": list, "needs": list, "companions": list, "asks": str, "limit": dict,
-         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str, "barred_by_symbol": list},
+         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str, "wordings": list, "barred_by_symbol": list},
     ),
-    "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str}),
+    "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str, "values": list}),
     # from_amount: counted from so many mg of the tag per kg of the finished food on, or only over them.
     "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list, "from_amount": dict}),
     # codes: what must be told in the list, though it is no part of the allergen statement.
