@@ -145,6 +145,15 @@ def test_a_missing_figure_blocks_and_names_the_ingredient():
     assert not next(r for r in panel.columns[0].rows if r.key == "cholesterol").robust
 
 
+def test_several_missing_figures_are_one_finding_that_says_what_to_type():
+    endless = float("inf")
+    pack = partly(partly(eight(), "CHOLE", covered=0.8, high=endless), "NA", covered=0.8, high=endless)
+    spice = partly(partly(amounts(10), "CHOLE", 0.0, endless), "NA", 0.0, endless)
+    _, findings = declare_panel(US, product(category="cookies", pieces=8), profile(pack, 8, [line("spice", 10, food=spice), line("dough", 246)]))
+    (fault,) = [f for f in findings if f.code == "figure-missing"]
+    assert "Cholesterol, Sodium (known for 80 % of the weight, no upper bound)" in fault.message and "'nutrients:' of spice (cholesterol, sodium)" in fault.message
+
+
 def test_a_gap_too_small_to_change_the_text_does_not_block():
     pack = partly(eight(FATRN=0.1), "FATRN", covered=0.9, high=8 * 0.3)
     panel, findings = panel_of(pack)

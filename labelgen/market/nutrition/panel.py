@@ -14,9 +14,10 @@ from labelgen.errors import CompositionError, Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.law.rounding import declare_percent, declare_significance
-from labelgen.market.nutrition.energy import BOUNDED, count_energy, energy_method, energy_methods
+from labelgen.market.nutrition.energy import count_energy, energy_method, energy_methods
 from labelgen.market.nutrition.front_of_pack import FRONT
-from labelgen.market.nutrition.rows import ENERGY, GROUPS, converted, declare_rows, row_figures, row_unit
+from labelgen.market.nutrition.missing import check_missing, stands
+from labelgen.market.nutrition.rows import GROUPS, converted, declare_rows, row_figures, row_unit
 from labelgen.market.nutrition.serving import declare_serving
 from labelgen.market.nutrition.simplified import simplified_away
 from labelgen.market.records import Column, Panel, Row, Serving
@@ -26,8 +27,6 @@ from labelgen.recipe.models import Product
 
 #: What a maker writes under ``show:`` to leave out what may be left out.
 SHORTEST = "shortest panel"
-#: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
-_KNOWN = 1 - 1e-9
 
 
 def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Panel, tuple[Finding, ...]]:
@@ -41,9 +40,10 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
         Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent, judged), per)
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
-    for entry, rows in zip(entries, zip(*(c.rows for c in columns))):
-        found += (*_doubts(entry, rows[0], columns[0], product, profile), *_by_choice(entry, rows[0], product))
-    keys = {e.key for e, row in zip(entries, columns[0].rows) if row.robust or row.covered >= _KNOWN or _must_stand(e, product)}
+    needed = [_must_stand(e, product) for e in entries]
+    found += check_missing(entries, columns[0], needed, product, profile)
+    found += [f for e, row in zip(entries, columns[0].rows) for f in _by_choice(e, row, product)]
+    keys = {e.key for e, row, must in zip(entries, columns[0].rows, needed) if must or stands(row)}
     keys = {e.key for e in entries if e.key in keys and keys.issuperset(e.get("together", ()))}
     columns = [replace(c, rows=tuple(r for r in c.rows if r.key in keys)) for c in columns]
     foot: tuple[str, ...] = ()
@@ -199,32 +199,12 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
     )
 
 
-def _doubts(entry: Entry, row: Row, column: Column, product: Product, profile: NutrientProfile) -> list[Finding]:
-    """A row resting on missing data: which ingredients lack the figure, and whether the printed text could change."""
-    if row.covered >= _KNOWN or row.tag == ENERGY:
-        return []
-    tags = (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED))
-    lacking = sorted({i.ingredient.name for i in profile.ingoing if any(i.amounts.coverage(t) < _KNOWN for t in tags)})
-    name, per = row.label.replace("{amount} ", ""), "serving" if column.per == "serving" else "100 g"
-    known = f"{product.key}: {name} per {per} is known for {_share(row.covered)} of the weight"
-    if row.robust:
-        return [Finding("figure-missing", "note", product.where, f"{known}; it prints as {row.declared} whatever the rest holds. The figure is missing for {', '.join(lacking)}", entry.source)]
-    bound = "has no upper bound" if row.high is None else f"lies anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
-    severity, left = ("block", "it cannot be printed") if _must_stand(entry, product) else ("warn", "the voluntary row is left out")
-    return [Finding("figure-missing", severity, product.where, f"{known} and {bound}, so {left}: add the figure per 100 g under 'nutrients:' of {', '.join(lacking)}, from the supplier's specification", entry.source)]
-
-
 def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
     """A row that the law takes for a claim when the maker shows it by choice."""
     limit = entry.get("claims_from")
     if limit is None or _claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
         return []
     return [Finding("row-is-a-claim", "note", product.where, f"{product.key}: showing {row.label} by choice is itself a nutrition content claim: the food must meet the conditions for it, and exemptions from the panel end", entry.source)]
-
-
-def _share(covered: float) -> str:
-    """A fraction as a percentage that never rounds up to 100."""
-    return f"{math.floor(1000 * covered) / 10:g} %"
 
 
 def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product) -> list[Finding]:

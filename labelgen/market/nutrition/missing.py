@@ -1,0 +1,75 @@
+"""Rows that rest on missing figures: which cannot be printed, which print the same whatever the rest holds, and what to add."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from labelgen.errors import Finding
+from labelgen.formulation.records import NutrientProfile
+from labelgen.market.law.pack import Entry
+from labelgen.market.nutrition.energy import BOUNDED
+from labelgen.market.nutrition.rows import ENERGY
+from labelgen.market.records import Column, Row
+from labelgen.nutrients import NUTRIENTS
+from labelgen.recipe.models import Product
+
+#: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
+_KNOWN = 1 - 1e-9
+_TYPED = {n.key: n.words[0] or n.key for n in NUTRIENTS}
+
+
+def stands(row: Row) -> bool:
+    """Whether nothing that is missing could change what the row prints."""
+    return row.robust or row.covered >= _KNOWN
+
+
+def check_missing(entries: Sequence[Entry], column: Column, needed: Sequence[bool], product: Product, profile: NutrientProfile) -> list[Finding]:
+    """One finding for the figures that stop the panel, one for voluntary rows left out, one for gaps that change nothing.
+    needed: of each entry, whether its row must stand."""
+    doubtful = [(e, r, n) for e, r, n in zip(entries, column.rows, needed) if r.covered < _KNOWN and r.tag != ENERGY]
+    stopped = [(e, r) for e, r, n in doubtful if not r.robust and n]
+    left_out = [(e, r) for e, r, n in doubtful if not r.robust and not n]
+    settled = [(e, r) for e, r, n in doubtful if r.robust]
+    per = "per serving" if column.per == "serving" else "per 100 g"
+    found = []
+    for severity, rows, end in (("block", stopped, "cannot be printed"), ("warn", left_out, "left out, as voluntary rows")):
+        if rows:
+            told = _gathered((f"known for {_share(r.covered)} of the weight, {_bounds(r)}", _name(r)) for _, r in rows)
+            found.append(Finding("figure-missing", severity, product.where, f"{product.key}: {end} {per}: {told}. Add figures per 100 g from the supplier's specification under 'nutrients:' of {_lacking(rows, profile)}", rows[0][0].source))
+    if settled:
+        told = ", ".join(f"{_name(r)} is known for {_share(r.covered)} of the weight and prints as {r.declared}" for _, r in settled)
+        found.append(Finding("figure-missing", "note", product.where, f"{product.key}: {per} {told}, whatever the rest holds. Missing are {_lacking(settled, profile)}", settled[0][0].source))
+    return found
+
+
+def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:
+    """What is missing, by ingredient, in the words a specification uses: "red-gel (cholesterol, sodium); bran (iron)"."""
+    missing: dict[str, dict[str, None]] = {}
+    for entry, row in rows:
+        for tag in (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED)):
+            for line in profile.ingoing:
+                if line.amounts.coverage(tag) < _KNOWN:
+                    missing.setdefault(line.ingredient.name, {})[_TYPED[tag]] = None
+    return "; ".join(f"{name} ({', '.join(words)})" for name, words in sorted(missing.items()))
+
+
+def _gathered(said: Iterable[tuple[str, str]]) -> str:
+    """Rows of which the same is said, together: "Iron, Calcium (known for 98 % of the weight, no upper bound)"."""
+    names: dict[str, list[str]] = {}
+    for text, name in said:
+        names.setdefault(text, []).append(name)
+    return "; ".join(f"{', '.join(of)} ({text})" for text, of in names.items())
+
+
+def _name(row: Row) -> str:
+    return row.label.replace("{amount} ", "")
+
+
+def _bounds(row: Row) -> str:
+    return "no upper bound" if row.high is None else f"anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
+
+
+def _share(covered: float) -> str:
+    """A fraction as a percentage that never rounds up to 100."""
+    return f"{math.floor(1000 * covered) / 10:g} %"
