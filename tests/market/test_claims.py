@@ -11,6 +11,7 @@ import yaml
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.records import Ingoing
+from labelgen.market.claims import figures
 from labelgen.market.claims.judge import judge_claims, rule_for
 from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.declare import declare
@@ -89,6 +90,26 @@ def test_every_rule_has_both_sides(market):
         if not good:
             lacking.append(f"{rule.key}: {sorted(expects)}")
     assert not lacking
+
+
+def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
+    """Every condition of every rule, on every basis it names, is met by the figures of some case and missed by those of another."""
+    met, missed, judge = set(), set(), figures.judge
+
+    def noted(food, conditions, tag=""):
+        answers = judge(food, conditions, tag)
+        bases = [(str(sorted(c.items())), per) for c in conditions for per in c["per"] if per != "small" or food.small]
+        for basis, answer in zip(bases, answers, strict=True):
+            (met if answer.holds else missed).add((food.pack.market, *basis)) if answer.holds or not answer.remedy else None
+        return answers
+
+    monkeypatch.setattr(figures, "judge", noted)
+    for n, case in enumerate(CASES):
+        judged(tmp_path / str(n), case)
+    wanted = {(m, str(sorted(c.items())), per) for m in MARKETS for r in Pack(m, ON).entries("claims") for c in (*r.get("conditions", ()), *r.get("or_conditions", ())) for per in c["per"]}
+    # a level of a disclosure is turned round when it is judged, and has a test of its own
+    wanted = {w for w in wanted if "'over'" not in w[1]}
+    assert sorted(wanted - met) == [] and sorted(wanted - missed) == []
 
 
 def test_conditions_are_well_formed():
