@@ -74,7 +74,10 @@ def main(argv: list[str] | None = None) -> int:
         sys.stderr.close()
         return 0
     except OSError as error:
-        print(f"labelgen: {error.filename or 'a file'}: {error.strerror}: check the path and its permissions", file=sys.stderr)
+        import errno
+
+        full = error.errno in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)
+        print(f"labelgen: {error.filename or 'what was to be printed'}: {error.strerror or error}: {'make room on the disk, then try again' if full else 'check the path and its permissions'}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         print("labelgen: stopped", file=sys.stderr)

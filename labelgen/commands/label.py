@@ -20,7 +20,7 @@ def add_arguments(parser) -> None:
     parser.add_argument("--all", action="store_true", help="every product of the kitchen")
     parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale, and is recorded")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
-    parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again")
+    parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again, also for two lots of one ingredient")
     parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made; the best-before date follows from it")
     parser.add_argument("--proof", action="store_true", help="also write pictures, a contact sheet, and a proof page with every type size beside its rule")
     parser.add_argument("--workers", type=int, default=1, metavar="N", help="processes to share many products among")
@@ -75,16 +75,18 @@ def run(args) -> int:
 
 
 def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
-    """``flour=B12`` ... as ingredient -> lot. Raises RecipeError for an ingredient the kitchen does not know."""
+    """``flour=B12`` ... as ingredient -> lot, several of one ingredient joined. Raises RecipeError for an ingredient the
+    kitchen does not know."""
     from labelgen.errors import RecipeError
+    from labelgen.ledger.store import JOINT
 
-    lots = {}
+    lots: dict[str, list[str]] = {}
     for text in given:
         name, equals, lot = (part.strip() for part in text.partition("="))
         if not (equals and lot) or name not in kitchen.ingredients:
             raise RecipeError(f"--supplier-lot {text!r}: write INGREDIENT=LOT with an ingredient of this kitchen: {', '.join(sorted(kitchen.ingredients))}")
-        lots[name] = lot
-    return lots
+        lots.setdefault(name, []).append(lot)
+    return {name: JOINT.join(dict.fromkeys(every)) for name, every in lots.items()}
 
 
 def read_job(args, market: str):

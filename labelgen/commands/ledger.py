@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 HELP = "Show what was printed for sale; trace a lot to its ingredients, an ingredient to its lots; print a label again exactly."
@@ -11,30 +12,33 @@ EXAMPLE = "labelgen ledger ingredient flour --supplier-lot B12 --kitchen my-kitc
 def add_arguments(parser) -> None:
     parser.add_argument("what", nargs="?", choices=("all", "lot", "ingredient", "reprint"), default="all", help="all printings; what went into a LOT; the lots that held an INGREDIENT; the PDF of printing NUMBER again")
     parser.add_argument("name", nargs="?", default="", metavar="LOT|INGREDIENT|NUMBER")
-    parser.add_argument("--supplier-lot", default="", metavar="LOT", help="only lots that held this supplier's lot")
+    parser.add_argument("--supplier-lot", default="", metavar="LOT", help="only lots that held this supplier's lot; lots it cannot be ruled out for are told")
 
 
 def run(args) -> int:
     from labelgen.commands import output
     from labelgen.errors import LedgerError
-    from labelgen.ledger.store import open_ledger, printings
+    from labelgen.ledger.store import as_read, open_ledger, printings, read_pdf
 
     if args.what != "all" and not args.name:
         raise LedgerError(f"say which: labelgen ledger {args.what} {'NUMBER' if args.what == 'reprint' else args.what.upper()}")
     with open_ledger(args.kitchen, must_exist=True) as db:
         if args.what == "ingredient":
-            lot = args.supplier_lot
-            found = printings(db, "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND u.ingredient = ?" + (" AND u.supplier_lot = ?)" if lot else ")"), (args.name, *([lot] if lot else [])))
+            held = printings(db, "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(u.ingredient) = as_read(?))", (args.name,))
+            found = held if not args.supplier_lot else [p for p in held if _lots_of(p, args.name, args.supplier_lot)]
         elif args.what == "lot":
-            found = printings(db, "p.lot = ?", (args.name,))
+            found = printings(db, "as_read(p.lot) = as_read(?)", (args.name,))
         elif args.what == "reprint":
-            found = printings(db, "p.number = ?", (int(args.name) if args.name.isdigit() else -1,))
+            found = printings(db, "p.number = ?", (int(args.name) if args.name.isascii() and args.name.isdecimal() else -1,))
+            pdf = read_pdf(db, found[0].number) if found else b""
         else:
             found = printings(db)
+    if args.what == "ingredient" and args.supplier_lot:
+        _tell_unrecorded([p for p in held if _lots_of(p, args.name, "")])
     if not found:
-        raise LedgerError(f"no printing of {args.what} {args.name}{' with supplier lot ' + args.supplier_lot if args.supplier_lot else ''}: see 'labelgen ledger'")
+        raise LedgerError(_nothing(args))
     if args.what == "reprint":
-        return _reprint(found[0], Path(args.out or "out"))
+        return _reprint(found[0], pdf, Path(args.out or "out"), args.json)
     if args.json:
         output.print_json([_as_dict(p) for p in found])
         return 0
@@ -44,25 +48,48 @@ def run(args) -> int:
     if args.what != "all":
         for p in found:
             print(f"\nprinting {p.number}, {p.product} lot {p.lot}, in each pack:")
-            lines = [u for u in p.used if args.what == "lot" or u.ingredient == args.name]
-            output.table([("ingredient", "grams", "supplier", "supplier lot"), *((u.ingredient, f"{u.grams_per_pack:.1f}", u.supplier, u.supplier_lot or "not recorded") for u in lines)])
+            lines = [u for u in p.used if args.what == "lot" or as_read(u.ingredient) == as_read(args.name)]
+            output.table([("ingredient", "grams", "supplier", "supplier lot"), *((u.ingredient, f"{u.grams_per_pack:.4g}", u.supplier, u.supplier_lot or "not recorded") for u in lines)])
     return 0
 
 
-def _reprint(printing, folder: Path) -> int:
+def _lots_of(printing, ingredient: str, lot: str) -> bool:
+    """Whether a printing's ingredient is of a supplier's lot; "": whether its lot was not recorded."""
+    from labelgen.ledger.store import as_read, holds_lot
+
+    return any(holds_lot(u.supplier_lot, lot) if lot else not u.supplier_lot for u in printing.used if as_read(u.ingredient) == as_read(ingredient))
+
+
+def _tell_unrecorded(unsure: list) -> None:
+    """Lots that may hold the supplier's lot asked for, since nobody wrote down which one went in."""
+    if unsure:
+        told = ", ".join(dict.fromkeys(f"{p.product} lot {p.lot} (printing {p.number})" for p in unsure))
+        print(f"labelgen: CANNOT BE RULED OUT, no supplier lot was recorded for: {told}", file=sys.stderr)
+
+
+def _nothing(args) -> str:
+    if args.what == "all":
+        return "nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints"
+    which = f" with supplier lot {args.supplier_lot}" if args.supplier_lot else ""
+    return f"no printing of {args.what} {args.name}{which} is recorded: 'labelgen ledger' lists them all"
+
+
+def _reprint(printing, pdf: bytes, folder: Path, as_json: bool) -> int:
+    from labelgen.commands import output
     from labelgen.pdf.write import write_whole
 
     path = folder / f"{printing.product}-{printing.number}.pdf"
-    write_whole(path, printing.pdf)
-    print(f"{path}: printing {printing.number} again, byte for byte; 'labelgen status' says whether it is still true")
+    write_whole(path, pdf)
+    if as_json:
+        output.print_json({"printing": printing.number, "file": str(path)})
+    else:
+        print(f"{path}: printing {printing.number} again, byte for byte; 'labelgen status' says whether it is still true")
     return 0
 
 
 def _as_dict(p) -> dict:
     from dataclasses import asdict
 
-    from labelgen.ledger.store import sha256
-
     days = {k: str(v) if (v := getattr(p, k)) else None for k in ("law_date", "made_on", "best_before")}
     plain = {k: getattr(p, k) for k in ("number", "printed_at", "product", "name", "market", "lot", "packs", "version", "label_sha256", "declaration")}
-    return {**plain, **days, "pdf_sha256": sha256(p.pdf), "used": [asdict(u) for u in p.used], "inputs": [{"kind": k, "name": n, "sha256": h} for k, n, h in p.inputs]}
+    return {**plain, **days, "pdf_sha256": p.pdf_sha256, "used": [asdict(u) for u in p.used], "inputs": [{"kind": k, "name": n, "sha256": h} for k, n, h in p.inputs]}

@@ -34,10 +34,8 @@ def print_product(rolled, run: Run, key: str) -> dict:
     report = {"product": key, "file": None, "findings": made.findings}
     if made.pdf is None:
         return report
-    if run.lot:
-        _record(rolled, run, key, made.label, made.pdf)
     path = run.folder / f"{key}.pdf"
-    write_whole(path, made.pdf)
+    write_whole(path, made.pdf, lambda: _record(rolled, run, {key: made.label}, made.pdf))
     report |= {"file": str(path), "faces": [face.arrangement for face in made.faces]}
     if run.proof:
         report["pictures"] = write_proof(run.folder, key, made)
@@ -57,18 +55,18 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     pdf, faults = print_sheets(stock, [(made.faces, run.job.copies or 1) for made in every.values()], run.job)
     if pdf is None:
         return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
-    for key, made in every.items():
-        if run.lot:
-            _record(rolled, run, key, made.label, pdf)
     path = run.folder / "labels.pdf"
-    write_whole(path, pdf)
+    write_whole(path, pdf, lambda: _record(rolled, run, {key: made.label for key, made in every.items()}, pdf))
     return [{**report, "file": str(path), "faces": [face.arrangement for face in every[report["product"]].faces]} for report in reports]
 
 
-def _record(rolled, run: Run, key: str, label: bytes, pdf: bytes) -> None:
-    from labelgen.ledger.printing import record_label
+def _record(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> None:
+    """Labels with a lot are printed for sale: they are recorded before the file can be used."""
+    if not run.lot:
+        return
+    from labelgen.ledger.printing import describe_printing, record_labels
 
-    record_label(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record)
+    record_labels(rolled.kitchen, [describe_printing(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record) for key, label in labels.items()])
 
 
 def write_proof(folder: Path, key: str, made) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 
 HELP = "Show which labels printed for sale no longer match today's kitchen, specifications, food table or law: new allergens first."
@@ -29,32 +30,40 @@ def run(args) -> int:
     if rolled.kitchen is None:
         output.print_findings(rolled.findings)
         return 1
-    verdicts = judge(latest(printed, date.min if args.all else on), lambda p: remake(rolled, p, on))
     if args.market:
-        verdicts = [v for v in verdicts if v.printing.market == args.market.strip().lower()]
+        printed = [p for p in printed if p.market == args.market.strip().lower()]
+    asked, every = (latest(printed, day) for day in (date.min if args.all else on, date.min))
+    verdicts = judge(asked, lambda p: remake(rolled, p, on))
+    faults = [f for f in rolled.misread if f.blocks]
+    if faults:
+        print("labelgen: the kitchen's files have faults, so that labels are judged only by what could be read:", file=sys.stderr)
+        output.print_findings(faults, sys.stderr)
     if args.json:
         output.print_json([_as_dict(v) for v in verdicts])
-        return 0 if all(v.holds for v in verdicts) else 1
+        return 1 if faults or not all(v.holds for v in verdicts) else 0
     for v in verdicts:
         if v.holds:
             continue
         p = v.printing
-        print(f"{p.product} ({p.market}) lot {p.lot}, printing {p.number} of {p.printed_at[:10]}: NO LONGER TRUE; changed: {', '.join(v.changed) or 'nothing but the date'}")
+        verdict = "NO LONGER TRUE" if not v.true else "cannot be printed today" if v.stops else "still true, would be laid out differently"
+        print(f"{p.product} ({p.market}) lot {p.lot}, printing {p.number} of {p.printed_at[:10]}: {verdict}; changed: {', '.join(v.changed) or 'nothing but the date'}")
         for d in v.differences:
             print(f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}")
         for f in v.stops:
             print(f"  cannot be printed today: {f.where} {f.message}")
     good = [v for v in verdicts if v.holds]
     print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} ({v.printing.market}) lot {v.printing.lot}' for v in good) if good else ''}.")
+    if left := len(every) - len(asked):
+        print(f"{left} more of lots past their last day: --all judges them too.")
     if any(d.aspect == "allergen" for v in verdicts for d in v.differences):
         print("A label that leaves out an allergen can kill: stop selling these packs now and ask your food authority what to do about those sold.")
-    return 0 if len(good) == len(verdicts) else 1
+    return 1 if faults or len(good) < len(verdicts) else 0
 
 
 def _as_dict(v) -> dict:
     p = v.printing
     return {
-        "printing": p.number, "product": p.product, "market": p.market, "lot": p.lot, "printed_at": p.printed_at, "holds": v.holds,
+        "printing": p.number, "product": p.product, "market": p.market, "lot": p.lot, "printed_at": p.printed_at, "holds": v.holds, "true": v.true,
         "differences": [{"aspect": d.aspect, "message": d.message} for d in v.differences], "changed": list(v.changed),
         "stops": [f.as_dict() for f in v.stops],
     }  # fmt: skip

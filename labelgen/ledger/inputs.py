@@ -2,26 +2,38 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from labelgen import paths
 from labelgen.formulation.records import NutrientProfile
 from labelgen.ledger.store import Used, sha256
+from labelgen.market.law.registry import starts_from
 from labelgen.recipe.models import Kitchen
 from labelgen.recipe.read import kitchen_files
 
 #: Kind of input -> what it is called when it has changed.
-CALLED = {"kitchen": "kitchen file", "foods": "food table", "allergens": "allergen word lists", "factors": "retention factors", "law": "rules of market"}
+CALLED = {
+    "kitchen": "kitchen file", "foods": "food table", "allergens": "allergen word lists", "factors": "retention factors", "law": "rules of market",
+    "claims": "claim words", "names": "names in other languages", "arrangements": "arrangements of",
+}  # fmt: skip
 
 
 def hash_inputs(folder: str | Path, market: str) -> tuple[tuple[str, str, str], ...]:
     """(kind, name, sha256) of everything a label of this kitchen and market was made from."""
     root = Path(folder)
     found = [("kitchen", str(path.relative_to(root)), sha256(path.read_bytes())) for path, _ in kitchen_files(root) if path.is_file()]
-    for kind, name, place in (("foods", "", "composition"), ("allergens", "", "allergens"), ("factors", "", "factors"), ("law", market, f"markets/{market}")):
-        files = sorted(p for p in paths.reference(*place.split("/")).rglob("*") if p.is_file())
-        found.append((kind, name, sha256(b"".join(p.name.encode() + p.read_bytes() for p in files))))
-    return tuple(found)
+    base, _ = starts_from(market)
+    law = [("law", code, paths.market(code)) for code in (market, base) if code]
+    words = [(kind, "", paths.reference(folder)) for kind, folder in (("foods", "composition"), ("allergens", "allergens"), ("factors", "factors"), ("claims", "claims"), ("names", "names"))]
+    shapes = [("arrangements", folder, paths.templates(folder)) for folder in ("labels", "panels", "stock")]
+    return (*found, *((kind, name, _hash_folder(place)) for kind, name, place in (*words, *law, *shapes)))
+
+
+@cache
+def _hash_folder(folder: Path) -> str:
+    files = sorted(p for p in folder.rglob("*") if p.is_file())
+    return sha256(b"".join(str(p.relative_to(folder)).encode() + p.read_bytes() for p in files))
 
 
 def list_used(profile: NutrientProfile, kitchen: Kitchen, supplier_lots: dict[str, str]) -> tuple[Used, ...]:

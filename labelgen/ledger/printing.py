@@ -1,7 +1,8 @@
-"""Records a label printed for sale."""
+"""Records labels printed for sale, and remakes them as of another day."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
@@ -9,33 +10,40 @@ from labelgen import __version__
 from labelgen.chain import Rolled, declare_product
 from labelgen.errors import Finding, RuleError
 from labelgen.export.declared import declaration_as_dict
+from labelgen.ledger.differences import compare_declarations
 from labelgen.ledger.inputs import hash_inputs, list_used
 from labelgen.ledger.status import Today
-from labelgen.ledger.store import Printing, Used, open_ledger, record_printing, sha256
+from labelgen.ledger.store import Printing, Used, open_ledger, record_printings, sha256
 from labelgen.market.dates import best_before
 from labelgen.recipe.models import Kitchen
 
 
-def record_label(
+def describe_printing(
     rolled: Rolled, key: str, market: str, on: date, lot: str, made_on: date | None, label: bytes, pdf: bytes,
     packs: int | None = None, supplier_lots: dict[str, str] | None = None, made_with: dict | None = None,
-) -> int:  # fmt: skip
-    """Adds one product's printing to the kitchen's ledger before its PDF is handed over; returns its number.
+) -> Printing:  # fmt: skip
+    """What the ledger keeps of one product's printing.
 
     label: the single label's PDF, pdf: the file to be written (the same, or sheets). supplier_lots: ingredient -> lot.
-    Raises LedgerError when nothing could be recorded.
     """
     kitchen = rolled.kitchen
     product = kitchen.products.get(key) or kitchen.boxes[key]
-    printing = Printing(
+    return Printing(
         product=key, name=product.name, market=market, law_date=on, lot=lot, made_on=made_on,
         best_before=_last_day(kitchen, key, made_on), packs=packs,
         declaration=declaration_as_dict(declare_product(rolled, key, market, on, lot, made_on)),
         label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=made_with or {},
         inputs=hash_inputs(kitchen.folder, market), used=_used(rolled, key, supplier_lots or {}),
     )  # fmt: skip
+
+
+def record_labels(kitchen: Kitchen, every: Sequence[Printing]) -> list[int]:
+    """Adds printings to the kitchen's ledger, all or none, before their PDF is handed over; returns their numbers.
+
+    Raises LedgerError when nothing could be recorded.
+    """
     with open_ledger(kitchen.folder) as db:
-        return record_printing(db, printing)
+        return record_printings(db, every)
 
 
 def _products(kitchen: Kitchen, key: str) -> dict[str, float]:
@@ -74,12 +82,13 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
     except RuleError as error:
         return Today(None, "", inputs, (Finding("no-rule", "block", rolled.kitchen.where, str(error)),))
     data = declaration_as_dict(declaration)
-    stops = tuple(f for f in declaration.findings if f.blocks)
-    return Today(data, "" if stops else _label_hash(rolled, p, on), inputs, stops)
-
-
-def _label_hash(rolled: Rolled, p: Printing, on: date) -> str:
+    # a fault of the files that concerns nothing in this product is told once, by the command
+    if stops := tuple(f for f in declaration.findings if f.blocks and f not in rolled.misread):
+        return Today(data, "", inputs, stops)
+    if set(inputs) == set(p.inputs) and p.version == __version__ and not compare_declarations(p.declaration, data):
+        # the same words, arrangements and program draw the same label
+        return Today(data, p.label_sha256, inputs)
     from labelgen.chain import make_label
 
-    label, _ = make_label(rolled, p.product, p.market, on, p.lot, p.made_on, **p.made_with)
-    return sha256(label) if label else ""
+    label, findings = make_label(replace(rolled, misread=()), p.product, p.market, on, p.lot, p.made_on, **p.made_with)
+    return Today(data, sha256(label) if label else "", inputs, tuple(f for f in findings if f.blocks))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from labelgen import __version__
 from labelgen.errors import Finding
 from labelgen.ledger.differences import ASPECTS, Difference, compare_declarations
 from labelgen.ledger.inputs import CALLED
@@ -35,6 +36,11 @@ class Verdict:
     def holds(self) -> bool:
         return not (self.differences or self.stops)
 
+    @property
+    def true(self) -> bool:
+        """Whether every word printed is still true: at most it would be laid out differently."""
+        return all(d.aspect == "layout" for d in self.differences)
+
 
 def latest(printings: Iterable[Printing], on: date) -> list[Printing]:
     """Every different label of every product, market and lot that may still be on somebody's shelf.
@@ -52,8 +58,9 @@ def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> l
         today = make(p)
         differences = compare_declarations(p.declaration, today.declaration) if today.declaration else []
         if not differences and today.label_sha256 and today.label_sha256 != p.label_sha256:
-            differences = [Difference("other words", "the same words, laid out differently")]
-        verdicts.append(Verdict(p, tuple(differences), _changed(p.inputs, today.inputs), today.stops))
+            differences = [Difference("layout", "the same words, laid out differently")]
+        program = (f"labelgen {p.version}, now {__version__}",) if p.version != __version__ else ()
+        verdicts.append(Verdict(p, tuple(differences), (*_changed(p.inputs, today.inputs), *program), today.stops))
 
     def danger(v: Verdict) -> tuple:
         first = min((ASPECTS.index(d.aspect) for d in v.differences), default=len(ASPECTS))
@@ -63,6 +70,7 @@ def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> l
 
 
 def _changed(then: Iterable[tuple[str, str, str]], now: Iterable[tuple[str, str, str]]) -> tuple[str, ...]:
+    """The inputs that differ; of those other than kitchen files, only what was kept then can be compared."""
     before, after = ({(kind, name): digest for kind, name, digest in inputs} for inputs in (then, now))
-    places = [place for place in dict.fromkeys((*before, *after)) if before.get(place) != after.get(place)]
-    return tuple(f"{CALLED[kind]} {name}".rstrip() for kind, name in places)
+    places = [place for place in dict.fromkeys((*before, *after)) if before.get(place) != after.get(place) and (place in before or place[0] == "kitchen")]
+    return tuple(f"{CALLED.get(kind, kind)} {name}".rstrip() for kind, name in places)

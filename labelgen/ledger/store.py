@@ -9,7 +9,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import sqlite3
+import time
+import unicodedata
+from collections.abc import Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -18,6 +22,10 @@ from pathlib import Path
 from labelgen.errors import LedgerError
 
 FILE = "ledger.sqlite"
+#: The form of the file, kept in it; raised by one when a table changes.
+VERSION = 1
+#: Between several lots of one ingredient.
+JOINT = " + "
 #: How long one print waits for another to finish writing [s].
 PATIENCE = 60.0
 _TABLES = """
@@ -51,7 +59,7 @@ class Used:
 class Printing:
     """One label printed for sale. declaration: ``declaration_as_dict``. made_with: the stock and size
     asked for, so that it can be made again. label_sha256: of the single label's PDF;
-    pdf: the file as handed over (one label or sheets). packs: how many were made, or None."""
+    pdf: the file as handed over (one label or sheets), b"" when read back (``read_pdf``). packs: how many were made, or None."""
 
     product: str
     name: str
@@ -70,6 +78,7 @@ class Printing:
     used: tuple[Used, ...] = ()
     number: int = 0
     printed_at: str = ""
+    pdf_sha256: str = ""
 
 
 def sha256(data: bytes) -> str:
@@ -78,65 +87,133 @@ def sha256(data: bytes) -> str:
 
 @contextmanager
 def open_ledger(kitchen: str | Path, must_exist: bool = False):
-    """A connection to a kitchen's ledger, made if need be. Raises LedgerError when it cannot be read or written."""
+    """A connection to a kitchen's ledger, made if need be; ``must_exist``: to read it only, also where nothing can be
+    written. Raises LedgerError when it cannot be read or written, or is of a later labelgen."""
     path = Path(kitchen) / FILE
     if must_exist and not path.is_file():
         raise LedgerError(f"{path}: nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints")
     try:
-        db = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
+        db = sqlite3.connect(_address(path) if must_exist else path, timeout=PATIENCE, isolation_level=None, uri=must_exist)
     except sqlite3.Error as error:
         raise LedgerError(f"{path}: {error}: check the folder's permissions") from None
     try:
+        db.create_function("as_read", 1, as_read, deterministic=True)
+        db.create_function("holds_lot", 2, holds_lot, deterministic=True)
         db.execute("PRAGMA foreign_keys=ON")
+        if (version := db.execute("PRAGMA user_version").fetchone()[0]) > VERSION:
+            raise LedgerError(f"{path}: written by a later labelgen (form {version}, this one knows {VERSION}): update labelgen")
         if not must_exist:
-            db.execute("PRAGMA journal_mode=WAL")
+            if version < VERSION:
+                _prepare(db)
             db.execute("PRAGMA synchronous=FULL")
-            db.executescript(_TABLES + "".join(_NEVER.format(table=t, verb=v) for t in ("printing", "input", "used") for v in ("UPDATE", "DELETE")))
         yield db
     except sqlite3.Error as error:
-        spoilt = not isinstance(error, sqlite3.OperationalError) or "no such" in str(error)
-        what = "the file is damaged or no ledger: put a copy of it back, or move it away to begin a new one" if spoilt else "check that the folder can be written and the disk is not full"
-        raise LedgerError(f"{path}: {error}: {what}; nothing was recorded or printed") from None
+        raise LedgerError(f"{path}: {error}: {_what_to_do(error)}{'' if must_exist else '; nothing was recorded or printed'}") from None
     finally:
         db.close()
 
 
-def record_printing(db: sqlite3.Connection, printing: Printing) -> int:
-    """Adds a printing whole or not at all. Returns its number; the same printing keeps the number it has."""
-    p = printing
-    same = sha256(repr((p.product, p.market, p.law_date, p.lot, p.made_on, p.packs, sha256(p.pdf), sorted(u.supplier_lot for u in p.used))).encode())
+def _address(path: Path) -> str:
+    """The file to be read; where its folder takes no write-ahead log and none is open, as a file that cannot change."""
+    still = not os.access(path.parent, os.W_OK) and not path.with_name(f"{FILE}-wal").exists()
+    return f"{path.resolve().as_uri()}?{'immutable=1' if still else 'mode=rw'}"
+
+
+def _prepare(db: sqlite3.Connection) -> None:
+    """Tables, and the triggers that let them only grow. Another print may be doing the same: then it is waited for."""
+    end = time.monotonic() + PATIENCE
+    while True:
+        try:
+            db.execute("PRAGMA journal_mode=WAL")
+            db.executescript(
+                f"BEGIN IMMEDIATE; {_TABLES} {''.join(_NEVER.format(table=t, verb=v) for t in ('printing', 'input', 'used') for v in ('UPDATE', 'DELETE'))}"
+                f"PRAGMA user_version={VERSION}; COMMIT;"
+            )
+            return
+        except sqlite3.OperationalError as error:
+            if db.in_transaction:
+                db.execute("ROLLBACK")
+            if "locked" not in str(error) or time.monotonic() > end:
+                raise
+            time.sleep(0.05)
+
+
+def _what_to_do(error: sqlite3.Error) -> str:
+    if "locked" in str(error):
+        return "another print is writing to it: wait for it to end, then print again"
+    if not isinstance(error, sqlite3.OperationalError) or "no such" in str(error):
+        return "the file is damaged or no ledger: put a copy of it back, or move it away to begin a new one"
+    return "check that the folder can be written and the disk is not full"
+
+
+def as_read(text: str) -> str:
+    """A lot or name as two people would type it: capitals, spaces and forms of the same letter do not count."""
+    return " ".join(unicodedata.normalize("NFKC", text or "").casefold().split())
+
+
+def holds_lot(stored: str, asked: str) -> bool:
+    """Whether the lot asked for is the one stored, or one of several joined by " + "."""
+    return as_read(asked) in (as_read(stored), *map(as_read, (stored or "").split(JOINT)))
+
+
+def record_printings(db: sqlite3.Connection, every: Sequence[Printing]) -> list[int]:
+    """Adds printings, all of them or none. Returns their numbers; the same printing keeps the number it has."""
     db.execute("BEGIN IMMEDIATE")
     try:
-        found = db.execute("SELECT number FROM printing WHERE same = ?", (same,)).fetchone()
-        if found is None:
-            row = (
-                same, datetime.now(UTC).isoformat(timespec="seconds"), p.product, p.name, p.market, p.law_date.isoformat(), p.lot,
-                p.made_on and p.made_on.isoformat(), p.best_before and p.best_before.isoformat(), p.packs,
-                json.dumps(p.declaration, ensure_ascii=False, sort_keys=True), json.dumps(p.made_with, sort_keys=True), p.label_sha256, sha256(p.pdf), p.pdf, p.version,
-            )  # fmt: skip
-            number = db.execute(f"INSERT INTO printing VALUES(NULL{',?' * len(row)})", row).lastrowid
-            db.executemany("INSERT INTO input VALUES(?,?,?,?)", ((number, *i) for i in p.inputs))
-            db.executemany("INSERT INTO used VALUES(?,?,?,?,?,?,?)", ((number, u.ingredient, u.print_name, u.food, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used))
-        else:
-            number = found[0]
+        numbers = [_record(db, p) for p in every]
         db.execute("COMMIT")
     except BaseException:
         if db.in_transaction:
             db.execute("ROLLBACK")
         raise
+    return numbers
+
+
+def _record(db: sqlite3.Connection, p: Printing) -> int:
+    used = sorted((u.ingredient, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used)
+    same = sha256(repr((p.product, p.market, p.law_date, p.lot, p.made_on, p.packs, sha256(p.pdf), used)).encode())
+    if found := db.execute("SELECT number FROM printing WHERE same = ?", (same,)).fetchone():
+        return found[0]
+    row = (
+        same, datetime.now(UTC).isoformat(timespec="seconds"), p.product, p.name, p.market, p.law_date.isoformat(), p.lot,
+        p.made_on and p.made_on.isoformat(), p.best_before and p.best_before.isoformat(), p.packs,
+        json.dumps(p.declaration, ensure_ascii=False, sort_keys=True), json.dumps(p.made_with, sort_keys=True), p.label_sha256, sha256(p.pdf), p.pdf, p.version,
+    )  # fmt: skip
+    number = db.execute(f"INSERT INTO printing VALUES(NULL{',?' * len(row)})", row).lastrowid
+    db.executemany("INSERT INTO input VALUES(?,?,?,?)", ((number, *i) for i in p.inputs))
+    db.executemany("INSERT INTO used VALUES(?,?,?,?,?,?,?)", ((number, u.ingredient, u.print_name, u.food, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used))
     return number
 
 
 def printings(db: sqlite3.Connection, where: str = "1", values: tuple = ()) -> list[Printing]:
-    """Printings in the order they were made. ``where`` is SQL over the printing table, named ``p``."""
+    """Printings in the order they were made, without their PDFs. ``where`` is SQL over the printing table, named ``p``.
+
+    Raises LedgerError naming a printing whose record cannot be read.
+    """
     found = []
     for r in db.execute(
-        "SELECT p.number, p.printed_at, p.product, p.name, p.market, p.law_date, p.lot, p.made_on, p.best_before, p.packs, p.declaration, p.made_with, p.label_sha256, p.pdf, p.version"
+        "SELECT p.number, p.printed_at, p.product, p.name, p.market, p.law_date, p.lot, p.made_on, p.best_before, p.packs, p.declaration, p.made_with, p.label_sha256, p.pdf_sha256, p.version"
         f" FROM printing p WHERE {where} ORDER BY p.number",
         values,
     ).fetchall():
         inputs = tuple(db.execute("SELECT kind, name, sha256 FROM input WHERE printing = ? ORDER BY rowid", (r[0],)))
         used = tuple(Used(*u) for u in db.execute("SELECT ingredient, print_name, food, supplier, supplier_lot, grams_per_pack FROM used WHERE printing = ? ORDER BY rowid", (r[0],)))
-        days = [x and date.fromisoformat(x) for x in (r[5], r[7], r[8])]
-        found.append(Printing(r[2], r[3], r[4], days[0], r[6], days[1], days[2], r[9], json.loads(r[10]), r[12], r[13], r[14], json.loads(r[11]), inputs, used, r[0], r[1]))
+        try:
+            law_date, made_on, best_before = (x and date.fromisoformat(x) for x in (r[5], r[7], r[8]))
+            declaration, made_with = json.loads(r[10]), json.loads(r[11])
+        except (ValueError, TypeError):
+            raise _damaged(r[0]) from None
+        found.append(Printing(r[2], r[3], r[4], law_date, r[6], made_on, best_before, r[9], declaration, r[12], b"", r[14], made_with, inputs, used, r[0], r[1], r[13]))
     return found
+
+
+def read_pdf(db: sqlite3.Connection, number: int) -> bytes:
+    """The PDF of a printing, as it was handed over. Raises LedgerError when it is not what was recorded."""
+    pdf, digest = db.execute("SELECT pdf, pdf_sha256 FROM printing WHERE number = ?", (number,)).fetchone()
+    if not isinstance(pdf, bytes) or sha256(pdf) != digest:
+        raise _damaged(number)
+    return pdf
+
+
+def _damaged(number: int) -> LedgerError:
+    return LedgerError(f"the record of printing {number} is damaged: put a copy of {FILE} back")

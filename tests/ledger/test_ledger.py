@@ -13,8 +13,8 @@ from labelgen import paths
 from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LedgerError
-from labelgen.ledger.printing import record_label
-from labelgen.ledger.store import FILE, open_ledger, printings
+from labelgen.ledger.printing import describe_printing, record_labels
+from labelgen.ledger.store import FILE, open_ledger, printings, read_pdf
 
 
 @pytest.fixture
@@ -44,8 +44,8 @@ def test_a_lot_is_recorded_once_with_everything_it_rests_on(kitchen):
         assert label(kitchen, "oat-thins", "--lot", "A1", "--packs", "24", "--supplier-lot", "oats=B12") == 0
     with open_ledger(kitchen) as db:
         (p,) = printings(db)
+        assert read_pdf(db, p.number) == (kitchen / "out" / "oat-thins.pdf").read_bytes()
     assert (p.product, p.lot, p.packs, str(p.best_before)) == ("oat-thins", "A1", 24, "2026-12-25")
-    assert p.pdf == (kitchen / "out" / "oat-thins.pdf").read_bytes()
     assert {u.ingredient: u.supplier_lot for u in p.used}["oats"] == "B12"
     assert {("kitchen", "kitchen.yaml"), ("law", "us"), ("foods", "")} <= {(k, n) for k, n, _ in p.inputs}
 
@@ -138,8 +138,9 @@ def test_a_writer_waits_for_another(kitchen, monkeypatch):
     label(kitchen, "hill-loaf", "--lot", "A1")
     with open_ledger(kitchen) as db:
         db.execute("BEGIN IMMEDIATE")
-        with pytest.raises(LedgerError, match="locked"):
-            record_label(roll_up_folder(kitchen), "hill-loaf", "us", date(2026, 11, 25), "A2", None, b"x", b"x")
+        rolled = roll_up_folder(kitchen)
+        with pytest.raises(LedgerError, match="another print is writing"):
+            record_labels(rolled.kitchen, [describe_printing(rolled, "hill-loaf", "us", date(2026, 11, 25), "A2", None, b"x", b"x")])
         db.execute("ROLLBACK")
 
 
@@ -189,3 +190,122 @@ def test_a_spoilt_ledger_is_told_as_such(kitchen, capsys, spoilt):
 @pytest.mark.parametrize("given", [["--lot", " "], ["--lot", "A1", "--supplier-lot", "oats=Q"]])
 def test_records_that_would_say_nothing_are_refused(kitchen, given, capsys):
     assert label(kitchen, "hill-loaf", *given) == 2 and not (kitchen / FILE).exists()
+
+
+def test_lots_of_one_ingredient_are_all_kept_and_found_however_typed(kitchen, capsys):
+    """Two bags in one batch; the lot is typed from the bag in other letters, as one does."""
+    label(kitchen, "oat-thins", "--lot", "Lot Ä/1 '; DROP TABLE used; --", "--supplier-lot", "oats=B 12", "--supplier-lot", "oats=B13", "--supplier-lot", "oats=B13")
+    label(kitchen, "oat-thins", "--lot", "A2", "--supplier-lot", "oats=B14")
+    ask = ["--kitchen", str(kitchen), "--json"]
+    for typed, lots in (("b 12", ["Lot Ä/1 '; DROP TABLE used; --"]), ("B13", ["Lot Ä/1 '; DROP TABLE used; --"]), ("ｂ１４", ["A2"])):
+        capsys.readouterr()
+        assert main(["ledger", "ingredient", "OATS", "--supplier-lot", typed, *ask]) == 0
+        assert [p["lot"] for p in json.loads(capsys.readouterr().out)] == lots
+    assert main(["ledger", "lot", "lot A\u0308/1  '; drop table used; --", *ask]) == 0
+    (p,) = json.loads(capsys.readouterr().out)
+    assert {u["ingredient"]: u["supplier_lot"] for u in p["used"]}["oats"] == "B 12 + B13"
+
+
+def test_a_lot_nobody_wrote_down_cannot_be_ruled_out(kitchen, capsys):
+    label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "oats=B12")
+    label(kitchen, "oat-thins", "--lot", "A2")
+    capsys.readouterr()
+    assert main(["ledger", "ingredient", "oats", "--supplier-lot", "B12", "--kitchen", str(kitchen), "--json"]) == 0
+    said = capsys.readouterr()
+    assert [p["lot"] for p in json.loads(said.out)] == ["A1"] and "CANNOT BE RULED OUT" in said.err and "lot A2" in said.err
+    assert main(["ledger", "ingredient", "oats", "--supplier-lot", "ZZ", "--kitchen", str(kitchen)]) == 2
+    assert "lot A2" in capsys.readouterr().err
+
+
+def test_the_same_label_with_other_lots_behind_it_is_another_printing(kitchen):
+    """Two ingredients whose lots change places."""
+    for lots in (("oats=X", "honey=Y"), ("oats=Y", "honey=X"), ("oats=X", "honey=Y")):
+        label(kitchen, "oat-thins", "--lot", "A1", *(word for lot in lots for word in ("--supplier-lot", lot)))
+    with open_ledger(kitchen) as db:
+        assert [{u.ingredient: u.supplier_lot for u in p.used}["oats"] for p in printings(db)] == ["X", "Y"]
+
+
+def test_a_ledger_of_a_later_form_is_left_alone(kitchen, capsys):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    with sqlite3.connect(kitchen / FILE) as db:
+        db.execute("PRAGMA user_version=99")
+    assert label(kitchen, "hill-loaf", "--lot", "A2") == 2
+    assert main(["ledger", "--kitchen", str(kitchen)]) == 2
+    assert capsys.readouterr().err.count("update labelgen") == 2
+
+
+def test_eight_prints_into_a_new_ledger_at_once(tmp_path):
+    """All begin it at the same moment: each waits for the others."""
+    code = (
+        "import sys\nfrom datetime import date\nfrom labelgen.ledger.store import Printing, open_ledger, record_printings\nsys.stdin.readline()\n"
+        "for i in range(3):\n    with open_ledger(sys.argv[1]) as db:\n        record_printings(db, [Printing('p', 'P', 'us', date(2026, 1, 1), f'{sys.argv[2]}-{i}', None, None, None, {}, 'x', b'x', '0', {})])\n"
+    )
+    workers = [subprocess.Popen([sys.executable, "-c", code, str(tmp_path), str(n)], stdin=subprocess.PIPE) for n in range(8)]
+    for w in workers:
+        w.stdin.write(b"go\n")
+        w.stdin.close()
+    assert [w.wait() for w in workers] == [0] * 8
+    with open_ledger(tmp_path) as db:
+        assert len({p.lot for p in printings(db)}) == 24
+
+
+def test_a_kitchen_that_cannot_be_written_can_still_be_traced(kitchen, capsys, monkeypatch):
+    """A copy on a read-only disk (os.access says so): the ledger is read as a file that cannot change."""
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    monkeypatch.setattr("labelgen.ledger.store.os.access", lambda path, mode: False)
+    capsys.readouterr()
+    assert main(["ledger", "lot", "A1", "--kitchen", str(kitchen), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)[0]["product"] == "hill-loaf"
+
+
+@pytest.mark.parametrize("column, value", [("pdf", b"%PDF-1.4 other"), ("declaration", "{not json"), ("made_on", "yesterday")])
+def test_a_record_that_was_spoilt_is_told(kitchen, capsys, column, value):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    with sqlite3.connect(kitchen / FILE) as db:
+        db.execute("DROP TRIGGER printing_UPDATE")
+        db.execute(f"UPDATE printing SET {column} = ?", (value,))
+    assert main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again")]) == 2
+    assert "printing 1 is damaged" in capsys.readouterr().err and not (kitchen / "again").exists()
+
+
+@pytest.mark.parametrize("number", ["7", "²", "one", "1.0"])
+def test_a_printing_that_is_not_there_is_said(kitchen, capsys, number):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    assert main(["ledger", "reprint", number, "--kitchen", str(kitchen)]) == 2
+    assert "is recorded: 'labelgen ledger' lists them all" in capsys.readouterr().err
+
+
+def test_nothing_is_recorded_when_the_file_cannot_be_written(kitchen):
+    """The place for the PDF is taken by a file; the ledger must not hold what nobody got."""
+    (kitchen / "out").write_text("in the way", encoding="utf-8")
+    assert label(kitchen, "hill-loaf", "--lot", "A1") == 2
+    assert not (kitchen / FILE).exists()
+
+
+def test_a_reprint_is_the_same_after_the_kitchen_changed_and_moved(kitchen, capsys, tmp_path):
+    label(kitchen, "oat-thins", "--lot", "A1")
+    first = (kitchen / "out" / "oat-thins.pdf").read_bytes()
+    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey,", "honey: {print: heather honey,")
+    moved = shutil.move(kitchen, tmp_path / "new place")
+    code, verdicts = status(moved, capsys)
+    assert code == 1 and [v["changed"] for v in verdicts] == [["kitchen file ingredients/larder.yaml"]]
+    main(["ledger", "reprint", "1", "--kitchen", str(moved), "--out", str(moved / "again"), "--json"])
+    assert (moved / "again" / "oat-thins-1.pdf").read_bytes() == first
+
+
+def test_a_fault_that_concerns_other_products_does_not_doubt_a_label(kitchen, capsys):
+    label(kitchen, "oat-thins", "hill-loaf", "--lot", "A1")
+    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey, food: usda/19296}", "")
+    code, verdicts = status(kitchen, capsys)
+    assert code == 1 and {v["product"]: v["holds"] for v in verdicts} == {"oat-thins": False, "hill-loaf": True}
+
+
+@pytest.mark.parametrize(
+    "day, best_before",
+    [("2028-02-29", "2028-03-30"), ("1999-12-31", "2000-01-30"), ("2026-12-31", "2027-01-30")],
+)
+def test_odd_days_of_making(kitchen, day, best_before):
+    """30 days on; 29 February is a day."""
+    assert main(["label", "oat-thins", "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--on", "2026-11-25", "--made-on", day, "--lot", "A1"]) == 0
+    with open_ledger(kitchen) as db:
+        assert [str(p.best_before) for p in printings(db)] == [best_before]
