@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, by_danger
 from labelgen.formulation.records import NutrientProfile
-from labelgen.recipe.models import Kitchen
+from labelgen.recipe.models import Kitchen, Product
 
 if TYPE_CHECKING:
     from labelgen.market.records import Declaration
@@ -78,23 +78,23 @@ def where_of(rolled: Rolled, key: str):
 
 def _declare_box(rolled: Rolled, key: str, market: str, on, lot: str, made_on) -> Declaration:
     """Each product is declared as a pack of what the box holds of it, so that its servings are those of the box."""
-    from labelgen.market.box import Held, declare_box
+    from labelgen.market.box import Held, declare_box, named_by
     from labelgen.market.dates import days_kept
 
     box, held = rolled.kitchen.boxes[key], []
     for name, count in box.holds.items():
-        inside = _as_held(rolled, name, count)
+        inside = _as_held(rolled, named_by(box, rolled.kitchen.products[name]), count)
         declaration = declare_product(inside, name, market, on, lot, made_on)
         keeps = days_kept(rolled.kitchen.products[name].shelf_life, made_on)
         held.append(Held(declaration, count, inside.profiles[name].pack.grams, keeps))
     return declare_box(box, held, rolled.kitchen)
 
 
-def _as_held(rolled: Rolled, name: str, count: float) -> Rolled:
+def _as_held(rolled: Rolled, product: Product, count: float) -> Rolled:
     """The kitchen with one product packed as a box holds it: so many pieces, or packs when it is sold by weight."""
     from labelgen.formulation.rollup import roll_up_kitchen
 
-    product, profile = rolled.kitchen.products[name], rolled.profiles[name]
+    name, profile = product.key, rolled.profiles[product.key]
     size = {"pieces": count, "net": None} if profile.pieces else {"net": count * profile.pack.grams, "pieces": None}
     kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, name: product.model_copy(update=size)}})
     return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, (name,))[0]})

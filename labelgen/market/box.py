@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 from labelgen.errors import Finding
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
+from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.languages import label_languages
 from labelgen.market.law.pack import Pack
 from labelgen.market.net_quantity import declare_net_quantity
-from labelgen.market.records import Declaration, Run
-from labelgen.recipe.models import Box, Kitchen
+from labelgen.market.records import Claim, Declaration, Run
+from labelgen.recipe.models import Box, Kitchen, Product
 
 
 @dataclass(frozen=True)
@@ -34,9 +35,30 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         second = _together(box, held, [h.declaration.second for h in held], label_languages(Pack(first.market, first.on), kitchen)[1])
         panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
         declared = replace(declared, second=second, panel=panel)
-    found = [f for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
+    found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
     found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: mark the inner packs as not labelled for retail sale, or label each one"))
     return replace(declared, findings=tuple(dict.fromkeys(found)))
+
+
+def named_by(box: Box, product: Product) -> Product:
+    """The product with what the box's name says of it among its claims, so that they are judged."""
+    return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *_claims_of(box))))})
+
+
+def _claims_of(box: Box) -> list[str]:
+    return [text for text in claims_in(box.name) if not all(a.naming for a in read_claim(text))]
+
+
+def _refused_by_name(box: Box, finding: Finding) -> Finding:
+    """A refusal of what the box's name says, told so."""
+    said = next((t for t in _claims_of(box) if finding.code == "claim-refused" and f"'{t}' may not be printed" in finding.message), "")
+    return replace(finding, message=finding.message.replace("take the claim off the product", f"take {said!r} out of the name of the box {box.key}")) if said else finding
+
+
+def _beside_names(items: Sequence[Declaration]) -> tuple[Claim, ...]:
+    """What must stand beside claims that the names of the items make; their other claims are not printed on a box."""
+    claims = [(d, c) for d in items for c in d.claims if c.companions]
+    return tuple(replace(c, text="", companions=(f"{d.product}: {' '.join(c.companions)}",)) for d, c in claims)
 
 
 def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], language: str) -> Declaration:
@@ -53,7 +75,7 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
         ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
         allergens=declare_allergens(first.market, first.on, contains, (), language).runs,
         advisories=_each(items, "advisories"), warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),
-        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=(), package=(), gtin="", qr="", findings=(), second=None,
+        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=_beside_names(items), package=(), gtin="", qr="", findings=(), second=None,
     )  # fmt: skip
 
 

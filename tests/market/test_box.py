@@ -84,3 +84,28 @@ def test_a_box_is_recorded_with_all_that_went_into_it(tmp_path, capsys):
     larder = folder / "ingredients" / "all.yaml"
     larder.write_text(larder.read_text(encoding="utf-8").replace("almonds: {print: almonds, food: usda/12061}", "almonds: {print: almonds, food: usda/12120}"), encoding="utf-8")
     assert main(["status", *ask]) == 1
+
+
+PUFFS = "rice: {print: rice puffs, statement: rice, per: 100 g, nutrients: {fat: 1 g, saturated fat: 0.2 g, trans fat: 0 g, cholesterol: 0 mg, sodium: 10 mg, carbohydrate: 80 g, fibre: 2 g, sugars: 0 g, added sugars: 0 g, protein: 8 g, potassium: 100 mg, calcium: 20 mg, iron: 1 mg, vitamin d: 0 mcg}}\nhoney: {food: usda/19296}\n"
+
+
+def box_of_bars(tmp_path, name):
+    return roll_up_folder(write(
+        tmp_path, PUFFS,
+        "formulations:\n  dry: {ingredients: [400 g rice], makes: 10}\n  sweet: {ingredients: [300 g rice, 100 g honey], makes: 10}\n"
+        "products:\n  plain: {name: Sugar-free bar, of: dry, pieces: 5, unit: bar, category: bars}\n  sweets: {name: Sweet bar, of: sweet, pieces: 5, unit: bar, category: bars, claims: [low fat]}\n"
+        f"boxes:\n  mix: {{name: {name}, holds: {{plain: 2, sweets: 2}}}}\n", HEAD,
+    ))  # fmt: skip
+
+
+@pytest.mark.parametrize("name, refused", [("Hill selection", False), ("Sugar-free selection", True), ("Caja sin azúcar", True)])
+def test_the_name_of_a_box_is_judged_on_everything_in_it(tmp_path, name, refused):
+    """21 CFR 101.60(c)(1): 25 g of honey in 100 g bring 8 g sugars a bar."""
+    found = [f for f in declare_product(box_of_bars(tmp_path, name), "mix", "us", DAY).findings if f.code == "claim-refused"]
+    assert bool(found) == refused and all(f.blocks and "out of the name of the box mix" in f.message for f in found)
+
+
+def test_what_must_stand_beside_a_claim_in_an_items_name_stands_on_the_box(tmp_path):
+    """21 CFR 101.60(c)(1)(iii), each time the claim is used; an item's own claims are not printed on a box."""
+    said = [c.said for c in declare_product(box_of_bars(tmp_path, "Hill selection"), "mix", "us", DAY).claims]
+    assert said == ["Sugar-free bar: Not a low calorie food."]
