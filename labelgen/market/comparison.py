@@ -10,7 +10,7 @@ from labelgen.composition.records import AllergenHit
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.claims.judge import judge_claims
-from labelgen.market.claims.places import with_stated_claims
+from labelgen.market.claims.places import meaning, with_stated_claims
 from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.nutrition.rows import ENERGY, row_figures, row_unit
 from labelgen.market.records import Claim, Declaration, Row, StatementEntry
@@ -163,13 +163,16 @@ def _text(row: Row | None) -> str:
 
 
 def _claims(sides: Sequence[Side]) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    asked = dict.fromkeys(c.asked for s in sides for c in s.claims)
+    """Claims by what they mean, so that "low fat" asked for and "Low-fat" in a name are one."""
+    asked = {meaning(c.asked) or c.asked: c.asked for s in reversed(sides) for c in reversed(s.claims)}
 
-    def verdict(side: Side, claim: str) -> str:
-        found = next((c for c in side.claims if c.asked == claim), None)
-        return "not asked for" if found is None else "allowed" if found.allowed else f"refused: {found.remedy}"
+    def verdict(side: Side, meant) -> str:
+        found = next((c for c in side.claims if (meaning(c.asked) or c.asked) == meant), None)
+        if found is None:
+            return "not asked for"
+        return " ".join(("allowed;", *found.companions, *found.under)).removesuffix(";") if found.allowed else f"refused: {found.remedy}"
 
-    return tuple((claim, tuple(verdict(s, claim) for s in sides)) for claim in asked)
+    return tuple((claim, tuple(verdict(s, meant) for s in sides)) for meant, claim in reversed(asked.items()))
 
 
 def allergen_name(code: str) -> str:

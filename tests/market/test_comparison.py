@@ -104,3 +104,14 @@ def test_faults_that_stop_both_sides_are_told_once(tmp_path, capsys):
     folder = write(tmp_path, INGREDIENTS, RECIPES.replace("20 g coconut-flour], makes: 10", "20 g coconut-flour], makes: 10, bake: {loss: 90 %, how: estimated}"))
     assert main(["compare", "bites", "bites-whey", "--kitchen", str(folder)]) == 1
     assert capsys.readouterr().err.count(" d: ") == 1
+
+
+def test_a_claim_asked_for_and_the_same_one_in_a_name_are_one(tmp_path, capsys):
+    folder = write(
+        tmp_path, "oats: {food: usda/20038, statement: oats, print: oats, contains: []}\nbutter: {food: usda/01145}\n",
+        "formulations:\n  d: {ingredients: [100 g oats], makes: 10}\nproducts:\n  oaty: {name: Oaty, of: d, pieces: 10, claims: [vegan]}\n"
+        "variants:\n  rich: {of: oaty, name: Vegan oaty, claims: [], replace: {oats: butter}}\n",
+        "producer: {name: Example Hill Bakes, address: x}\nmarkets: [eu]\n",
+    )  # fmt: skip
+    [claim] = compared(folder, capsys, "oaty", "rich")["claims"]
+    assert claim["claim"] == "vegan" and claim["verdicts"][0] == "allowed" and claim["verdicts"][1].startswith("refused: butter brings milk")
