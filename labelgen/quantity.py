@@ -161,6 +161,18 @@ def read_mass(text: str, country: str = "us") -> float:
     return quantity.grams
 
 
+def read_volume(text: str, country: str = "us") -> float:
+    """Millilitres of an amount that must be a volume and nothing else.
+
+    >>> read_volume("0.5 L")
+    500.0
+    """
+    quantity, rest = read_quantity(str(text), country)
+    if quantity.kind != "volume" or rest:
+        raise UnitError(f"{text!r} is not a volume: write it in mL or L, for example '250 mL'")
+    return quantity.millilitres
+
+
 def read_percent(text: str) -> tuple[float, float]:
     """A percentage or a range of them as fractions (low, high): ``11 %`` or ``10-13 %``.
 

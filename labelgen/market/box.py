@@ -36,6 +36,7 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
         declared = replace(declared, second=second, panel=panel)
     found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
+    found += [Finding("box-liquid", "block", box.where, f"{box.key}: {h.declaration.product} is sold by volume, and a box is declared by weight: leave it out, or sell it beside the box") for h in held if h.declaration.volume]
     found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: mark the inner packs as not labelled for retail sale, or label each one"))
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 

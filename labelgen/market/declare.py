@@ -20,7 +20,7 @@ from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import in_language, label_languages, one_language_alone
 from labelgen.market.law.pack import Pack, read_pack
 from labelgen.market.law.transition import list_transitions
-from labelgen.market.net_quantity import declare_net_quantity
+from labelgen.market.net_quantity import declare_net_quantity, declare_volume
 from labelgen.market.nutrition.front_of_pack import declare_front
 from labelgen.market.nutrition.panel import declare_panel
 from labelgen.market.nutrition.symbol import check_symbol
@@ -109,7 +109,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t),
-        net_quantity="" if "net_quantity" in left_out else declare_net_quantity(pack, profile.pack.grams), net_grams=profile.pack.grams,
+        net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=product.volume or profile.pack.grams, volume=product.volume or 0.0,
         business=() if "business" in left_out else _business(kitchen.producer, product),
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,
         without_panel="panel" in left_out, front=front,
@@ -117,6 +117,10 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         package=product.package, gtin=product.gtin, qr=product.qr,
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip
+
+
+def _net_quantity(pack: Pack, product: Product, profile: NutrientProfile) -> str:
+    return declare_volume(pack, product.volume) if product.volume else declare_net_quantity(pack, profile.pack.grams)
 
 
 def _business(producer: Producer, product: Product) -> tuple[str, ...]:

@@ -30,16 +30,38 @@ def declare_net_quantity(pack: Pack, grams: float) -> str:
     return f"{words} {in_pounds} ({metric})"
 
 
+def declare_volume(pack: Pack, millilitres: float) -> str:
+    """``250 ml``. United States (21 CFR 101.7(j)): ``Net 8.4 fl oz (250 mL)``; from a pint up ``Net 24 fl oz (1 pt 8 fl oz)
+    709 mL``; from a gallon the largest whole units first. millilitres: contents at the temperature they are sold at."""
+    metric = _metric(pack, clean(millilitres), "millilitre", "litre", "litre_from")
+    words = _words(pack, "words_volume", _words(pack, "words", ""))
+    if not pack.find("net_quantity", "fluid_ounce"):
+        return f"{words} {metric}".strip()
+    ounces = _down(clean(millilitres) / pack.value("net_quantity", "fluid_ounce"), int(pack.value("net_quantity", "ounce_decimals")))
+    if ounces < pack.value("net_quantity", "pint"):
+        return f"{words} {plain(ounces)} fl oz ({metric})"
+    large, rest = [], ounces
+    for unit in ("gallon", "quart", "pint"):
+        count, rest = divmod(rest, pack.value("net_quantity", unit))
+        large += [f"{plain(count)} {pack.text('net_quantity', unit)}"] if count else []
+    in_large = " ".join((*large, *([f"{plain(rest)} fl oz"] if rest else [])))
+    if ounces < pack.value("net_quantity", "gallon"):
+        return f"{words} {plain(ounces)} fl oz ({in_large}) {metric}"
+    return f"{words} {in_large} ({metric})"
+
+
 def metric_quantity(pack: Pack, grams: float) -> str:
     """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's unit words."""
-    exact = clean(grams)
-    gram = _words(pack, "gram", "g")
+    return _metric(pack, clean(grams), "gram", "kilogram", "kilogram_from")
+
+
+def _metric(pack: Pack, exact: Decimal, small: str, large: str, from_here: str) -> str:
+    unit = _words(pack, small, "g")
     if exact <= 0:
-        return f"0{gram}"
+        return f"0{unit}"
     digits, decimals = int(pack.value("net_quantity", "metric_digits")), int(pack.value("net_quantity", "metric_decimals"))
-    unit = gram
-    if exact >= pack.value("net_quantity", "kilogram_from"):
-        exact, unit, decimals = exact / 1000, _words(pack, "kilogram", "kg"), digits
+    if exact >= pack.value("net_quantity", from_here):
+        exact, unit, decimals = exact / 1000, _words(pack, large, "kg"), digits
     return f"{plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))}{unit}"
 
 

@@ -174,7 +174,8 @@ class Declaration:
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
     runs, or () where the market has none. advisories: warnings and precautionary statements; warnings: those of
     them for which the law asks larger letters.
-    net_quantity: e.g. "Net Wt 6.3 oz (180g)". business: name and address lines, then the origin. dates: best-before,
+    net_quantity: e.g. "Net Wt 6.3 oz (180g)". net_grams: the nominal quantity [g, or mL of a liquid]. volume: millilitres of a
+    liquid, 0 for other food. business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
     gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says. without_panel:
@@ -194,6 +195,7 @@ class Declaration:
     advisories: tuple[str, ...]
     net_quantity: str
     net_grams: float
+    volume: float = field(default=0.0, kw_only=True)
     business: tuple[str, ...]
     storage: str
     dates: tuple[str, ...]

@@ -13,7 +13,7 @@ from typing import Any, Callable
 
 from labelgen.errors import CompositionError, LabelError, UnitError
 from labelgen.nutrients import key_of
-from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity
+from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity, read_volume
 from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
 from labelgen.recipe.yamlfile import Source
 
@@ -120,6 +120,19 @@ def mass(source, path, raw, country) -> float:
     if grams == 0:
         raise UnitError(f"{raw!r}: it must be more than nothing")
     return grams
+
+
+def net(source, path, raw, country) -> float:
+    if isinstance(raw, str) and read_quantity(raw, country)[0].kind == "volume":
+        raise UnitError(f"{raw!r} is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: {raw}'")
+    return mass(source, path, raw, country)
+
+
+def volume(source, path, raw, country) -> float:
+    millilitres = read_volume(raw, country)
+    if millilitres == 0:
+        raise UnitError(f"{raw!r}: it must be more than nothing")
+    return millilitres
 
 
 def quantity(source, path, raw, country) -> Quantity:
@@ -333,7 +346,7 @@ FORMULATION = {
     "print": ("print_name", worded), **{m: ("cook", cook(m)) for m in METHODS},
 }  # fmt: skip
 PRODUCT = {
-    "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", mass),
+    "name": ("name", worded), "of": ("of", text), "pieces": ("pieces", pieces), "net": ("net", net), "volume": ("volume", volume),
     "category": ("category", text), "unit": ("unit", worded), "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded), "cut": ("cut", yes_no), "best_before": ("best_before", text), "use_by": ("use_by", text), "date_mark": ("date_mark", text),
     "storage": ("storage", worded), "origin": ("origin", worded), "claims": ("claims", claims), "show": ("show", words), "precaution": ("precaution", worded),

@@ -170,7 +170,8 @@ class ReferenceFood(Model):
 
 
 class Product(Worded):
-    """Something sold. of: the formulation. pieces: per pack, or net: grams per pack. category: the
+    """Something sold. of: the formulation. pieces: per pack, or net: grams per pack, with volume: its millilitres when
+    it is a liquid sold by volume. category: the
     reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for.
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
@@ -187,6 +188,7 @@ class Product(Worded):
     of: str
     pieces: float | None = None
     net: float | None = None
+    volume: float | None = None
     category: str = ""
     unit: str = "piece"
     unit_plural: str = ""
@@ -216,6 +218,11 @@ class Product(Worded):
     package: tuple[float, ...] = ()
     gtin: str = ""
     qr: str = ""
+
+    @property
+    def density(self) -> float:
+        """Grams per millilitre of a liquid sold by volume; 0 for any other product."""
+        return self.net / self.volume if self.net and self.volume else 0.0
 
     @property
     def shelf_life(self) -> str:

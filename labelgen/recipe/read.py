@@ -19,6 +19,9 @@ SECTIONS = ("ingredients", "formulations", "products", "boxes", "variants")
 MOST_STAGES = 50
 SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention", "sells")
 
+#: What a millilitre of food weighs at least and at most [g]: foam to dense syrup, against slips of the finger.
+_THINNEST, _DENSEST = 0.2, 2.0
+
 
 def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...]]:
     """The kitchen in a folder and all findings. The kitchen is None only when nothing can be read at all."""
@@ -293,6 +296,10 @@ class _Reader:
                 source.fault("unknown-formulation", (*path, "of"), f"{product.of!r} is no formulation of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
             if product.pieces and product.net:
                 source.fault("two-sizes", path, f"{key}: give pieces or net, not both")
+            if product.volume and not product.net:
+                source.fault("volume-weight", (*path, "volume"), f"{key}: say what {product.volume:g} mL weigh: write 'net: ... g' too, weighed without the bottle")
+            elif product.volume and not _THINNEST <= product.density <= _DENSEST:
+                source.fault("volume-weight", (*path, "volume"), f"{key}: {product.net:g} g in {product.volume:g} mL is {product.density:.2f} g per mL, and no food weighs that: weigh and measure again")
         for name, formulation in kitchen.formulations.items():
             cook = formulation.cook
             if cook and cook.fat > 0 and cook.fat_from not in kitchen.ingredients:

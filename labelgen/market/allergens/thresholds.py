@@ -27,6 +27,8 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
         limit = entry.get("from_amount")
         if limit is None or (most := _most_per_kg(entry, profile)) is None:
             continue
+        # a litre of syrup holds more than a kilogram of it
+        most *= max(1.0, product.density)
         bound = float(limit["per_kg"])
         if most > bound or most == bound and not limit.get("over"):
             continue

@@ -32,6 +32,8 @@ def judge_claims(
     claim stands that was not asked for."""
     if not product.claims:
         return (), ()
+    if product.density:
+        return (), (Finding("claim-on-liquid", "block", product.where, f"{product.key}: {', '.join(map(repr, product.claims))}: the limits of claims on liquids are others, which labelgen does not hold: take the claim off, or ask your food authority", pack.entries("claims")[0].source if pack.has("claims") else ""),)
     if not pack.has("claims"):
         return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
     food = figures.read_food(pack, product, profile, serving)

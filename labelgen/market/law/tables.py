@@ -35,10 +35,10 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
     # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone, heading_alone: when no
     # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status: mandatory, or asked
-    # (only when the maker gives a serving). percent_asked: groups when the maker writes asked_by under show.
+    # (only when the maker gives a serving). heading_volume: of a liquid sold by volume. percent_asked: groups when the maker writes asked_by under show.
     "columns": (
         {"per": str, "heading": str, "status": str, "percent": list},
-        {"heading_alone": str, "percent_alone": list, "percent_voluntary": list, "percent_asked": list, "asked_by": str},
+        {"heading_volume": str, "heading_alone": str, "percent_alone": list, "percent_voluntary": list, "percent_asked": list, "asked_by": str},
     ),
     # less: keys taken off the tag. times: the factor from the tag to the row (salt from sodium). joined: stands in the
     # line of the row above. plus: keys added to the tag. spans: a percentage alone, against so many rows above. status:

@@ -20,6 +20,8 @@ def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel:
         return (), ()
     if not pack.has("front_of_pack"):
         return (), (Finding("front-of-pack-none", "note", product.where, f"{product.key}: market {pack.market!r} has no scheme of colour-coded figures in labelgen: remove 'show: {FRONT}' for it"),)
+    if product.density:
+        return (), (Finding("front-of-pack-liquid", "warn", product.where, f"{product.key}: the colours of drinks have limits of their own, which labelgen does not hold: leave 'show: {FRONT}' off"),)
     column = next((c for c in panel.columns if c.per == "serving"), panel.columns[0])
     if any(r.value is None for r in column.rows if pack.find("front_of_pack", r.key)):
         return (), (Finding("front-of-pack-unknown", "warn", product.where, f"{product.key}: a figure for the front of the pack is unknown: complete the ingredients first"),)

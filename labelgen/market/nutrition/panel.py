@@ -63,13 +63,15 @@ def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, 
     alone = len(entries) + len(serving.extra) == 1
     columns = []
     for entry in entries:
-        heading = entry.get("heading_alone", entry["heading"]) if alone else entry["heading"]
+        named = entry.get("heading_volume", entry["heading"]) if product.density else entry["heading"]
+        heading = entry.get("heading_alone", named) if alone else named
         percent = entry.get("percent_alone", entry["percent"]) if alone else entry["percent"]
         if entry.get("asked_by") in product.show:
             percent = entry["percent_asked"]
         if SHORTEST in product.show:
             percent = [g for g in percent if g not in entry.get("percent_voluntary", ())]
-        grams = serving.grams if entry["per"] == "serving" else _per(entry)
+        # 100 mL of a liquid stand where other food has 100 g
+        grams = serving.grams if entry["per"] == "serving" else _per(entry) * (product.density or 1.0)
         columns.append((_filled(heading, serving), grams, percent, entry["per"]))
     return columns + [(heading, grams, GROUPS, "extra") for heading, grams in serving.extra]
 
@@ -161,17 +163,17 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
         if held and (entry["status"] == "if_present" or _called(entry, amounts)) or _claimed(entry, product.claims) and (held or entry.get("even_absent")):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
-    for key in [k for k in wanted if not _significant(pack, entries[k], amounts)]:
+    for key in [k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))]:
         wanted.discard(key)
         found.append(Finding("not-significant", "warn", product.where, f"{product.key}: 100 g holds too little {entries[key]['label'].lower()} to declare or claim it, or an unknown amount: remove the word", pack.entry("significant", entries[key]["significant"]).source))
     return [e for e in entries.values() if e.key in wanted], found
 
 
-def _significant(pack: Pack, entry: Entry, amounts: Amounts) -> bool:
-    """Whether a row may stand: any row, but where the market lets it only from a share of the daily value in 100 g on."""
+def _significant(pack: Pack, entry: Entry, amounts: Amounts, grams: float) -> bool:
+    """Whether a row may stand: any row, but where the market lets it only from a share of the daily value in 100 g or mL on."""
     if "significant" not in entry.values:
         return True
-    (_, value, _), _ = row_figures(pack, entry, amounts.per(100.0))
+    (_, value, _), _ = row_figures(pack, entry, amounts.per(grams))
     if math.isnan(value):
         return False
     amount = converted(value, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])

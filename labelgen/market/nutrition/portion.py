@@ -6,6 +6,7 @@ from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Pack
 from labelgen.market.law.rounding import declare_amount
+from labelgen.market.nutrition.liquid import asked_volume, metric_volume
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
@@ -21,7 +22,10 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
     if asked and asked.kind == "count" and piece is None:
         found.append(Finding("serving-pieces", "warn", product.where, f"{product.key}: 'serving: {asked.text}' counts pieces, but the pack has none: write the serving in grams, or 'pieces:'"))
         asked = None
-    if asked and asked.kind == "count":
+    if product.density:
+        millilitres = asked_volume(product, profile, found)
+        grams, household, why = millilitres * product.density, "", "the serving as given" if asked else "no serving is given"
+    elif asked and asked.kind == "count":
         grams, household, why = asked.count * piece, _count_of(product, asked.count), "the serving as given"
     elif asked and asked.kind == "mass":
         grams, household, why = asked.grams, "", "the serving as given"
@@ -30,7 +34,7 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
     else:
         grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
     count = total / grams
-    metric = declare_amount(pack, "serving_metric", grams).text
+    metric = metric_volume(pack, grams / product.density) if product.density else declare_amount(pack, "serving_metric", grams).text
     servings = declare_amount(pack, "servings_per_container", count).text
     line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)
     return Serving(household, metric, line, grams, count, count <= 1, why), tuple(found)

@@ -17,6 +17,7 @@ from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.law.registry import markets
 from labelgen.market.law.rounding import declare_amount
 from labelgen.market.net_quantity import metric_quantity
+from labelgen.market.nutrition.liquid import asked_volume, household_volume, metric_volume, reference_volume
 from labelgen.market.nutrition.portion import declare_portion
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
@@ -49,12 +50,17 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     total = profile.pack.grams
     category = _category(pack, product, found)
     reference = float(category["amount"]) if category and category["unit"] == "g" else None
+    if product.density:
+        by_volume = reference_volume(pack, category)
+        reference = by_volume * product.density if by_volume else None
     piece = total / profile.pieces if profile.pieces else total if product.cut else None
     single = _is_single(pack, product, profile, reference)
     if single:
         word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
         why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, {_locator(pack, 'single_below')}"
         chosen = _Chosen(f"1 {word}", total, why)
+    elif product.density:
+        chosen = _by_volume(pack, product, profile, reference, found)
     elif piece is None:
         chosen = _bulk(pack, product, category, total, found)
     elif product.cut:
@@ -65,9 +71,21 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
     count = total / chosen.grams
     as_net = single and pack.find("serving", "single_as_net")
-    metric = metric_quantity(pack, total) if as_net else declare_amount(pack, "serving_metric", chosen.grams).text
+    if product.density:
+        metric = metric_volume(pack, chosen.grams / product.density)
+    else:
+        metric = metric_quantity(pack, total) if as_net else declare_amount(pack, "serving_metric", chosen.grams).text
     line = "" if single else _servings_line(pack, count)
     return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0), tuple(found)
+
+
+def _by_volume(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None, found: list[Finding]) -> _Chosen:
+    """A liquid: the household measure nearest to the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5)(i)."""
+    if reference is None:
+        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: a liquid needs a reference amount by volume: write 'category:' and one of {', '.join(e.key for e in pack.entries('reference_amounts') if reference_volume(pack, e))}", pack.entries("reference_amounts")[0].source))
+    target = reference / product.density if reference else asked_volume(product, profile, found)
+    household, millilitres = household_volume(pack, target)
+    return _Chosen(household, millilitres * product.density, f"{household} is nearest to {target:g} mL")
 
 
 def _servings_line(pack: Pack, count: float) -> str:
@@ -178,7 +196,7 @@ def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | Non
         # another market's category is not this one's; a word no market has is a slip, and the panel would rest on the wrong serving
         slip = product.category and not any(p.has("reference_amounts") and p.find("reference_amounts", product.category) for p in (read_pack(m.code, pack.on) for m in markets()))
         found.append(Finding("serving-category", "block" if slip else "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
-    elif entry["unit"] != "g" and product.serving is None:
+    elif entry["unit"] != "g" and product.serving is None and not product.density:
         found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
     return entry
 
