@@ -19,9 +19,11 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
+    from labelgen.market.allergens.declaration import pack_of
     from labelgen.market.allergens.existing_label import compare_label
+    from labelgen.market.allergens.thresholds import without_small_amounts
 
-    text, bold = (args.text, None) if args.pdf is None else _pdf_text(args.pdf)
+    text, bold, slanted = (args.text, None, ()) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
     derived, market = None, args.market or "us"
@@ -33,8 +35,10 @@ def run(args) -> int:
         if profile is None:
             return 1
         market = args.market or rolled.kitchen.markets[0]
+        pack = pack_of(market, args.on or date.today())
+        profile, _ = without_small_amounts(pack, rolled.kitchen.products[args.product], profile)
         derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
-    result = compare_label(text, market, args.on or date.today(), derived, bold)
+    result = compare_label(text, market, args.on or date.today(), derived, bold, slanted)
     names = dict(result.names)
     shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
     if args.json:
@@ -60,21 +64,21 @@ def _shown(hit, names: dict[str, str]) -> dict[str, str]:
     }
 
 
-def _pdf_text(path: str) -> tuple[str | None, tuple[tuple[int, int], ...]]:
-    """The words of a PDF and the places of them in bold; None, with a message, when it has none or cannot be read."""
+def _pdf_text(path: str) -> tuple:
+    """The words of a PDF and the places of them in bold and slanted type; no text, with a message, when it has none or cannot be read."""
     from pathlib import Path
 
-    from labelgen.pdf.readback import read_words
+    from labelgen.pdf.words import read_words
 
     try:
-        text, bold = read_words(Path(path).read_bytes())
+        read = read_words(Path(path).read_bytes())
     except OSError as error:
         print(f"labelgen allergens: {path} cannot be read ({error.strerror}): check the file's name", file=sys.stderr)
-        return None, ()
+        return None, (), ()
     except Exception as error:  # a spoilt file fails in a hundred ways inside the reader; all mean the same to a maker
         print(f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again, or paste its words with --text", file=sys.stderr)
-        return None, ()
-    if not text.strip():
+        return None, (), ()
+    if not read.text.strip():
         print(f"labelgen allergens: {path} holds no words (a scan?): type them with --text", file=sys.stderr)
-        return None, ()
-    return text, bold
+        return None, (), ()
+    return read

@@ -9,7 +9,7 @@ from functools import cache
 
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.text.lexicon import allergens_of_food, find_allergens, may_be_exempt
+from labelgen.composition.text.lexicon import allergens_of_food, find_allergens, fold, may_be_exempt, survey
 from labelgen.errors import Finding
 from labelgen.recipe.models import IngredientSpec
 
@@ -54,12 +54,16 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
             hits[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} ({name})" if name else hit.because)
     for hit in find_allergens(food_name, kind="food").may_contain if food_name and not told else ():
         doubts[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")
-    for kind, text in (("statement", statement), ("name", print_name), ("name", name.replace("-", " "))):
+    nickname = name.replace("-", " ")
+    for kind, text in (("statement", statement), ("name", print_name), ("name", nickname)):
         if not text:
             continue
-        found = find_allergens(text, kind=kind)
+        found, usual = find_allergens(text, kind=kind), ()
+        if text is nickname:  # "flour" may be what the maker calls rice flour
+            told_there = fold(f"{print_name} {food_name} {statement}")
+            usual = tuple(h for h in survey(text, kind=kind).usual if fold(h.words) in told_there)
         for kept, several in ((hits, found.contains), (doubts, found.may_contain)):
-            for hit in several:
+            for hit in (h for h in several if h not in usual):
                 if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
                     kept[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")
     if contains is not None:

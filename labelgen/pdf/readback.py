@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import io
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-#: Names of heavy faces: "Helvetica-Bold", "Roboto-Black".
-_BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -68,30 +64,3 @@ def _read_page(page) -> Page:
     page.extract_text(visitor_text=visit)
     box = page.mediabox
     return (float(box.width), float(box.height)), tuple(seen)
-
-
-def read_words(pdf: bytes) -> tuple[str, tuple[tuple[int, int], ...]]:
-    """(all text of the pages as it reads, the places of it set in a bold face). A change of face within a line is no
-    new line."""
-    from pypdf import PdfReader
-
-    parts: list[tuple[str, bool, float]] = []
-
-    def visit(text, cm, tm, font, size):
-        if not text:
-            return
-        bold = bool(_BOLD.search(str((font or {}).get("/BaseFont", ""))))
-        parts.append((text, bold, tm[4] * cm[1] + tm[5] * cm[3] + cm[5]))
-
-    for page in PdfReader(io.BytesIO(pdf)).pages:
-        page.extract_text(visitor_text=visit)
-        parts.append(("\n\n", False, -1.0))
-    words, spans, at = [], [], 0
-    for (text, bold, y), (_, _, following) in zip(parts, [*parts[1:], ("", False, -1.0)]):
-        if text.endswith("\n") and text.strip() and abs(y - following) < 1:
-            text = text.removesuffix("\n") + " "
-        if bold and text.strip():
-            spans.append((at + len(text) - len(text.lstrip()), at + len(text.rstrip())))
-        words.append(text)
-        at += len(text)
-    return "".join(words), tuple(spans)

@@ -104,3 +104,10 @@ def test_the_reach_of_each_code_is_what_the_markets_list():
         hit = AllergenHit(kinds.get(row["group"], row["group"]), "")
         listing = [bool(count(pack_of(m, date(2026, 11, 25)), [hit])[0]) for m in ("us", "eu", "uk", "ca", "au", "nz")]
         assert row["listed"] == ("everywhere" if all(listing) else "somewhere" if any(listing) else "nowhere"), row["group"]
+
+
+def test_a_nickname_does_not_outweigh_what_is_printed():
+    """ "flour" may be what a maker calls rice flour; a name that tells the allergen still counts."""
+    assert not allergens_of("flour", "rice flour", "Rice flour, white", "", None, None)[0]
+    assert {h.allergen for h in allergens_of("flour", "", "", "", None, None)[0]} == {"wheat", "gluten/wheat"}
+    assert {h.allergen for h in allergens_of("almond-flour", "nut meal", "", "", None, None)[0]} >= {"tree_nut/almond"}

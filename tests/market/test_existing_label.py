@@ -170,3 +170,48 @@ def test_trade_names_on_packets(capsys):
         _, got = codes(capsys, "--text", text, "--market", "us")
         asked = {h.allergen for h in find_allergens(text).may_contain}
         assert got["contains"] == contains and asked == may, text
+
+
+GERMAN = "<b>Weizen</b>mehl, Butter (<b>Milch</b>), Zucker, <b>Haselnüsse</b>, {egg}dunkle Schokolade (Kakaomasse, Zucker, Kakaobutter, Emulgator: <b>Sojalecithin</b>), Salz."
+FRENCH = "farine de <b>blé</b>, beurre (<b>lait</b>), sucre, <b>noisettes</b>, {egg}chocolat noir (pâte de cacao, sucre, beurre de cacao, émulsifiant : lécithine de <b>soja</b>), sel."
+
+
+def test_old_labels_in_other_languages_of_the_union(tmp_path, capsys):
+    """Names of Annex II in German and French."""
+    for words, heading, egg in ((GERMAN, "Zutaten: ", "<b>Ei</b>, "), (FRENCH, "Ingrédients : ", "<b>œufs</b>, ")):
+        assert codes(capsys, "--pdf", label(tmp_path, words.format(egg=egg), heading), "--market", "eu", *PRODUCT)[0] == 0
+        rc, got = codes(capsys, "--pdf", label(tmp_path, words.format(egg=""), heading), "--market", "eu", *PRODUCT)
+        assert rc == 1 and got["undeclared"] == {"egg"}
+        rc, got = codes(capsys, "--pdf", label(tmp_path, words.format(egg=egg.replace("b>", "u>")), heading), "--market", "eu", *PRODUCT)
+        assert rc == 1 and got["not_emphasised"] == {"egg"}
+
+
+def test_a_slanted_face_emphasises_in_europe_and_not_in_australia(tmp_path, capsys):
+    old = label(tmp_path, LIST.format(egg="<i>egg</i>, "))
+    assert codes(capsys, "--pdf", old, "--market", "eu", *PRODUCT)[0] == 0
+    assert codes(capsys, "--pdf", old, "--market", "au", *PRODUCT)[1]["not_emphasised"] == {"egg"}
+
+
+def test_advertising_declares_nothing(tmp_path, capsys):
+    plain = LIST.format(egg="").replace("<b>", "").replace("</b>", "")
+    rc, got = codes(capsys, "--pdf", label(tmp_path, plain + " Baked with farm eggs."), "--market", "us", *PRODUCT)
+    assert rc == 1 and got["undeclared"] == {"egg"} and "egg" in got["contains"]
+
+
+def test_sulphites_lacking_on_an_old_label(tmp_path, capsys):
+    """From 10 ppm in the finished food: 21 CFR 101.100(a)(4), Annex II 12, B.01.010.1; not below it by the figures given."""
+    for folder, text in {
+        "kitchen.yaml": "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [us]\n",
+        "ingredients/all.yaml": "flour: {print: rice flour, food: usda/20061}\n"
+        'fruit: {print: dried apricots, statement: "apricots, sulphur dioxide", contains: [sulphite], per: 100 g, nutrients: {sulphur dioxide: 200 mg, carbohydrate: 60 g}, source: "sheet, invented"}\n',
+        "recipes/all.yaml": "formulations:\n  much: {ingredients: [90 g flour, 10 g fruit]}\n  little: {ingredients: [1000 g flour, 1 g fruit]}\n"
+        "products:\n  much: {name: Much, of: much, net: 100 g}\n  little: {name: Little, of: little, net: 1000 g}\n",
+    }.items():
+        path = tmp_path / folder
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(text)
+    for market in ("us", "eu", "uk", "ca", "au", "nz"):
+        for product, lacking in (("much", {"sulphite"}), ("little", set())):
+            got = codes(capsys, "--text", "Ingredients: rice flour, dried apricots.", "--market", market, "--product", product, "--kitchen", str(tmp_path))[1]
+            assert got["undeclared"] == lacking, (market, product)
+    assert codes(capsys, "--text", "Ingredients: rice flour, dried apricots (sulfites).", "--market", "us", "--product", "much", "--kitchen", str(tmp_path))[0] == 0

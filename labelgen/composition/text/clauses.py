@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-LIST, CONTAINS, MAY, ABSENT, NOISE = "list", "contains", "may", "absent", "noise"
+LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"
 
 
 class Clause(NamedTuple):
-    """mode: one of the five above. start, end: its place in the text. nested: it stands inside brackets."""
+    """mode: one of the six above. start, end: its place in the text. nested: it stands inside brackets."""
 
     mode: str
     start: int
@@ -149,6 +149,8 @@ _NOISE_START = "|".join([
     r"(?:questions|comments)\b\s*[?:]",
     r"(?:serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
 ])
+#: Advertising beside a list: it tells what is in the food and declares nothing.
+_PRAISE = r"(?:hand[- ]?|home[- ]?)?(?:baked|made|crafted|prepared|cooked|filled|topped|bursting|loaded|packed|enriched|lovingly\s+made)\s+with\b(?!\s*:)"
 #: A place of origin, silenced to the next comma.
 _PLACE = "|".join([
     r"(?:product|produce)\s+of\b(?!\s+(?:milk|wheat|soy|egg|the\s+milk))",
@@ -174,7 +176,7 @@ _HANDLED = "|".join([
 _TRIGGER = re.compile(
     rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<handled>\b(?:{_HANDLED}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
     rf"(?P<listlike>\b(?:{_LISTLIKE}))|(?P<contains>\b(?:{_CONTAINS}))|(?P<block>(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_BLOCK}))|"
-    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)",
+    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<praise>(?:(?<=[\n.!])|(?<=[\n.!] ))(?:{_PRAISE}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)",
     re.IGNORECASE,
 )
 #: A full stop ends a sentence unless it belongs to a number or a common short form.
@@ -185,7 +187,7 @@ _STOP = re.compile(
 )
 #: A promise withheld: "free of peanuts" after it warns of them.
 _UNSURE = re.compile(r"guarant|ensure|rule\s+out|exclude", re.IGNORECASE)
-_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE}
+_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE, "praise": PRAISE}
 
 
 def read_clauses(text: str) -> list[Clause]:
@@ -238,7 +240,7 @@ def read_clauses(text: str) -> list[Clause]:
         elif kind == "contains" and governing[1] == MAY and at < until and match.group().lower().startswith("contain"):
             continue
         else:
-            if kind in ("noise", "place") and level:
+            if kind in ("noise", "place", "praise") and level or (kind == "praise" and (base != LIST or not has_heading)):
                 continue
             if kind == "contains" and level:
                 continue

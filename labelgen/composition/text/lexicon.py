@@ -16,7 +16,7 @@ from html import unescape
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
-from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, Clause, read_clauses
+from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, read_clauses
 from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.spelling import mend_letters, mend_words
@@ -43,12 +43,15 @@ class Found:
 @dataclass(frozen=True)
 class Survey:
     """Every hit of a text, kept apart by where it stands: in the list, in what the text declares
-    ("Contains: ..."), in precautionary wording, and in words whose source is not told."""
+    ("Contains: ..."), in precautionary wording, in words whose source is not told, and in advertising beside the list.
+    usual: those of the list that rest on what a food is usually made with."""
 
     listed: tuple[AllergenHit, ...]
     declared: tuple[AllergenHit, ...]
     precaution: tuple[AllergenHit, ...]
     source_unknown: tuple[AllergenHit, ...]
+    praised: tuple[AllergenHit, ...] = ()
+    usual: tuple[AllergenHit, ...] = ()
 
 
 def find_allergens(text: str, *, kind: str = "statement", language: str | None = None) -> Found:
@@ -62,7 +65,7 @@ def find_allergens(text: str, *, kind: str = "statement", language: str | None =
     ['coconut', 'milk']
     """
     seen = survey(text, kind=kind, language=language)
-    contains = _once(seen.listed + seen.declared)
+    contains = _once(seen.listed + seen.declared + seen.praised)
     present = {hit.allergen for hit in contains}
     may = [hit for hit in _once(seen.precaution + seen.source_unknown) if hit.allergen not in present]
     return Found(contains, tuple(may))
@@ -79,7 +82,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
     else:
         clauses, lines = [Clause(LIST, 0, len(text))], False
-    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], "usual": [], "ask": []}
+    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], PRAISE: [], "usual": [], "ask": []}
     for clause in clauses:
         if clause.mode in (NOISE, ABSENT):
             continue
@@ -97,7 +100,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     found[LIST] += found["usual"]  # what words name comes before what is usual in a food
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])
-    return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]))
+    return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]), tuple(found[PRAISE]), tuple(found["usual"]))
 
 
 def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:
@@ -124,10 +127,12 @@ def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> 
     for code in match.contains:
         if clause.mode == CONTAINS:
             found[CONTAINS].append(AllergenHit(code, f'declared: contains "{said}"', "", said, "declaration"))
+        elif clause.mode == PRAISE:
+            found[PRAISE].append(AllergenHit(code, f'"{said}" beside the ingredient list', "", said, how))
         else:
             found[LIST].append(AllergenHit(code, f'"{said}" in {where}', "", said, how))
     for code in match.typical:
-        kept = found[CONTAINS if clause.mode == CONTAINS else "usual"]
+        kept = found[clause.mode if clause.mode in (CONTAINS, PRAISE) else "usual"]
         kept.append(AllergenHit(code, f'"{said}" in {where} is usually made with it', "", said, how))
     for code in match.may:
         because = f'"{said}" may come from or be made with {spoken(code)}: ask the supplier'

@@ -16,6 +16,7 @@ from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.words import key_of, read_words
 from labelgen.errors import Finding, Where
 from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.market.law.tables import WORDED
 from labelgen.market.records import Run
 
 
@@ -130,6 +131,17 @@ def name_in_list(market: str, on: date, text: str, codes: Iterable[str | Allerge
             runs += [Run(", ")] * bool(n) + [Run(word, bold=True)]
         runs.append(Run(")"))
     return tuple(runs)
+
+
+def words_of(pack: Pack, item: Counted) -> tuple[tuple[str, bool], ...]:
+    """(a word that names the allergen in a label's list, whether it may stand inside another), in every language the market words."""
+    entry, rule = item.entry, pack.find("allergen_wording", "in_list")
+    found = [(word, False) for word in entry.get("words") or (item.species.replace("_", " ") or entry["name"],)]
+    for language in WORDED:
+        own = entry.get(language) or {}
+        inside = bool(rule and rule.worded(language).get("inside_words"))
+        found += [(word, inside) for word in own.get("words") or filter(None, [own.get("name")])]
+    return tuple(dict.fromkeys(found))
 
 
 def _pattern(word: str, inside_words: bool) -> str:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 
 from labelgen.composition.text.clauses import LIST, read_clauses
-from labelgen.market.allergens.declaration import Counted
+from labelgen.market.allergens.declaration import Counted, words_of
 from labelgen.market.law.pack import Pack
 
 #: Letters of a list too long to hold nothing but one allergen's name.
@@ -14,11 +14,12 @@ _A_LINE = 60
 Spans = tuple[tuple[int, int], ...]
 
 
-def find_plain(pack: Pack, text: str, bold: Spans, listed: Iterable[Counted]) -> dict[str, Counted]:
+def find_plain(pack: Pack, text: str, bold: Spans, slanted: Spans, listed: Iterable[Counted]) -> dict[str, Counted]:
     """The allergens, by code, that the list names at least once without emphasis; {} where the market wants none.
 
-    text: of the label as printed. bold: places of the text set in bold. listed: allergens of its list. Bold counts, and
-    capitals among small letters where the market's rule says so. Underlining and colour are not seen.
+    text: of the label as printed. bold, slanted: places of it set in such a face. listed: allergens of its list. Bold
+    counts; a slanted face and capitals among small letters do where the market's rule says so. Underlining and colour are
+    not seen.
     """
     rule = pack.find("allergen_wording", "in_list")
     if rule is None:
@@ -26,31 +27,36 @@ def find_plain(pack: Pack, text: str, bold: Spans, listed: Iterable[Counted]) ->
     lists = [(c.start, c.end) for c in read_clauses(text) if c.mode == LIST or c.nested]
     quiet = sum(c.islower() for a, b in lists for c in text[a:b]) > sum(c.isupper() for a, b in lists for c in text[a:b])
     capitals = bool(rule.get("capitals")) and quiet
-    if _all_bold(text, lists, bold):  # then bold distinguishes nothing
-        bold = ()
+    # a face that all of the list is set in distinguishes nothing
+    spans = [s for s, counts in ((bold, True), (slanted, rule.get("slanted"))) if counts and not _all_in(text, lists, s)]
     plain: dict[str, Counted] = {}
     for item in listed:
-        for start, end in _named_at(item, text, lists):
-            if not _covered(start, end, bold) and not (capitals and text[start:end].isupper()):
+        for start, end in _named_at(pack, item, text, lists):
+            if not any(_covered(start, end, s) for s in spans) and not (capitals and text[start:end].isupper()):
                 plain.setdefault(item.code, item)
     return plain
 
 
-def _named_at(item: Counted, text: str, lists: list[tuple[int, int]]) -> Iterable[tuple[int, int]]:
+def _named_at(pack: Pack, item: Counted, text: str, lists: list[tuple[int, int]]) -> Iterable[tuple[int, int]]:
     """Places of the allergen's own word within the words it was found by: "milk" in "skimmed milk powder"."""
-    names = item.entry.get("words") or (item.species.replace("_", " "),)
+    names = words_of(pack, item)
     said = r"\W+".join(map(re.escape, item.hit.words.split()))
     for found in re.finditer(rf"(?<!\w){said}(?!\w)", text, re.IGNORECASE) if said else ():
         if any(a <= found.start() < b for a, b in lists):
-            own = next((m for n in names if (m := re.search(rf"\b{re.escape(n)}\w*", found.group(), re.IGNORECASE))), None)
+            own = next((m for name, inside in names if (m := re.search(_written(name, inside), found.group(), re.IGNORECASE))), None)
             if own:
                 yield found.start() + own.start(), found.start() + own.end()
+
+
+def _written(name: str, inside: bool) -> str:
+    """A name at the beginning of a word, or anywhere in it in a language of compound words: "Vollmilchpulver"."""
+    return re.escape(name) if inside and len(name) > 3 else rf"\b{re.escape(name)}"
 
 
 def _covered(start: int, end: int, spans: Spans) -> bool:
     return any(a <= start and end <= b for a, b in spans)
 
 
-def _all_bold(text: str, lists: list[tuple[int, int]], bold: Spans) -> bool:
+def _all_in(text: str, lists: list[tuple[int, int]], spans: Spans) -> bool:
     letters = [i for a, b in lists for i in range(a, b) if text[i].isalpha()]
-    return len(letters) > _A_LINE and all(any(a <= i < b for a, b in bold) for i in letters)
+    return len(letters) > _A_LINE and all(any(a <= i < b for a, b in spans) for i in letters)

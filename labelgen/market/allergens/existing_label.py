@@ -9,10 +9,10 @@ from datetime import date
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import survey
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.words import fold, read_words
 from labelgen.errors import RuleError
-from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of
-from labelgen.market.allergens.emphasis import find_plain
+from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
+from labelgen.market.allergens.emphasis import Spans, find_plain
 from labelgen.market.law.pack import Pack
 
 
@@ -36,13 +36,13 @@ class Comparison:
 
 
 def compare_label(
-    text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None, bold: tuple[tuple[int, int], ...] | None = None
+    text: str, market: str, on: date, derived: tuple[AllergenHit, ...] | None = None, bold: Spans | None = None, slanted: Spans = ()
 ) -> Comparison:
     """What a label's or packet's text says, against a recipe's hits or against its own ingredient list.
 
     Without a recipe, an allergen of the list that a "Contains" statement in the same text leaves out is undeclared.
     With a recipe, whatever it holds must be named by the "Contains" statement, or by the list where there is none.
-    bold: the places of the text set in bold, where it is a label as printed; None where only words are known.
+    bold, slanted: the places of the text set in such a face, where it is a label as printed; None where only words are known.
     Raises RuleError for an unknown market.
     """
     pack, seen = pack_of(market, on), survey(text)
@@ -51,7 +51,8 @@ def compare_label(
     said = {c: i for c, i in {**declared, **listed}.items() if "/" in c or not any(k.startswith(c + "/") for k in listed)}
     warned, unsure, _ = _counted(pack, seen.precaution)
     uncertain = _by_code(pack, (*asked, *asked_too, *unsure, *(h for h in seen.source_unknown if not is_exempt(pack, h))))
-    may = {c: h for c, h in {**uncertain, **warned}.items() if c not in said}
+    told = {**_counted(pack, seen.praised)[0], **said}
+    may = {c: h for c, h in {**uncertain, **warned}.items() if c not in told}
     held = _counted(pack, derived)[0] if derived is not None else listed if declared else {}
     words = declared or said
     missing = {c: i for c, i in held.items() if not _covered(c, words)}
@@ -59,14 +60,15 @@ def compare_label(
     summary = {w.key for h in seen.declared for w in read_words(h.words)}
     wrong = {c: i for c, i in held.items() if c not in missing and not (_by_its_name(c, i, declared) and _in_summary(pack, i, declared, summary))}
     if not declared and (derived is not None or bold is not None):
-        wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(i, text)}
-    plain = find_plain(pack, text, bold, count(pack, seen.listed)[0]) if bold is not None else {}
+        wrong |= {c: i for c, i in (held or listed).items() if c not in missing and not _named(pack, i, text)}
+    plain = find_plain(pack, text, bold, slanted, count(pack, seen.listed)[0]) if bold is not None else {}
     beside = {h.allergen: h for h in reversed((*other, *other_too)) if h.allergen in _told_in_list(pack)}
-    found = tuple(sorted((*_sorted(said), *beside.values()), key=lambda h: h.allergen))
+    found = tuple(sorted((*_sorted(told), *beside.values()), key=lambda h: h.allergen))
+    untold = {h.allergen: h for h in derived or () if h.allergen in _told_in_list(pack) and h.allergen not in beside}
     warned_of = {h.allergen: h for h in seen.precaution if h.allergen in _told_in_list(pack) and h.allergen not in beside}
-    hits = ((*_sorted(may), *warned_of.values()), *(_sorted(d) for d in (missing, extra, wrong, plain)))
-    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*said, *beside, *warned_of) and _counted_elsewhere(h, pack)}
-    names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of)} | {code: item.name for part in (may, said, missing) for code, item in part.items()}
+    hits = ((*_sorted(may), *warned_of.values()), (*_sorted(missing), *untold.values()), *(_sorted(d) for d in (extra, wrong, plain)))
+    elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*told, *beside, *warned_of) and _counted_elsewhere(h, pack)}
+    names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of, *untold)} | {code: item.name for part in (may, told, missing) for code, item in part.items()}
     return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
 
 
@@ -127,11 +129,12 @@ def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
     return False
 
 
-def _named(item: Counted, text: str) -> bool:
-    """Whether the label carries one of the words by which the market lets this allergen be named."""
-    wanted = item.entry.get("words") or (item.species.replace("_", " "),)
-    said = " ".join(w.key for w in read_words(text))
-    return any(f" {' '.join(w.key for w in read_words(word))} " in f" {said} " for word in wanted if word)
+def _named(pack: Pack, item: Counted, text: str) -> bool:
+    """Whether the label carries one of the words by which the market lets this allergen be named, in any of its languages."""
+    said, folded = " ".join(w.key for w in read_words(text)), fold(text)
+    return any(
+        f" {' '.join(w.key for w in read_words(word))} " in f" {said} " or (inside and len(word) > 3 and fold(word) in folded) for word, inside in words_of(pack, item)
+    )
 
 
 def _sorted(found: dict[str, Counted]) -> tuple[AllergenHit, ...]:

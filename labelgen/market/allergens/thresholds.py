@@ -23,7 +23,7 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
     Cooking drives off some sulphur dioxide; no loss is assumed.
     """
     found = []
-    for entry in pack.entries("allergens"):
+    for entry in (*pack.entries("allergens"), *filter(None, [pack.find("allergen_wording", "beside")])):
         limit = entry.get("from_amount")
         if limit is None or (most := _most_per_kg(entry, profile)) is None:
             continue
@@ -38,7 +38,7 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
             for i in profile.ingoing
         )  # fmt: skip
         profile = profile._replace(ingoing=ingoing)
-        found.append(Finding("below-threshold", "note", product.where, f"{product.key}: {entry['name']} come to at most {most:.3g} mg per kg of the finished food by the figures given: not declared here below {bound:g} mg", entry.source))
+        found.append(Finding("below-threshold", "note", product.where, f"{product.key}: {entry.get('name') or entry['text']} come to at most {most:.3g} mg per kg of the finished food by the figures given: not declared here below {bound:g} mg", entry.source))
     return profile, tuple(found)
 
 

@@ -1,0 +1,162 @@
+"""Reads the words of somebody else's label: in the order they are read, with the faces they are set in.
+
+The order in which a PDF draws its text is the order it reads in, unless the text jumps back up the page or to and fro
+between two columns; then its lines are put together by where they stand.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+#: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
+_BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
+_SLANTED = re.compile(r"italic|oblique|kursiv", re.IGNORECASE)
+#: Gaps in type sizes: wider than a letter space, than a space between words of one line, than the pitch of a paragraph.
+_SPACE, _GUTTER, _PITCH = 0.16, 2.5, 1.7
+_FILLED_AND_STROKED = 2
+Spans = tuple[tuple[int, int], ...]
+
+
+class PdfWords(NamedTuple):
+    """text: of all pages. bold, slanted: places of it set in such a face."""
+
+    text: str
+    bold: Spans
+    slanted: Spans
+
+
+class _Letter(NamedTuple):
+    """along, end, across: place in reading direction [pt]; across falls down the page."""
+
+    char: str
+    angle: int
+    along: float
+    end: float
+    across: float
+    size: float
+    bold: bool
+    slanted: bool
+
+
+@dataclass
+class _Line:
+    """Letters on one baseline without a gap as wide as a gutter."""
+
+    letters: list[_Letter] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        first = self.letters[0]
+        self.angle, self.start, self.end, self.across, self.size = first.angle, first.along, first.end, first.across, first.size
+
+    def takes(self, letter: _Letter) -> bool:
+        near = letter.angle == self.angle and abs(letter.across - self.across) < 0.45 * self.size
+        return near and -0.5 * self.size < letter.along - self.end < _GUTTER * self.size
+
+    def add(self, letter: _Letter) -> None:
+        self.letters.append(letter)
+        self.end = max(self.end, letter.end)
+
+    def beside(self, other: "_Line") -> bool:
+        return self.angle == other.angle and abs(self.across - other.across) < 0.45 * max(self.size, other.size)
+
+    def over(self, other: "_Line") -> bool:
+        """Whether both stand in one column, whichever is higher."""
+        return self.angle == other.angle and self.start < other.end and other.start < self.end
+
+
+def read_words(pdf: bytes) -> PdfWords:
+    """The words of a PDF's pages. Raises what the reader raises on a file it cannot open."""
+    import pypdfium2
+
+    lines: list[_Line] = []
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        for page in document:
+            lines += _in_order(_lines(_letters(page)))
+    finally:
+        document.close()
+    return _as_text(lines)
+
+
+def _letters(page) -> Iterable[_Letter]:
+    """The letters of a page as drawn, spaces left out: where they stand tells what is a word."""
+    from pypdfium2 import raw
+
+    textpage = page.get_textpage()
+    x, y, matrix = ctypes.c_double(), ctypes.c_double(), raw.FS_MATRIX()
+    box, name, flags = raw.FS_RECTF(), ctypes.create_string_buffer(128), ctypes.c_int()
+    for n in range(raw.FPDFText_CountChars(textpage)):
+        char = "-" if raw.FPDFText_IsHyphen(textpage, n) == 1 else chr(raw.FPDFText_GetUnicode(textpage, n))
+        if raw.FPDFText_IsGenerated(textpage, n) == 1 or not char.strip() or ord(char) < 32:
+            continue
+        raw.FPDFText_GetCharOrigin(textpage, n, x, y)
+        raw.FPDFText_GetLooseCharBox(textpage, n, box)
+        raw.FPDFText_GetFontInfo(textpage, n, name, 128, flags)
+        raw.FPDFText_GetMatrix(textpage, n, matrix)
+        turn = round(math.degrees(math.atan2(matrix.b, matrix.a))) % 360
+        along = x.value * math.cos(math.radians(turn)) + y.value * math.sin(math.radians(turn))
+        across = x.value * math.sin(math.radians(turn)) - y.value * math.cos(math.radians(turn))
+        wide, high = box.right - box.left, box.top - box.bottom
+        length, size = (high, wide) if 45 < turn % 180 < 135 else (wide, high)
+        face = name.value.decode("utf-8", "replace")
+        stroked = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(textpage, n)) == _FILLED_AND_STROKED
+        yield _Letter(char, turn, along, along + length, across, max(size, 1.0), stroked or bool(_BOLD.search(face)), bool(_SLANTED.search(face)))
+
+
+def _lines(letters: Iterable[_Letter]) -> list[_Line]:
+    lines: list[_Line] = []
+    for letter in letters:
+        if lines and lines[-1].takes(letter):
+            lines[-1].add(letter)
+        else:
+            lines.append(_Line([letter]))
+    return lines
+
+
+def _in_order(lines: list[_Line]) -> list[_Line]:
+    """Lines as drawn, unless they jump; then by blocks of lines that stand close under each other, from top to bottom."""
+    upwards = any(b.across < a.across - 0.5 * a.size and a.over(b) for a, b in zip(lines, lines[1:]))
+    fro = sum(a.beside(b) and not a.beside(c) and a.over(c) and 0 < c.across - a.across < _PITCH * a.size for a, b, c in zip(lines, lines[1:], lines[2:]))
+    if not upwards and fro < 2:
+        return lines
+    blocks: list[list[_Line]] = []
+    for line in sorted(lines, key=lambda w: (w.angle, w.across)):
+        near = [b for b in blocks if any(o.over(line) and line.across - o.across < _PITCH * line.size for o in b)]
+        block = [w for b in near for w in b] + [line]
+        blocks = [b for b in blocks if b not in near] + [block]
+    blocks.sort(key=lambda b: (b[0].angle, min(w.across for w in b), min(w.start for w in b)))
+    return [w for b in blocks for w in sorted(b, key=lambda w: (round(w.across), w.start))]
+
+
+def _as_text(lines: list[_Line]) -> PdfWords:
+    """One line of text a line; what stands beside it on the page follows after a tabulator."""
+    text: list[str] = []
+    spans: dict[str, list[tuple[int, int]]] = {"bold": [], "slanted": []}
+    before: _Line | None = None
+    for line in lines:
+        if before:
+            text.append("\t" if before.beside(line) and line.start >= before.end else "\n")
+        end = None
+        for letter in line.letters:
+            if end is not None and letter.along - end > _SPACE * letter.size:
+                text.append(" ")
+            for face, places in spans.items():
+                if getattr(letter, face):
+                    _extend(places, len(text), text)
+            text.append(letter.char)
+            end = letter.end
+        before = line
+    return PdfWords("".join(text), tuple(spans["bold"]), tuple(spans["slanted"]))
+
+
+def _extend(places: list[tuple[int, int]], at: int, text: list[str]) -> None:
+    """A letter more of a face: spaces between letters of one face belong to it."""
+    if places and not "".join(text[places[-1][1] : at]).strip():
+        places[-1] = (places[-1][0], at + 1)
+    else:
+        places.append((at, at + 1))
