@@ -59,6 +59,10 @@ def _units(country: str) -> dict[str, tuple[str, float]]:
         return units
 
 
+#: What follows a number that is not over yet, or is none: 1.5.2, 1:30, 1_000, 1 000, 2-3, 0x10.
+_NO_WORD = re.compile(r"[\d.,:_/+*=~^–−-]|[A-Za-z]\d")
+
+
 def _read_units(*files: str) -> dict[str, tuple[str, float]]:
     import pint
 
@@ -127,6 +131,8 @@ def read_quantity(text: str, country: str = "us") -> tuple[Quantity, str]:
     if not isinstance(text, str):
         raise UnitError(f"{text!r} is not an amount: write a number and a unit, for example '250 g'")
     number, rest = read_number(text)
+    if _NO_WORD.match(rest):
+        raise UnitError(f"{text.strip()!r}: the number cannot be read; write one plain number, for example '250 g'")
     words = rest.split()
     for size in (2, 1):
         if len(words) < size:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from labelgen.chain import roll_up_folder
 from labelgen.cli import COMMANDS, main
 
 ROOT = Path(__file__).parents[1]
@@ -54,3 +55,22 @@ def test_commands_of_the_readme_work_as_written(tmp_path, monkeypatch, capsys):
     assert len(ready) > 15
     for words in ready:
         assert main(words) == 0, (words, capsys.readouterr())
+
+
+def test_what_the_readme_shows_of_a_kitchen_can_be_typed_into_the_starter(tmp_path):
+    """Each example in YAML, read and weighed out beside what the starter has: only the verdicts on its claims may stop a label."""
+    blocks = re.findall(r"```yaml\n(.*?)```", README, re.S)
+    formulations = next(b for b in blocks if b.startswith("formulations:")).partition("products:")[0]
+    assert len(blocks) >= 4
+    for n, block in enumerate(blocks):
+        kitchen = tmp_path / str(n)
+        assert main(["new", str(kitchen)]) == 0
+        larder = kitchen / "ingredients" / "larder.yaml"
+        if re.match("formulations:|products:", block):
+            (kitchen / "recipes" / "readme.yaml").write_text(block if "formulations:" in block else formulations + block, encoding="utf-8")
+        else:
+            names = re.findall(r"^([\w-]+):", block, re.M)
+            larder.write_text("".join(line for line in larder.read_text(encoding="utf-8").splitlines(True) if line.partition(":")[0] not in names) + block, encoding="utf-8")
+        rolled = roll_up_folder(kitchen)
+        assert not [f for f in rolled.findings if f.blocks], block
+        assert set(rolled.profiles) == set(rolled.kitchen.products)

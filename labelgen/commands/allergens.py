@@ -26,7 +26,7 @@ def run(args) -> int:
     text, bold, slanted = (args.text, None, ()) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
-    derived, market = None, args.market or "us"
+    derived, market, misread = None, args.market or "us", False
     if args.product:
         from labelgen.chain import roll_up_folder
 
@@ -34,6 +34,7 @@ def run(args) -> int:
         profile = output.product_of(rolled, args.product)
         if profile is None:
             return 1
+        misread = output.files_at_fault(rolled)
         market = args.market or rolled.kitchen.markets[0]
         pack = pack_of(market, args.on or date.today())
         profile, _ = without_small_amounts(pack, rolled.kitchen.products[args.product], profile)
@@ -49,7 +50,7 @@ def run(args) -> int:
             for h in hits:
                 print(f"  {h['allergen']}: {h['because']}")
         print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
-    return 1 if result.undeclared or result.misnamed or result.not_emphasised else 0
+    return 1 if misread or result.undeclared or result.misnamed or result.not_emphasised else 0
 
 
 def _shown(hit, names: dict[str, str]) -> dict[str, str]:

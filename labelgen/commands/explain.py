@@ -19,6 +19,7 @@ def run(args) -> int:
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1
+    code = int(output.files_at_fault(rolled))
     i = INDEX[key]
     total = profile.pack.get(key)[1]
     parts = [
@@ -34,7 +35,7 @@ def run(args) -> int:
     if args.json:
         stages = [{"formulation": s.formulation, "input_g": s.input, "left_g": s.left, "water_loss_g": s.water_loss, "alcohol_loss_g": s.alcohol_loss, "fat_change_g": s.fat_change, "output_g": s.output, "how": s.how} for s in profile.stages]
         output.print_json({"product": profile.product, "nutrient": key, "unit": UNITS[key], "pack_g": profile.pack.grams, "total": _known(total), "ingredients": parts, "stages": stages, **water})
-        return 0
+        return code
     unit = UNITS[key].replace("ug", "mcg")
     for s in profile.stages:
         losses = "".join(f" - {g:.1f} g {what}" for g, what in ((s.left, "left behind"), (s.water_loss, f"water ({s.how})"), (s.alcohol_loss, "alcohol")) if g > 1e-9)
@@ -52,7 +53,7 @@ def run(args) -> int:
     if water:
         print(f"driven off: {brought - total:.3f} {unit}")
     print(f"{key} in the pack of {profile.pack.grams:.1f} g: {total:.3f} {unit}; known for {100 * profile.pack.coverage(key):.0f} % of the mass")
-    return 0
+    return code
 
 
 def _known(x: float):

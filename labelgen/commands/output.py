@@ -80,6 +80,13 @@ def can_declare(rolled, key: str) -> bool:
     return all([product_of(rolled, name) is not None for name in held_in(rolled, key)])
 
 
+def files_at_fault(rolled) -> bool:
+    """Whether something written in the kitchen could not be read, which may concern any of its products; it is told on stderr."""
+    faults = [f for f in rolled.misread if f.blocks]
+    print_findings(faults, sys.stderr)
+    return bool(faults)
+
+
 def held_in(rolled, key: str) -> tuple[str, ...]:
     """The products in a box, or the one product itself."""
     return tuple(rolled.kitchen.boxes[key].holds) if rolled.kitchen and key in rolled.kitchen.boxes else (key,)

@@ -70,7 +70,7 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     pack, product = read_pack(market, on), rolled.kitchen.products[key]
     panel, doubts = declare_panel(pack, in_plain_words(with_stated_claims(product)), profile)
     unsettled = [{d.row.key: d for d in find_doubts(pack, column, profile)} for column in panel.columns]
-    return panel, unsettled, by_danger((*profile.findings, *doubts, *find_unstated(pack, product, profile, rolled.kitchen)))
+    return panel, unsettled, by_danger((*(f for f in rolled.misread if f.blocks), *profile.findings, *doubts, *find_unstated(pack, product, profile, rolled.kitchen)))
 
 
 def _as_dict(market: str, profile, panel, unsettled: list[dict], findings) -> dict:

@@ -30,7 +30,7 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.kitchen)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
-    if any([output.product_of(rolled, key) is None for key in keys]):
+    if any([output.product_of(rolled, key) is None for key in keys]) or output.files_at_fault(rolled):
         return 1
     kitchen, on = rolled.kitchen, args.on or date.today()
     market = args.market or kitchen.markets[0]

@@ -90,7 +90,7 @@ class _Kitchen:
                 weight += grams
         except (KeyError, TypeError):
             return self._roll_mixed(form, trail)
-        return self._process(form, inputs, weight, rows, inputs, 0.0, weight, weight, ()) if rows else None
+        return self._process(form, inputs, weight, rows, inputs, 0.0, weight, weight, ()) if rows and not form.misread else None
 
     def _roll_mixed(self, form: Formulation, trail: tuple[str, ...]) -> _Batch | None:
         """A formulation that uses others, or measures and counts."""
@@ -124,7 +124,7 @@ class _Kitchen:
                 whole = False
                 continue
             inputs.append(grams)
-        return self._process(form, inputs, sum(inputs), rows, raw, lost, low, high, tuple(made_of)) if whole and inputs else None
+        return self._process(form, inputs, sum(inputs), rows, raw, lost, low, high, tuple(made_of)) if whole and inputs and not form.misread else None
 
     def _grams_of_batch(self, line, inner: _Batch) -> float:
         amount = line.amount

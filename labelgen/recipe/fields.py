@@ -19,6 +19,8 @@ from labelgen.recipe.yamlfile import Source
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
 _MOST_TEXT = 5000
+#: Soft hyphens and marks without width, which come along when a packet's text is copied.
+_INVISIBLE = dict.fromkeys(map(ord, "\u00ad\u200b\u200c\u200d\u2060\ufeff"))
 #: Bytes a QR code of the size labels have room for holds.
 _MOST_QR = 100
 _MILLIMETRES = {"mm": 1.0, "cm": 10.0, "in": 25.4}
@@ -29,9 +31,11 @@ _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 def text(source: Source, path: tuple, raw: Any, country: str) -> str:
     if isinstance(raw, bool) or raw is None or isinstance(raw, (dict, list)):
         raise ValueError("must be text: put it in quotes if it looks like something else")
-    value = " ".join(str(raw).split())
+    value = " ".join(str(raw).translate(_INVISIBLE).split())
     if len(value) > _MOST_TEXT:
         raise ValueError(f"is longer than {_MOST_TEXT} characters: shorten it")
+    if not value.isprintable():
+        raise ValueError(f"holds {', '.join(sorted({f'U+{ord(c):04X}' for c in value if not c.isprintable()}))}, which cannot be printed: type the text anew")
     return value
 
 

@@ -142,7 +142,8 @@ class Cook(Model):
 class Formulation(Worded):
     """Ingredients in, one batch out. yields: weighed output [g]; makes: pieces the batch makes (1 for
     ``per: piece``); left: fraction left on utensils. print_name: when set, the statement shows this
-    formulation as a compound ingredient of that name."""
+    formulation as a compound ingredient of that name. misread: something written of it could not be read, so it can
+    not be weighed out."""
 
     name: str
     lines: tuple[Line, ...]
@@ -151,6 +152,7 @@ class Formulation(Worded):
     left: float | None = None
     cook: Cook | None = None
     print_name: str = ""
+    misread: bool = False
 
 
 class LabTest(Model):

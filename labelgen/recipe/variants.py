@@ -13,7 +13,7 @@ KEYS = ("of", "replace", "omit", "add", *OWN)
 
 def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict) -> None:
     """Adds the variant's formulations (named ``formulation@variant``) and product to ``made``; faults to ``source``."""
-    base = made["products"].get(str(raw.get("of")))
+    base, told = made["products"].get(str(raw.get("of"))), len(source.findings)
     for key in set(raw) - set(KEYS):
         source.fault("unknown-key", (*path, key), f"{key!r} is not known here; known here: {', '.join(KEYS)}")
     if base is None:
@@ -70,7 +70,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
             made_line = reader.line(source, (*path, "add", form, i), item)
             if made_line:
                 lines.append(made_line)
-        made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines)})
+        made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines), "misread": old.misread or any(f.blocks for f in source.findings[told:])})
     for form in set(add) - set(reached):
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
     own = {k: raw[k] for k in OWN if k in raw}

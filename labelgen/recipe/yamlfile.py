@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+import stat
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -61,7 +62,11 @@ def read_yaml(path: Path, shown: str) -> Source:
     """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read."""
     source = Source(shown)
     try:
-        if path.stat().st_size > LARGEST_FILE:
+        status = path.stat()
+        if not stat.S_ISREG(status.st_mode):
+            source.fault("file-unreadable", Where(shown), "is no plain file: move it out of the kitchen, or give it another ending than .yaml")
+            return source
+        if status.st_size > LARGEST_FILE:
             source.fault("file-too-large", Where(shown), f"larger than {LARGEST_FILE:,} bytes: split it, or remove what is no recipe")
             return source
         raw = path.read_bytes()

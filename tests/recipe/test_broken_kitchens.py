@@ -1,5 +1,7 @@
 """Broken kitchens: each gives a clear finding at its line, exit 1 or 2, and never a traceback."""
 
+import os
+
 import pytest
 
 from labelgen.cli import main
@@ -120,3 +122,45 @@ def test_an_ingredient_of_unknown_make_up_stops_the_label(tmp_path, capsys):
     assert main(argv) == 0
     write(tmp_path, GOOD + f"top: {{print: erythritol, {figures}}}\n", recipe, kitchen)
     assert main(argv) == 0
+
+
+@pytest.mark.parametrize("recipes", [RECIPE.replace("[100 g a]", "[100 g a, 50 g buttr]"), RECIPE.replace("[100 g a]", "[100 g a, -5 g a]"), RECIPE.replace("[100 g a]", "[100 g a, {use: a, amount: .nan}]"), RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {loss: lots}"), RECIPE.replace("[100 g a]", "[100 g a]\n    makes: 1:30")])
+@pytest.mark.parametrize("command", [["panel", "p"], ["explain", "p", "fat"], ["weigh", "p"], ["stall"], ["compare", "p", "--markets", "us,eu"], ["declare", "p"], ["allergens", "--text", "flour", "--product", "p"]])
+def test_a_recipe_read_in_part_gives_no_figures_and_no_allergens(tmp_path, capsys, recipes, command):
+    kitchen = write(tmp_path / "k", GOOD, recipes)
+    assert main([*command, "--kitchen", str(kitchen), *(["--out", str(tmp_path / "out")] if command[0] in ("weigh", "stall") else [])]) == 1
+    said = capsys.readouterr()
+    assert "recipes/all.yaml:" in said.err and not said.out and not list(tmp_path.rglob("*.pdf"))
+
+
+@pytest.mark.parametrize("command", [["panel", "p"], ["explain", "p", "fat"], ["weigh", "p"], ["stall"], ["allergens", "--text", "wheat flour", "--product", "p"]])
+def test_a_fault_anywhere_in_the_files_is_told(tmp_path, capsys, command):
+    kitchen = write(tmp_path / "k", GOOD, RECIPE + "boxes:\n  b: {holds: {zz: 1}}\n")
+    assert main([*command, "--kitchen", str(kitchen), *(["--out", str(tmp_path / "out")] if command[0] in ("weigh", "stall") else [])]) == 1
+    said = capsys.readouterr()
+    assert "unknown-product" in said.out + said.err and not list(tmp_path.rglob("*.pdf"))
+
+
+def test_a_missing_line_brings_no_further_faults(tmp_path, capsys):
+    """What the missing line would have weighed is not held against the yield or the oven."""
+    kitchen = write(tmp_path, GOOD, RECIPE.replace("[100 g a]", "[100 g a, 90 g milk]\n    yields: 185 g\n    bake: {before: 185 g, after: 120 g}"))
+    assert main(["check", str(kitchen)]) == 1
+    said = capsys.readouterr().out
+    assert "unknown-ingredient" in said and "yield-above-input" not in said and "loss-above-water" not in said
+
+
+@pytest.mark.parametrize("kind", ["pipe", "device", "folder", "loop"])
+def test_what_is_no_plain_file_is_refused_at_once(tmp_path, capsys, kind):
+    kitchen = write(tmp_path, GOOD, RECIPE)
+    odd = kitchen / "recipes" / "odd.yaml"
+    {"pipe": lambda: os.mkfifo(odd), "device": lambda: odd.symlink_to("/dev/zero"), "folder": odd.mkdir, "loop": lambda: odd.symlink_to("odd.yaml")}[kind]()
+    assert main(["check", str(kitchen)]) == 1
+    assert "recipes/odd.yaml file-unreadable" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name, good", [('"P\\e[31m"', False), ('"P\\u202Eq"', False), ('"choc\\u00ADolate"', True)])
+def test_unprintable_characters(tmp_path, capsys, name, good):
+    kitchen = write(tmp_path, GOOD, RECIPE.replace("of: d", f"of: d, name: {name}"))
+    main(["check", str(kitchen)])
+    said = capsys.readouterr().out
+    assert ("cannot be printed" in said) is not good
