@@ -96,7 +96,7 @@ def _as_held(rolled: Rolled, product: Product, count: float) -> Rolled:
 
     name, profile = product.key, rolled.profiles[product.key]
     size = {"pieces": count, "net": None} if profile.pieces else {"net": count * profile.pack.grams, "pieces": None, "volume": product.volume and count * product.volume}
-    kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, name: product.model_copy(update=size)}})
+    kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, name: product.model_copy(update={**size, "boxed": True})}})
     return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, (name,))[0]})
 
 

@@ -13,7 +13,7 @@ EXAMPLE = "labelgen preflight old-label.pdf --product oat-thins --kitchen my-kit
 
 def add_arguments(parser) -> None:
     parser.add_argument("file", metavar="FILE.pdf")
-    parser.add_argument("--product", required=True, metavar="PRODUCT")
+    parser.add_argument("--product", required=True, metavar="PRODUCT", help="a product or box")
     parser.add_argument("--stock", default="", metavar="NAME", help="the stock it was made for, where the panel's form depends on it")
     parser.add_argument("--label-size", default="", metavar="WxH", help="or the label's size, e.g. 100x150mm")
     parser.add_argument("--lot", default="", help="the lot it should carry")
@@ -29,7 +29,7 @@ def run(args) -> int:
     from labelgen.pdf.preflight import preflight
 
     rolled = roll_up_folder(args.kitchen)
-    if output.product_of(rolled, args.product) is None:
+    if not output.can_declare(rolled, args.product):
         return 1
     market = args.market or rolled.kitchen.markets[0]
     declaration = declare_product(rolled, args.product, market, args.on or date.today(), args.lot, args.made_on)

@@ -58,6 +58,8 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
             writer.writerow({**about, "section": "advisory", "declared": text})
         for claim in d.claims:
             writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.said if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
+        if d.panel_note:
+            writer.writerow({**about, "section": "nutrition", "declared": d.panel_note})
         for column in d.panel.columns:
             for r in column.rows:
                 figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}

@@ -17,6 +17,9 @@ from labelgen.layout.parts import Parts
 #: What one column holds -> name of the arrangement.
 _NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", (): "front"}
 
+#: Front matter reads no better for being set larger than this times its usual size.
+_LARGE = 1.25
+
 
 @dataclass(frozen=True, eq=False)
 class Plan:
@@ -56,11 +59,13 @@ def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
     """The best plan that fits a rectangle [pt], of equally good ones the lowest; None when none does."""
     ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
+    if parts.any_will_do:
+        return next(plans, None)
     return max(plans, key=lambda plan: (*plan.order, -plan.need), default=None)
 
 
-def _score(parts: Parts, scale: float, size: float) -> float:
-    return min(scale, 1.25) + 2 * size / parts.least
+def _score(parts: Parts, scale: float, size: float, panel: Block | None = None) -> float:
+    return min(scale, _LARGE) + 2 * size / parts.least + (parts.ease(panel) if panel else 1.0)
 
 
 def _around(parts: Parts, top: Block, net: Block) -> float:
@@ -105,7 +110,7 @@ def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             text = parts.text(room, size)
             need = around + max(panel.height, text.height)
             found = found or parts.rank(panel) == 0
-            yield Plan("panel left, text right", _score(parts, scale, size), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap, rank=parts.rank(panel))
+            yield Plan("panel left, text right", _score(parts, scale, size, panel), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap, rank=parts.rank(panel))
         if found and scale <= 1:
             return
 
@@ -129,7 +134,7 @@ def _panel_right(parts: Parts, width: float, height: float) -> Iterator[Plan]:
                 continue
             column = stack_blocks([top, left.text(room, size)], parts.spacing["gap.blocks"], room)
             need = max(panel.height, column.height + parts.net_gap + net.height)
-            yield Plan("text left, panel right", _score(parts, scale, size) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], True, parts.rank(panel))
+            yield Plan("text left, panel right", _score(parts, scale, size, panel) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], True, parts.rank(panel))
             break
 
 
@@ -150,7 +155,7 @@ def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
                 continue
             body = stack_blocks([panel, parts.text(width, size)], gap, width)
             # long lines are hard to read, so another arrangement is preferred where there is one
-            score = _score(parts, scale, size) - max(0.0, width / parts.spacing["text.longest"] - 1)
+            score = _score(parts, scale, size, panel) - max(0.0, width / parts.spacing["text.longest"] - 1)
             need = _around(parts, top, net) + body.height
             if need > height:
                 continue
@@ -187,7 +192,7 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             text = parts.text(room, size)
             need = max(top.height + parts.net_gap + net.height, panel.height, text.height)
             columns = ((left, panel), (width - room, text))
-            yield Plan("wide strip", _score(parts, scale, size) - 0.2, width, need, top, net, columns, gap, True, parts.rank(panel))
+            yield Plan("wide strip", _score(parts, scale, size, panel) - 0.2, width, need, top, net, columns, gap, True, parts.rank(panel))
 
 
 def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Box]] | None:
@@ -199,18 +204,20 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
     zone = outer * (1 - 2 * parts.net_zone) if parts.net_zone else 0.0
     for angle in range(28, 68, 4):
         half, high = radius * cos(radians(angle)), radius * sin(radians(angle))
-        body = _round_body(parts, 2 * half, 2 * high)
+        body = best_plan(parts.face("none", *parts.body), 2 * half, 2 * high)
         if body is None:
             continue
-        name, size, columns, rank = body
-        tall = max((block.height for _, block in columns), default=0.0) / 2
+        tall = max((block.height for _, block in body.columns), default=0.0) / 2
         above, below = tall + gap if tall else 0.0, max(tall + gap / 2, zone)
         top = _cap(parts, radius, above, half, front=True)
         net = _cap(parts, radius, below, half, front=False)
         if top is None or net is None:
             continue
-        plan = Plan(name, _score(parts, top[0], size), 2 * half, 2 * tall, top[1], net[1], columns, gap, rank=rank)
+        score = body.score + min(top[0], _LARGE)
+        plan = Plan(f"round, {body.name}", score, 2 * half, 2 * tall, top[1], net[1], body.columns, gap, rank=body.rank)
         found.append((plan, half, tall, above, below))
+        if parts.any_will_do:
+            break
     if not found:
         return None
     plan, half, tall, above, below = max(found, key=lambda f: f[0].order)
@@ -220,16 +227,6 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
     boxes += plan.top.shifted(-plan.top.width / 2, above)
     boxes += plan.net.shifted(-plan.net.width / 2, -below - plan.net.height)
     return plan, boxes
-
-
-def _round_body(parts: Parts, width: float, height: float):
-    """(name, type size, columns, rank) of panel and small text in a rectangle, without front matter."""
-    bare = parts.face("none", *parts.body)
-    plan = best_plan(bare, width, height)
-    if plan is None:
-        return None
-    size = max((b.size_pt for _, block in plan.columns for b in block.boxes if isinstance(b, TextBox) and b.part == "ingredients"), default=parts.least)
-    return f"round, {plan.name}", size, plan.columns, plan.rank
 
 
 def _cap(parts: Parts, radius: float, away: float, half: float, front: bool) -> tuple[float, Block] | None:

@@ -56,7 +56,27 @@ def fit_panel(
     panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,
     package: Package = Package(), only: Sequence[str] = (),
 ) -> tuple[Block, str]:  # fmt: skip
-    """(the panel, why this format) for a space of this width and height [pt].
+    """(the panel, why this format) for a space of this width and height [pt]; as ``choose_panel``."""
+    chosen = choose_panel(panel, market, on, width_pt, height_pt, package, only)
+    return chosen.block, chosen.why
+
+
+@dataclass(frozen=True, eq=False)
+class Chosen:
+    """A panel that fits. why: this format. rank: the format's place among the market's, in the order the law prefers them; 0
+    is the first. ease: how much of the width it would like it has, in its format's largest type; at most 1."""
+
+    block: Block
+    why: str
+    rank: int
+    ease: float
+
+
+def choose_panel(
+    panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,
+    package: Package = Package(), only: Sequence[str] = (),
+) -> Chosen:  # fmt: skip
+    """The panel for a space of this width and height [pt].
 
     only: keys of the formats that may be used, in place of all. Raises NoRoomError with the least space [pt] and what
     else the law offers when no lawful format fits.
@@ -74,12 +94,12 @@ def fit_panel(
         for size in _sizes(pack, entry, panel, width_pt, package):
             tried.append(size)
             if size.fits(width_pt, height_pt):
-                return _drawn(size), _why(size, width_pt, height_pt, passed)
+                return _chosen(pack, size, _why(size, width_pt, height_pt, passed))
         sizes = [t for t in tried if t.rules.format.key == entry.key]
         passed.append(_passed_over(sizes, width_pt, height_pt) if sizes else (math.inf, f"{entry['title']}: cannot be made so narrow"))
     for size in tried:
         if replace(size, most=math.inf).fits(width_pt, height_pt):
-            return _drawn(size), _why(size, width_pt, height_pt, passed)
+            return _chosen(pack, size, _why(size, width_pt, height_pt, passed))
     raise _no_room(pack, tried, passed, width_pt, height_pt, package)
 
 
@@ -116,8 +136,16 @@ def _space(width: float, height: float) -> str:
     return f"{wide:g} mm wide" if math.isinf(high) else f"{wide:g} x {high:g} mm"
 
 
-def _drawn(size: _Size) -> Block:
-    return build_panel(size.panel, size.width, size.rules).block()
+def _chosen(pack: Pack, size: _Size, why: str) -> Chosen:
+    rank = [entry.key for entry in pack.entries("formats")].index(size.rules.format.key)
+    largest = LabelRules(pack.market, pack).panel(size.rules.format.key, _type_sizes(size.rules.format)[0])
+    ease = min(1.0, size.width / comfortable_width(size.panel, largest))
+    return Chosen(build_panel(size.panel, size.width, size.rules).block(), why, rank, ease)
+
+
+def _type_sizes(entry: Entry) -> tuple[float, ...]:
+    """The type sizes the arrangement of a format may be set in, largest first; 0 is the law's least."""
+    return tuple(float(size) for size in read_spacing(entry["template"]).get("type.sizes", (0.0,)))
 
 
 def _passed_over(sizes: Sequence[_Size], width: float, height: float) -> _Passed:
@@ -173,8 +201,8 @@ def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Packag
     share = entry.get("share")
     most = float(share) * package.display * _MM**2 if share and package.display is not None else math.inf
     for shown, how in _wordings(market, entry, panel):
-        for base in read_spacing(entry["template"]).get("type.sizes", (0.0,)):
-            rules = market.panel(entry.key, float(base))
+        for base in _type_sizes(entry):
+            rules = market.panel(entry.key, base)
             for wide in _widths(shown, rules, width):
                 stack = build_panel(shown, wide, rules)
                 if stack.needed <= wide + _DUST:

@@ -13,6 +13,7 @@ from labelgen.layout.boxes import Box, PageLayout, Region
 from labelgen.layout.parts import Parts, read_parts
 from labelgen.layout.sheets import Job
 from labelgen.layout.stock import Stock, describe_size, every_stock, read_size, single_stock, stock_named, tiled_stock
+from labelgen.layout.tried import Tried
 from labelgen.market.records import Declaration
 
 _ENDLESS = 5000.0
@@ -37,9 +38,9 @@ class Fitted:
 def lay_out_label(declaration: Declaration, width_pt: float = 396.0, margin: float | None = None) -> PageLayout:
     """One label of the given width [pt], as high as it needs to be. Raises LayoutError with the least width."""
     width_pt = max(width_pt, read_spacing("label", "labels")["free.box_width"]) if declaration.items else width_pt
-    height = width_pt * 1.2
+    height, tried = width_pt * 1.2, Tried(declaration)
     for _ in range(3):
-        parts = read_parts(declaration, width_pt, height)
+        parts = read_parts(declaration, width_pt, height, tried)
         margin = parts.spacing["free.margin"] if margin is None else margin
         usual = parts.at_usual_sizes()
         if declaration.items:
@@ -83,16 +84,27 @@ def fit_job(declaration: Declaration, job: Job) -> tuple[Stock, tuple[PageLayout
     return stock, fit_label(declaration, stock).faces
 
 
-def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000) -> list[Stock]:
+def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000, tried: Tried | None = None) -> list[Stock]:
     """Listed stock the label fits on, smallest first, at most so many; ``like`` keeps to its page and kind."""
     asked = [s for s in every_stock() if s.height and (like is None or (s.page, s.kind) == (like.page, like.kind))]
-    able = (s for s in sorted(asked, key=lambda s: s.width * s.height) if find_fit(declaration, s))
+    tried = tried or Tried(declaration)
+    able = (s for s in sorted(asked, key=lambda s: s.width * s.height) if _holds(declaration, s, (), tried))
     return list(islice(able, most))
 
 
-def find_fit(declaration: Declaration, stock: Stock, ways: tuple = ()) -> Fitted | None:
-    """The label on its stock, or None; ``ways`` keeps to certain ways of spreading it over faces."""
-    parts = read_parts(declaration, stock.width, stock.face_height)
+def find_fit(declaration: Declaration, stock: Stock) -> Fitted | None:
+    """The label on its stock, or None."""
+    return _spread(declaration, read_parts(declaration, stock.width, stock.face_height), stock, ())
+
+
+def _holds(declaration: Declaration, stock: Stock, ways: tuple, tried: Tried) -> bool:
+    """Whether a label fits its stock at all: asked many times while a size is sought, so nothing is made to look well."""
+    parts = read_parts(declaration, stock.width, stock.face_height, tried).at_least_sizes()
+    return _spread(declaration, parts, stock, ways) is not None
+
+
+def _spread(declaration: Declaration, parts: Parts, stock: Stock, ways: tuple) -> Fitted | None:
+    """The parts over as few faces as take them; ``ways`` keeps to certain ways of spreading them."""
     for spread in ways or (_TWO_FACES if stock.two_faced else (*_ONE_LABEL, *_TWO_FACES, *_THREE_LABELS)):
         faces = []
         for head, body in spread:
@@ -136,23 +148,25 @@ def _too_small(declaration: Declaration, stock: Stock) -> str:
     have = describe_size(stock.width, stock.face_height) + (" a face" if stock.two_faced else "")
     named = f"{stock.name}, {'round, ' if stock.round else ''}" if stock in every_stock() else ""
     message = f"the label does not fit {named}{have}"
+    tried = Tried(declaration)
     ways = (("spread over two or three such labels", ()), ("on one label", _ONE_LABEL)) if not stock.two_faced else (("flat", ()),)
-    needs = [f"{describe_size(*least)} {how}" for how, way in ways if (least := least_size(declaration, stock, way))]
+    needs = [f"{describe_size(*least)} {how}" for how, way in ways if (least := least_size(declaration, stock, way, tried))]
     if needs:
         message += f"; at legal sizes it needs at least {', or '.join(needs)}"
-    if able := stock_that_holds(declaration, stock, 3):
+    if able := stock_that_holds(declaration, stock, 3, tried):
         return f"{message}: choose {' or '.join(f'--stock {s.name} ({describe_size(s.width, s.height)})' for s in able)}, or a larger --label-size"
     return f"{message}: choose a larger --label-size; 'labelgen stock --holds PRODUCT' lists the stock that holds it"
 
 
-def least_size(declaration: Declaration, stock: Stock, ways: tuple = ()) -> tuple[float, float] | None:
+def least_size(declaration: Declaration, stock: Stock, ways: tuple = (), tried: Tried | None = None) -> tuple[float, float] | None:
     """(width, height) in points of the smallest piece of the stock's kind that would do, to 5 mm."""
     step = 72 / 25.4 * 5
+    tried = tried or Tried(declaration)
     folds = 2 if stock.kind == "fold" else 1
 
     def holds(across: int, tall: int) -> bool:
         size = replace(stock, width=across * step, height=tall * step * folds, corner=across * step / 2 if stock.round else 0.0)
-        return find_fit(declaration, size, ways) is not None
+        return _holds(declaration, size, ways, tried)
 
     if stock.round:
         side = _first(lambda n: holds(n, n), 6, 60)

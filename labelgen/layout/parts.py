@@ -7,21 +7,20 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 
-from labelgen.errors import LayoutError, NoRoomError
+from labelgen.errors import LayoutError
 from labelgen.layout.arrangement import Spacing, read_spacing
-from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
 from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
-from labelgen.layout.fit import Package, fit_panel
+from labelgen.layout.fit import Package
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import describe_characters, face, missing_characters
 from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
+from labelgen.layout.tried import Tried
 from labelgen.market.box import item_list
-from labelgen.market.law.pack import Pack
-from labelgen.market.records import Declaration, Panel, Run
+from labelgen.market.records import Declaration, Run
 
 #: (part name, runs, what its type must satisfy) of one text.
 Text = tuple[str, tuple[Run, ...], TypeRule]
@@ -32,16 +31,19 @@ class Parts:
     """What one declaration puts on its label. display: width and height of the
     display panel [pt]. head: what stands above
     the body: ``front`` (name, identity, and the net quantity below), ``back`` (the identity again, small) or ``none``.
-    body: what of ``panel`` and ``text`` this face carries. package: surfaces of the whole package.
+    body: what of ``panel`` and ``text`` this face carries. package: surfaces of the whole package. tried: what all parts of
+    one declaration share. any_will_do: the first arrangement that fits is taken, not the best.
     """
 
     said: Declaration
     rules: LabelRules
     spacing: Spacing
     display: tuple[float, float]
+    tried: Tried
     head: str = "front"
     body: tuple[str, ...] = ("panel", "text")
     package: Package = Package()
+    any_will_do: bool = False
 
     def face(self, head: str, *body: str) -> "Parts":
         """Some of the parts, for one face of several. A back repeats the identity, so that backs are never mixed up."""
@@ -51,6 +53,11 @@ class Parts:
         """The same parts, with nothing set larger than usual."""
         front = [scale for scale in self.spacing["front.scales"] if scale <= 1]
         return replace(self, spacing={**self.spacing, "front.scales": front, "text.scales": [1.0]})
+
+    def at_least_sizes(self) -> "Parts":
+        """The same parts, with nothing set larger than it must be and any arrangement good enough: where these do not fit,
+        nothing does."""
+        return replace(self, any_will_do=True, spacing={**self.spacing, "front.scales": [min(self.spacing["front.scales"])], "text.scales": [1.0]})
 
     @cached_property
     def small(self) -> TypeRule:
@@ -221,67 +228,28 @@ class Parts:
         if "panel" not in self.body:
             return Block(width, 0.0, ())
         if self.said.items and not self.said.panel.columns[0].serving:
-            return self._item_panels.fit(width, height)
-        return _tries(self.said.panel, self.rules.pack, self.package).fit(width, height)
-
-    @property
-    def _item_panels(self) -> ItemPanels:
-        """The panels of a box's products; kept for as long as the last box is asked about, whatever its faces."""
-        key = (self.said.items, self.package, self.least)
-        if _LAST_BOX.get("key") != key:
-            fits = [_tries(item.panel, self.rules.pack, self.package).fit for item in self.said.items]
-            _LAST_BOX.update(key=key, panels=ItemPanels(self.said.items, fits, self.least, self.small))
-        return _LAST_BOX["panels"]
+            return self.tried.items(self.rules.pack, self.package, self.least, self.small).fit(width, height)
+        return self.tried.panel(self.rules.pack, self.package).fit(width, height)
 
     def rank(self, panel: Block) -> int:
         """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first, or no panel."""
-        return _tries(self.said.panel, self.rules.pack, self.package).ranks.get(id(panel), 0)
+        return self.tried.panel(self.rules.pack, self.package).rank(panel)
+
+    def ease(self, panel: Block) -> float:
+        """How much of the width it would like the panel has, at most 1; 1 for no panel."""
+        return self.tried.panel(self.rules.pack, self.package).ease(panel)
 
 
-_LAST_BOX: dict = {}
-
-
-class _Tries:
-    """Spaces a panel has been tried in. What is too small for it is so for anything smaller; what was chosen for a space
-    is chosen for a smaller one that still holds it."""
-
-    def __init__(self, panel: Panel, pack: Pack, package: Package):
-        self.panel, self.pack, self.package = panel, pack, package
-        self.held: list[tuple[float, float, Block]] = []
-        self.ranks: dict[int, int] = {}
-        self.titles = [entry["title"] for entry in pack.entries("formats")]
-        self.small: list[tuple[float, float]] = []
-
-    def fit(self, width: float, height: float) -> Block | None:
-        if any(width <= w and height <= h for w, h in self.small):
-            return None
-        for w, h, block in self.held:
-            if block.width <= width <= w and block.height <= height <= h:
-                return block
-        try:
-            block, why = fit_panel(self.panel, self.pack, self.pack.on, width, height, self.package)
-        except NoRoomError:
-            self.small.append((width, height))
-            return None
-        self.held.append((width, height, block))
-        self.ranks[id(block)] = next((n for n, title in enumerate(self.titles) if why.startswith(f"{title} (")), len(self.titles))
-        return block
-
-
-@lru_cache(maxsize=64)
-def _tries(panel: Panel, pack: Pack, package: Package) -> _Tries:
-    return _Tries(panel, pack, package)
-
-
-def read_parts(declaration: Declaration, width: float, height: float) -> Parts:
-    """The parts of a label of this size [pt], which is the display panel unless the package's own size is known. Raises LayoutError when the typeface lacks letters."""
+def read_parts(declaration: Declaration, width: float, height: float, tried: Tried | None = None) -> Parts:
+    """The parts of a label of this size [pt], which is the display panel unless the package's own size is known. tried: of
+    the same declaration, where other sizes have been sought before. Raises LayoutError when the typeface lacks letters."""
     package, display = Package(), (width, height)
     if declaration.package:
         sides = sorted(declaration.package, reverse=True)
         display = sides[0] * POINTS["mm"], sides[1] * POINTS["mm"]
         package = Package.of_sides(sides)
     rules, spacing = read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels")
-    parts = Parts(declaration, rules, spacing, display, body=_printed(declaration, ("panel", "text")), package=package)
+    parts = Parts(declaration, rules, spacing, display, tried or Tried(declaration), body=_printed(declaration, ("panel", "text")), package=package)
     every = (*parts.front_texts, *(text for text, _ in parts._texts(0.0)))
     lacking = missing_characters("".join((declaration.net_quantity, *(run.text for text in every for run in text[1]))))
     if lacking:

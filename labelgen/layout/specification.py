@@ -5,6 +5,7 @@ from __future__ import annotations
 from labelgen.composition.allergens import allergen_words
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
+from labelgen.layout.panels.parts import serving_amount
 from labelgen.market.records import Declaration, Run
 
 _CARE = "Made from the maker's recipe and the packets of the day it is dated. Ask the maker for a new sheet whenever a recipe or supplier may have changed."
@@ -22,7 +23,7 @@ def lay_out_specification(declaration: Declaration, page: str) -> tuple[PageLayo
     parts += [Text(d.ingredients)] + ([Text(d.allergens)] if d.allergens else [])
     parts += [Text(plain(text, bold=True)) for text in d.advisories]
     parts += [Text(plain("Allergens", bold=True), "heading"), _allergens(d)]
-    parts += [Text(plain(d.panel.title, bold=True), "heading"), _nutrition(d)]
+    parts += [Text(plain(d.panel.title, bold=True), "heading"), *([Text(plain(d.panel_note))] if d.panel_note else []), _nutrition(d)]
     parts += [Text(plain(text)) for text in (*d.panel.foot, d.panel.footnote) if text]
     return lay_out_document(f"Specification: {d.product}", parts, page, foot=_CARE, one_page=True)
 
@@ -42,7 +43,7 @@ def _allergens(d: Declaration) -> Table:
 
 def _nutrition(d: Declaration) -> Table:
     columns = d.panel.columns
-    head = ("", *(c.heading or f"{d.panel.serving.household} ({c.grams:g} g)" for c in columns))
+    head = ("", *(c.heading or serving_amount(d.panel) for c in columns))
     rows = []
     for i, first in enumerate(columns[0].rows):
         name = "\u2003" * first.indent + first.label.replace("{amount} ", "").replace("{amount}", "").strip()

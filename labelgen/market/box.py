@@ -30,9 +30,11 @@ class Held:
 def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration:
     """One declaration for the whole box. It ends when its first product does, and is stopped by what stops any of them."""
     first = held[0].declaration
-    declared = _together(box, held, [h.declaration for h in held], "")
-    if all(h.declaration.second for h in held):
-        second = _together(box, held, [h.declaration.second for h in held], label_languages(Pack(first.market, first.on), kitchen)[1])
+    language, *others = label_languages(Pack(first.market, first.on), kitchen)
+    declared = _together(box, held, [_named(h.declaration, kitchen.products[key], language) for key, h in zip(box.holds, held)], language)
+    if others and all(h.declaration.second for h in held):
+        items = [_named(h.declaration.second, kitchen.products[key], others[0]) for key, h in zip(box.holds, held)]
+        second = _together(box, held, items, others[0])
         panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
         declared = replace(declared, second=second, panel=panel)
     found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
@@ -68,16 +70,27 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
     pack = Pack(first.market, first.on, language)
     grams = sum(h.grams for h in held)
     contains, may = (tuple(dict.fromkeys(hit for d in items for hit in getattr(d, field))) for field in ("contains", "may_contain"))
+    allergens = declare_allergens(first.market, first.on, contains, may, language)
+    own = {d.precaution for d in items}
+    advisories = [t for t in _each(items, "advisories") if t not in own]
     soonest = min((h for h in held if h.keeps is not None), key=lambda h: h.keeps, default=held[0])
     dates = items[[id(h) for h in held].index(id(soonest))].dates
     whole = aggregate_panel([(d.product, d.panel) for d in items]) if len(items) > 1 and pack.has("formats") and _takes_foods(pack) else None
     return replace(
         first, product=box.name, identity=", ".join(_counted(h.count, d) for h, d in zip(held, items)), panel=whole or first.panel, items=tuple(items),
         ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
-        allergens=declare_allergens(first.market, first.on, contains, (), language).runs,
-        advisories=_each(items, "advisories"), warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),
-        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=_beside_names(items), package=(), gtin="", qr="", findings=(), second=None,
+        allergens=allergens.runs, advisories=(*advisories, *(t for t in (allergens.precaution,) if t)), precaution=allergens.precaution,
+        warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),
+        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=_beside_names(items), package=(), gtin="", qr="", front=(), findings=(), second=None,
+        # what one product may leave out, the box of all of them may not
+        without_panel=all(d.without_panel for d in items), business=next((d.business for d in items if d.business), ()),
     )  # fmt: skip
+
+
+def _named(declaration: Declaration, product: Product, language: str) -> Declaration:
+    """The product under its own name, or in a language that is not worded in, under its identity."""
+    worded = not language or product.also.get(language, {}).get("name")
+    return declaration if worded else replace(declaration, product=declaration.identity)
 
 
 def _takes_foods(pack: Pack) -> bool:
@@ -96,5 +109,6 @@ def _each(items: Sequence[Declaration], field: str) -> tuple[str, ...]:
 
 
 def item_list(item: Declaration) -> tuple[Run, ...]:
-    """The ingredient list of one item of a box, its name before it and its own allergens behind it."""
-    return (Run(f"{item.product}. ", bold=True), *item.ingredients, *((Run(" "), *item.allergens) if item.allergens else ()))
+    """The ingredient list of one item of a box, its name before it, behind it its own allergens and what it may contain."""
+    behind = (item.allergens, (Run(item.precaution),) if item.precaution else ())
+    return (Run(f"{item.product}. ", bold=True), *item.ingredients, *(run for runs in behind if runs for run in (Run(" "), *runs)))

@@ -106,9 +106,9 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,
-        ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=may,
+        ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=warned,
         # the maker's own precaution never replaces what a supplier warns of
-        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t),
+        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t), precaution=allergens.precaution,
         net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=product.volume or profile.pack.grams, volume=product.volume or 0.0,
         business=() if "business" in left_out else _business(kitchen.producer, product),
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import ROUND_FLOOR, Decimal
 
 from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import clean, plain
+from labelgen.market.law.rounding import clean, plain, with_decimal_mark
 
 
 def declare_net_quantity(pack: Pack, grams: float) -> str:
@@ -51,7 +51,8 @@ def declare_volume(pack: Pack, millilitres: float) -> str:
 
 
 def metric_quantity(pack: Pack, grams: float) -> str:
-    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's unit words."""
+    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's unit words and the
+    language's decimal mark."""
     return _metric(pack, clean(grams), "gram", "kilogram", "kilogram_from")
 
 
@@ -62,7 +63,8 @@ def _metric(pack: Pack, exact: Decimal, small: str, large: str, from_here: str) 
     digits, decimals = int(pack.value("net_quantity", "metric_digits")), int(pack.value("net_quantity", "metric_decimals"))
     if exact >= pack.value("net_quantity", from_here):
         exact, unit, decimals = exact / 1000, _words(pack, large, "kg"), digits
-    return f"{plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))}{unit}"
+    figure = plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))
+    return f"{with_decimal_mark(pack, figure)}{unit}"
 
 
 def _words(pack: Pack, key: str, otherwise: str) -> str:

@@ -172,8 +172,9 @@ class Declaration:
     """All that one label says, for one product, market and date. Text fields are printed as they stand.
 
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
-    runs, or () where the market has none. advisories: warnings and precautionary statements; warnings: those of
-    them for which the law asks larger letters.
+    runs, or () where the market has none. may_contain: what the label warns of or asks about, not what the maker has recorded a
+    reason against. advisories: warnings and precautionary statements; warnings: those of them for which the law asks larger
+    letters; precaution: the one in the market's words, or "".
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". net_grams: the nominal quantity [g, or mL of a liquid]. volume: millilitres of a
     liquid, 0 for other food. business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
@@ -209,3 +210,9 @@ class Declaration:
     qr: str = ""
     without_panel: bool = False
     front: tuple[FrontFigure, ...] = ()
+    precaution: str = ""
+
+    @property
+    def panel_note(self) -> str:
+        """What stands beside the panel's figures where they are told although the label goes without its panel, or ""."""
+        return "Not printed on the label: the maker takes an exemption from it." if self.without_panel else ""

@@ -11,6 +11,7 @@ from labelgen.errors import Finding, ReadBackError, Where
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import PageLayout, Statement
 from labelgen.layout.rules import TypeRule
+from labelgen.pdf.figures import misread_figures
 from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
 
 _HEAVY = re.compile(r"bold|black|heavy|demi|semibold", re.IGNORECASE)
@@ -52,7 +53,10 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
         one, faults = _meet(statement, stream, glyphs)
         met.append(one)
         found += [Finding(code, "block", where, message, statement.rule.source) for code, message in faults]
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_pages(pdf, {g.font for g in glyphs}), *_ink(pages))]
+    for named, code, severity, message in misread_figures(pages, faces):
+        met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
+        found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_pages(pdf, {g.font for g in glyphs}), *_ink(pages))]
     return tuple(met), tuple(dict.fromkeys(found))
 
 
@@ -86,9 +90,9 @@ def _meet(statement: Statement, stream: str, glyphs: list[Glyph]) -> tuple[Met, 
     return Met(statement.part, statement.text, True, size, height, least, rule.source, not faults), faults
 
 
-def _shortened(text: str) -> str:
+def _shortened(text: str, most: int = 60) -> str:
     text = " ".join(text.split())
-    return text if len(text) <= 60 else f"{text[:57]}..."
+    return text if len(text) <= most else f"{text[: most - 3]}..."
 
 
 def _broken_off(said: str, stream: str) -> str:
@@ -98,6 +102,34 @@ def _broken_off(said: str, stream: str) -> str:
         middle = (low + high + 1) // 2
         low, high = (middle, high) if said[:middle] in stream else (low, middle - 1)
     return f"; it breaks off after {said[max(0, low - 20) : low]!r}, where it must go on {said[low : low + 20]!r}" if low > 8 else ""
+
+
+def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout]) -> Iterator[tuple[str, str, str]]:
+    """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
+    from labelgen.composition.text.lexicon import find_allergens
+    from labelgen.market.claims.words import claims_in
+
+    known = bytearray(len(stream))
+    for text in {"".join(s.text.split()) for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2}:
+        for found in re.finditer(re.escape(text), stream):
+            known[found.start() : found.end()] = b"\1" * len(text)
+    runs = (_spaced(glyphs[m.start() : m.end()]) for m in re.finditer(b"\0+", known))
+    rest = [text for text in dict.fromkeys(runs) if re.search(r"[^\W\d_]{3}", text)]
+    for text in rest:
+        seen = find_allergens(text)
+        if seen.contains or seen.may_contain or claims_in(text):
+            yield "text-else", "warn", f"{_shortened(text)!r} is in the file and not on the label: it names an allergen or makes a claim that nobody vouches for; take it off, or write it into the product"
+    if rest:
+        yield "text-else", "note", f"in the file and not on the label: {'; '.join(_shortened(t, 160) for t in rest[:5])}{f'; and {len(rest) - 5} more' if len(rest) > 5 else ''}"
+
+
+def _spaced(run: Sequence[Glyph]) -> str:
+    """The text of letters in their order, with a blank where there is a gap or a new line."""
+    parts = [run[0].char]
+    for before, g in zip(run, run[1:]):
+        apart = abs(g.y - before.y) > 0.5 * g.size_pt or not -0.2 * g.size_pt < g.left - before.right < 0.2 * g.size_pt
+        parts.append(f" {g.char}" if apart else g.char)
+    return "".join(parts)
 
 
 def _height(run: Sequence[Glyph], rule: TypeRule) -> float:

@@ -46,7 +46,8 @@ def read_glyphs(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Glyph
     try:
         document = pypdfium2.PdfDocument(pdf)
     except pypdfium2.PdfiumError as error:
-        raise ReadBackError(f"the PDF cannot be opened ({error}): give a file that a PDF viewer shows") from None
+        why = "it is empty" if not pdf else "it is locked with a password: save it without one" if "password" in str(error) else "it is no PDF, or only part of one: export it again"
+        raise ReadBackError(f"the PDF cannot be opened: {why}") from None
     try:
         return tuple(_read_page(document[n]) for n in (range(len(document)) if numbers is None else numbers))
     finally:
@@ -56,6 +57,8 @@ def read_glyphs(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Glyph
 def _read_page(page) -> GlyphPage:
     import pypdfium2.raw as raw
 
+    # read as it was drawn: a page shown turned has its lines in another order
+    page.set_rotation(0)
     text = page.get_textpage()
     names = ctypes.create_string_buffer(256)
     origin_x, origin_y, left, right, bottom, top = (ctypes.c_double() for _ in range(6))

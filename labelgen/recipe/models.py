@@ -183,6 +183,7 @@ class Product(Worded):
     and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
     the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
     tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of.
+    boxed: set by the program where the product is counted as what a box holds of it.
     package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a QR code."""
 
     key: str
@@ -220,6 +221,7 @@ class Product(Worded):
     package: tuple[float, ...] = ()
     gtin: str = ""
     qr: str = ""
+    boxed: bool = False
 
     @property
     def density(self) -> float:

@@ -91,3 +91,20 @@ def test_salt_is_never_said_to_be_sodium(capsys, market, sodium, calories):
     _, out = printed(capsys, "lantern-biscuits", "--as", "jsonld", "--market", market, "--kitchen", DEMO)
     nutrition = json.loads(out.out)["nutrition"]
     assert nutrition.get("sodiumContent") == sodium and nutrition["calories"] == calories
+
+
+@pytest.mark.parametrize("form", ["csv", "pdf"])
+def test_a_panel_the_label_goes_without_is_told_as_such(tmp_path, capsys, form):
+    """An exemption takes the panel off the label; a shop may still be told the figures, with where they are not."""
+    import shutil
+
+    import pypdf
+
+    folder = tmp_path / "kitchen"
+    shutil.copytree(DEMO, folder)
+    recipes = folder / "recipes" / "biscuits.yaml"
+    recipes.write_text(recipes.read_text(encoding="utf-8").replace('{name: "Oat thins",', '{name: "Oat thins", exempt: [local_supply],'), encoding="utf-8")
+    for product, exempt in (("oat-thins", True), ("hill-loaf", False)):
+        code, out = printed(capsys, product, "--as", form, "--market", "eu", "--kitchen", str(folder), *(["--out", str(tmp_path)] if form == "pdf" else []))
+        told = pypdf.PdfReader(tmp_path / f"{product}-specification.pdf").pages[0].extract_text() if form == "pdf" else out.out
+        assert code == 0 and ("Not printed on the label" in told) == exempt and "nergy" in told

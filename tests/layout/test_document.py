@@ -40,3 +40,30 @@ def test_every_product_has_a_one_page_specification(tmp_path, market):
     for paper in papers:
         reader = pypdf.PdfReader(paper)
         assert len(reader.pages) == 1 and "Allergens" in reader.pages[0].extract_text()
+
+
+def test_a_specification_tells_what_the_label_warns_of(tmp_path):
+    """Oat thins warn of almond and hazelnut by the maker's decision; the cracker's serving is in whole grams, 21 CFR 101.9(b)(7)."""
+    import pypdf
+
+    assert main(["declare", "oat-thins", "--as", "pdf", "--kitchen", DEMO, "--out", str(tmp_path)]) == 0
+    lines = pypdf.PdfReader(next(tmp_path.glob("*-specification.pdf"))).pages[0].extract_text().splitlines()
+    told = " ".join(lines)
+    assert "almond may contain the maker warns of it" in told and "hazelnut may contain the maker warns of it" in told
+    assert "crackers (" in told and "g)" in told and "." not in told.split("crackers (")[1].split("g)")[0]
+
+
+def test_a_specification_does_not_warn_of_what_the_maker_ruled_out(tmp_path):
+    import shutil
+
+    folder = tmp_path / "kitchen"
+    shutil.copytree(DEMO, folder)
+    recipes = folder / "recipes" / "bread-and-sweets.yaml"
+    text = recipes.read_text(encoding="utf-8")
+    assert text.count("may_contain: [milk, tree_nut/hazelnut],\n    cross_contact: {") == 1
+    recipes.write_text(text.replace("may_contain: [milk, tree_nut/hazelnut],\n    cross_contact: {", 'may_contain: [milk],\n    cross_contact: {tree_nut/hazelnut: "own line, cleaned, 2026-11", '), encoding="utf-8")
+    import pypdf
+
+    assert main(["declare", "nut-clusters", "--as", "pdf", "--kitchen", str(folder), "--out", str(tmp_path)]) == 0
+    told = pypdf.PdfReader(next(tmp_path.glob("*-specification.pdf"))).pages[0].extract_text()
+    assert "milk" in told and "hazelnut" not in told

@@ -1,9 +1,11 @@
 """Whole labels: arrangements by the room there is, the display panel's size, codes, and what does not fit."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import CodeBox, TextBox
@@ -154,3 +156,17 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
     for size, table in (("99x68mm", True), ("63x45mm", False)):
         (panel,) = [f for f in fitted(said, size) if any(s.part.startswith("panel") for s in f.statements)]
         assert any(s.text == "of which sugars" for s in panel.statements) == table
+
+
+@pytest.mark.parametrize("market", ["eu", "au"])
+@pytest.mark.parametrize("words", [1, 30])
+def test_a_panel_takes_the_room_there_is(market, words):
+    """On a label as high as it needs to be no name of the table is broken and no heading takes more than two lines,
+    however much stands beside it."""
+    said = declare_product(roll_up_folder(templates("kitchens", "demo")), "oat-thins", market, date(2026, 11, 25))
+    layout = lay_out_label(replace(said, ingredients=said.ingredients * words))
+    lines = {}
+    for box in layout.boxes:
+        if isinstance(box, TextBox) and box.part.startswith("panel."):
+            lines.setdefault(box.part, set()).add(round(box.y, 1))
+    assert all(len(ys) <= (2 if "heading" in part or "foot" in part else 1) for part, ys in lines.items()), lines

@@ -1,6 +1,7 @@
 """A box of several products: one label for all of it."""
 
 import json
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -8,6 +9,9 @@ import pytest
 from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.cli import main
+from labelgen.layout.label import find_fit, least_size, stock_that_holds
+from labelgen.layout.stock import stock_named
+from labelgen.market.box import item_list
 from labelgen.pdf.readback import read_back
 from tests.kitchens import write
 
@@ -109,3 +113,87 @@ def test_what_must_stand_beside_a_claim_in_an_items_name_stands_on_the_box(tmp_p
     """21 CFR 101.60(c)(1)(iii), each time the claim is used; an item's own claims are not printed on a box."""
     said = [c.said for c in declare_product(box_of_bars(tmp_path, "Hill selection"), "mix", "us", DAY).claims]
     assert said == ["Sugar-free bar: Not a low calorie food."]
+
+
+TRACES = {
+    "cake": "{ingredients: [50 g wheat-flour, 30 g sugar], makes: 4}",
+    "bar": "{ingredients: [80 g sugar, 20 g almonds], makes: 4}",
+}
+
+
+def box_of_two(tmp_path, market, cake="", bar=""):
+    """Cakes that hold wheat and bars that hold almond, with further keys of each product."""
+    formulations = "".join(f"  {k}: {v}\n" for k, v in TRACES.items())
+    more = {"cake": cake, "bar": bar}
+    products = "".join(f"  {k}: {{name: Hill {k}, of: {k}, pieces: 4, unit: {k}, category: cookies, best_before: 9 days{', ' + more[k] if more[k] else ''}}}\n" for k in TRACES)
+    folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Pair, holds: {{cake: 3, bar: 1}}}}\n", HEAD)
+    return declare_product(roll_up_folder(folder), "b", market, DAY, "L1", DAY)
+
+
+def test_what_an_item_may_contain_stands_with_it_and_once_for_the_box(tmp_path):
+    """What one item warns of and another holds is not in doubt for the box, but it is for the item."""
+    d = box_of_two(tmp_path, "us", cake="may_contain: [tree_nut/almond, milk]", bar="may_contain: [egg, milk]")
+    assert [t for t in d.advisories if t.startswith("May contain")] == ["May contain: Milk, Egg."]
+    lists = ["".join(r.text for r in item_list(item)) for item in d.items]
+    assert lists[0].endswith("Contains: Wheat. May contain: Milk, Almond.") and lists[1].endswith("Contains: Almond. May contain: Milk, Egg.")
+
+
+def test_a_box_names_its_products_in_both_languages(tmp_path):
+    """Canada, B.01.012(2): mandatory information in English and French; a product's own name may stay, its identity may not."""
+    worded = "identity: {en: %s, fr: %s}, storage: {en: Keep dry., fr: Garder au sec.}"
+    d = box_of_two(tmp_path, "ca", cake=worded % ("Little wheat cakes", "Petits gâteaux de blé"), bar=worded % ("Almond bars", "Barres aux amandes"))
+    assert d.identity == "3 Hill cake, 1 Hill bar"
+    assert d.second.identity == "3 Petits gâteaux de blé, 1 Barres aux amandes"
+    assert [item.product for item in d.second.items] == ["Petits gâteaux de blé", "Barres aux amandes"]
+
+
+def test_a_unit_of_two_reference_amounts_in_a_box_keeps_its_second_column(tmp_path):
+    """21 CFR 101.9(b)(2)(i)(D): a unit of 200 to 300 percent; an aggregate panel has no room for it, so each product has its own."""
+    heavy = "{ingredients: [200 g wheat-flour, 100 g sugar], makes: 4}"
+    rolled = dict(TRACES, cake=heavy)
+    formulations = "".join(f"  {k}: {v}\n" for k, v in rolled.items())
+    products = "".join(f"  {k}: {{name: Hill {k}, of: {k}, pieces: 4, unit: {k}, category: cookies, best_before: 9 days}}\n" for k in rolled)
+    folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Pair, holds: {{cake: 3, bar: 1}}}}\n", HEAD)
+    label, findings = make_label(roll_up_folder(folder), "b", "us", DAY, "L1", DAY)
+    assert label, findings
+    words = " ".join(s.text for s in read_back(label)[1])
+    assert words.count("Nutrition Facts") == 2 and "Per cake" in words
+
+
+@pytest.mark.parametrize("market, name", [("us", "letter-30"), ("eu", "a4-24"), ("us", "letter-20-round")])
+def test_a_box_too_small_for_its_stock_is_told_a_size_that_does(tmp_path, market, name):
+    """What is sought quickly, with nothing made to look well, is found again when the label is really laid out."""
+    folder = kitchen(tmp_path, 4, ", ".join(f"p{i}: 2" for i in range(4)))
+    said = declare_product(roll_up_folder(folder), "b", market, DAY, "L1", DAY)
+    stock = stock_named(name)
+    assert find_fit(said, stock) is None
+    width, height = least_size(said, stock)
+    assert find_fit(said, replace(stock, width=width, height=height, corner=width / 2 if stock.round else 0.0))
+    assert all(find_fit(said, s) for s in stock_that_holds(said, stock, 3))
+
+
+def test_a_box_leaves_out_its_panel_only_when_every_product_may(tmp_path):
+    """Regulation (EU) No 1169/2011, Annex V: an exemption is of a food, and a box holds several."""
+    local = "exempt: [local_supply]"
+    assert not box_of_two(tmp_path, "eu", cake=local).without_panel
+    assert not box_of_two(tmp_path, "eu", bar=local).without_panel
+    assert box_of_two(tmp_path, "eu", cake=local, bar=local).without_panel
+
+
+def test_a_box_speaks_the_language_the_kitchen_asks_for(tmp_path):
+    """Decimal comma and the warning's words in German; a product goes by its German identity, or its name where that is worded."""
+    names = {"wheat-flour": "Weizenmehl", "sugar": "Zucker", "almonds": "Mandeln"}
+    larder = "\n".join(f"{n}: {{print: {{en: {n}, de: {de}}}, food: usda/{ndb}}}" for (n, de), ndb in zip(names.items(), ("20581", "19335", "12061")))
+    products = """
+products:
+  cake: {name: Hill cake, identity: {en: Wheat cake, de: Weizenkuchen}, of: cake, pieces: 4, unit: {en: cake, de: Kuchen}, may_contain: [milk]}
+  bar: {name: {en: Hill bar, de: Hügelriegel}, identity: {en: Almond bar, de: Mandelriegel}, of: bar, pieces: 4, unit: {en: bar, de: Riegel}}
+boxes:
+  b: {name: Paar, holds: {cake: 120, bar: 4}}
+"""
+    formulations = "formulations:\n" + "".join(f"  {k}: {v}\n" for k, v in TRACES.items())
+    folder = write(tmp_path, larder, formulations + products, "producer: {name: Example Hill Bakes, address: '1 Example Hill, Sampleton'}\nlanguages: [de]\n")
+    d = declare_product(roll_up_folder(folder), "b", "eu", DAY, "L1", DAY)
+    assert not [f.message for f in d.findings if f.blocks]
+    assert d.identity == "120 Weizenkuchen, 4 Hügelriegel" and d.net_quantity == "2,5 kg"
+    assert d.precaution == "Kann enthalten: Milch." and d.precaution in d.advisories

@@ -129,3 +129,25 @@ def test_a_category_no_market_knows_stops_the_label(category, severity, near):
 )  # fmt: skip
 def test_reference_amounts(key, grams):
     assert US.entry("reference_amounts", key)["amount"] == grams
+
+
+@pytest.mark.parametrize(
+    "piece, held, household, metric, line",
+    [
+        # a product's serving in a variety pack comes from its own reference amount, 101.9(b)(4); five caramels are no package
+        (8.4, 5, "4 cookies", "34g", "about 1 serving per container"),
+        (23.0, 1, "1 cookie", "23g", "1 serving per container"),
+        # the box holds less than a serving
+        (8.4, 2, "2 cookies", "17g", "1 serving per container"),
+        (25.0, 8, "1 cookie", "25g", "8 servings per container"),
+    ],
+)
+def test_pieces_in_a_box_are_no_package(piece, held, household, metric, line):
+    found, _ = serving(piece * held, held, boxed=True)
+    assert (found.household, found.metric, found.per_container, found.extra) == (household, metric, line, ())
+
+
+def test_a_pack_sold_by_itself_is_one_serving_below_two_reference_amounts():
+    """101.9(b)(6): the same five caramels, packed and sold by themselves."""
+    found, _ = serving(42.0, 5)
+    assert found.household == "1 package" and found.per_container == ""

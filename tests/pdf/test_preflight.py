@@ -93,3 +93,100 @@ def test_what_is_no_pdf(data, label):
 def test_a_picture_of_a_label_has_no_text(label):
     with pytest.raises(ReadBackError, match="picture"):
         preflight(foreign(), "x.pdf", [label])
+
+
+def redrawn(label, change=lambda box: box.text, order=lambda boxes: boxes, turn=0):
+    """The label's texts drawn by plain calls, each at its place, in an order and direction of another program's choosing."""
+    from labelgen.layout.boxes import TextBox
+
+    out = io.BytesIO()
+    side = max(label.width_pt, label.height_pt)
+    canvas = Canvas(out, pagesize=(side, side))
+    if turn:
+        canvas.translate(side, 0)
+        canvas.rotate(turn)
+    for box in order([b for b in label.boxes if isinstance(b, TextBox)]):
+        canvas.setFont("Helvetica-Bold" if box.face in ("bold", "black") else "Helvetica", box.size_pt * 0.95)
+        canvas.drawString(box.x, box.y, change(box))
+    canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def columns_first(boxes):
+    """All names, then all amounts, then all percentages, as a spreadsheet's columns are drawn."""
+    return sorted(boxes, key=lambda b: (b.part.startswith("panel."), b.part.rpartition(".")[2] if b.part.endswith(("amount", "percent")) else ""))
+
+
+@pytest.mark.parametrize("order", [list, columns_first])
+@pytest.mark.parametrize("turn", [0, 90])
+def test_figures_are_read_beside_their_names(label, order, turn):
+    assert not {"figure-differs", "figure-else"} & codes(redrawn(label, order=order, turn=turn), label)
+
+
+@pytest.mark.parametrize("part", ["panel.calories.0", "panel.total_fat.0.amount", "panel.total_sugars.0.amount", "panel.sodium.0.percent", "panel.iron.0.percent"])
+@pytest.mark.parametrize("order", [list, columns_first])
+def test_one_wrong_figure_is_seen(label, part, order):
+    """Every other text is right, and the wrong figure is the only one."""
+    box = next(b for b in label.boxes if getattr(b, "part", "") == part)
+    wrong = "7" + box.text if box.text[0] != "7" else "1" + box.text
+    pdf = redrawn(label, lambda b: wrong if b.part == part else b.text, order)
+    name = next(s.text for s in label.statements if s.part == part.split(".0")[0])
+    found = [f for f in preflight(pdf, "old.pdf", [label])[1] if f.code == "figure-differs"]
+    assert [f.severity for f in found] == ["block"] and repr(name) in found[0].message
+
+
+def test_figures_changed_about_are_seen(label):
+    """Two amounts of the same panel in each other's place: every figure is somewhere in the file."""
+    texts = {b.part: b.text for b in label.boxes if getattr(b, "part", "") in ("panel.total_fat.0.amount", "panel.protein.0.amount")}
+    one, other = texts
+    assert texts[one] != texts[other]
+    swapped = {one: texts[other], other: texts[one]}
+    assert "figure-differs" in codes(redrawn(label, lambda b: swapped.get(b.part, b.text)), label)
+
+
+def test_a_missing_figure_is_seen(label):
+    assert "figure-differs" in codes(redrawn(label, order=lambda boxes: [b for b in boxes if b.part != "panel.calories.0"]), label)
+
+
+def test_a_second_panel_with_other_figures_is_told(label):
+    from pypdf import PdfWriter
+
+    writer = PdfWriter()
+    for pdf in (draw_label(label), foreign(("Calories", 12, 20, 100, 0), ("999", 12, 80, 100, 0))):
+        writer.append(io.BytesIO(pdf))
+    out = io.BytesIO()
+    writer.write(out)
+    assert any(f.code == "figure-else" and "999" in f.message for f in preflight(out.getvalue(), "old.pdf", [label])[1])
+
+
+@pytest.mark.parametrize("text, severity", [("Now gluten free", "warn"), ("Contains: Sesame", "warn"), ("Ask for our winter menu", "note")])
+def test_what_the_label_does_not_say_is_told(label, text, severity):
+    from pypdf import PdfWriter
+
+    writer = PdfWriter()
+    for pdf in (draw_label(label), foreign((text, 12, 20, 100, 0))):
+        writer.append(io.BytesIO(pdf))
+    out = io.BytesIO()
+    writer.write(out)
+    told = [f for f in preflight(out.getvalue(), "old.pdf", [label])[1] if f.code == "text-else"]
+    assert {f.severity for f in told} == {severity, "note"} and all(text in f.message for f in told)
+
+
+def test_a_page_shown_turned_is_read_as_it_was_drawn(label):
+    from pypdf import PdfWriter
+
+    writer = PdfWriter()
+    writer.append(io.BytesIO(draw_label(label)))
+    writer.pages[0].rotate(90)
+    out = io.BytesIO()
+    writer.write(out)
+    assert not preflight(out.getvalue(), "own.pdf", [label])[1]
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "ca", "au"])
+def test_a_box_and_every_product_pass_their_own_labels(market):
+    rolled = roll_up_folder(templates("kitchens", "demo"))
+    for key in ("harvest-box", "hill-loaf", "lemon-tartlets"):
+        whole = lay_out_label(declare_product(rolled, key, market, date(2026, 11, 25)))
+        assert not [f.message for f in preflight(draw_label(whole), "own.pdf", [whole])[1]]

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.layout.boxes import TextBox
-from labelgen.layout.label import find_fit, fit_label
+from labelgen.layout.label import find_fit, fit_label, stock_that_holds
 from labelgen.layout.sheets import Placement, impose
 from labelgen.layout.stock import every_stock, stock_named
 from labelgen.paths import templates
@@ -88,10 +88,12 @@ def test_the_second_reader_sees_size_and_place(declared):
 
 
 def test_whatever_fits_any_stock_reads_back(declared):
-    """Every listed stock either holds the label, clean, or not at all."""
-    held = 0
+    """Every listed stock either holds the label, clean, or not at all; the list of what holds it says the same."""
+    held, listed = 0, {s.name for s in stock_that_holds(declared["lantern-biscuits"])}
     for stock in (s for s in every_stock() if s.height):
-        if fitted := find_fit(declared["lantern-biscuits"], stock):
+        fitted = find_fit(declared["lantern-biscuits"], stock)
+        assert (stock.name in listed) == (fitted is not None)
+        if fitted:
             held += 1
             assert check_label(draw_pages(fitted.faces), *fitted.faces) == ()
             assert all(f.width_pt == pytest.approx(stock.width) for f in fitted.faces)

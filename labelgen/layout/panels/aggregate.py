@@ -32,7 +32,7 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     wide = min(spacing["foods.width"], (width - frame - whole.names) / shared - whole.cells.step + whole.cells.wide)
     for number in range(bands):
         stack.skip(spacing["foods.between"] if number else 0.0)
-        columns = panel.columns[number * shared : (number + 1) * shared]
+        columns = panel.columns[number * foods // bands : (number + 1) * foods // bands]
         band_width = min(width, frame + whole.names + whole.step(wide) * len(columns))
         band = _band(replace(panel, columns=columns), band_width, rules, spacing, max(wide, whole.cells.wide))
         stack.needed = max(stack.needed, band.needed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import declare_amount
+from labelgen.market.law.rounding import declare_amount, with_decimal_mark
 from labelgen.market.nutrition.liquid import asked_volume, metric_volume
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
@@ -26,20 +26,21 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
         millilitres = asked_volume(product, profile, found)
         grams, household, why = millilitres * product.density, "", "the serving as given" if asked else "no serving is given"
     elif asked and asked.kind == "count":
-        grams, household, why = asked.count * piece, _count_of(product, asked.count), "the serving as given"
+        grams, household, why = asked.count * piece, counted(product, asked.count), "the serving as given"
     elif asked and asked.kind == "mass":
         grams, household, why = asked.grams, "", "the serving as given"
     elif piece is not None:
-        grams, household, why = piece, _count_of(product, 1), "one piece: no serving is given"
+        grams, household, why = piece, counted(product, 1), "one piece: no serving is given"
     else:
         grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
     count = total / grams
-    metric = metric_volume(pack, grams / product.density) if product.density else declare_amount(pack, "serving_metric", grams).text
-    servings = declare_amount(pack, "servings_per_container", count).text
+    metric = metric_volume(pack, grams / product.density) if product.density else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
+    servings = with_decimal_mark(pack, declare_amount(pack, "servings_per_container", count).text)
     line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)
     return Serving(household, metric, line, grams, count, count <= 1, why), tuple(found)
 
 
-def _count_of(product: Product, count: float) -> str:
+def counted(product: Product, count: float) -> str:
+    """ "2 cookies", with the plural the product gives."""
     unit = product.unit if count <= 1 else product.unit_plural or f"{product.unit}s"
     return f"{count:g} {unit}"

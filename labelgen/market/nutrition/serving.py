@@ -18,7 +18,7 @@ from labelgen.market.law.registry import markets
 from labelgen.market.law.rounding import declare_amount
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.nutrition.liquid import asked_volume, household_volume, metric_volume, reference_volume
-from labelgen.market.nutrition.portion import declare_portion
+from labelgen.market.nutrition.portion import counted, declare_portion
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
@@ -67,6 +67,8 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
         chosen = _cut(pack, product, piece, reference or piece, f"a {product.unit} of {piece:.1f} g, cut")
     else:
         chosen = _units(pack, product, piece, reference, found)
+    if product.boxed and chosen.grams > total * (1 + _DUST):
+        chosen = _Chosen(counted(product, profile.pieces) if profile.pieces else chosen.household, total, "all that the box holds of it")
     dual = not single and reference is not None and pack.find("serving", "dual_from")
     extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
     count = total / chosen.grams
@@ -116,6 +118,8 @@ def _share(pack: Pack, key: str) -> float:
 
 
 def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None) -> bool:
+    if product.boxed and profile.pieces:
+        return False  # pieces in a box are no package
     if reference is not None:
         return profile.pack.grams < _share(pack, "single_below") * reference * (1 - _DUST)
     return not product.cut and (profile.pieces == 1 or (not profile.pieces and product.serving is None and not product.category))
@@ -137,7 +141,7 @@ def _units(pack: Pack, product: Product, piece: float, reference: float | None, 
         units, rule = 1, "units_one_from"
     if asked and asked != units:
         found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", pack.entry("serving", rule).source))
-    return _Chosen(f"{units:g} {_plural(product, units)}", units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
+    return _Chosen(counted(product, units), units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
 
 
 def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str) -> _Chosen:
@@ -152,7 +156,7 @@ def _second_column(
 ) -> tuple[tuple[str, float], ...]:
     """The column per container, or per unit, that 200 to 300 percent of the reference amount calls for, (b)(12)(i), (b)(2)(i)(D)."""
     low, high = _share(pack, "dual_from") * reference * (1 - _DUST), _share(pack, "dual_at_most") * reference * (1 + _DUST)
-    if low <= total <= high:
+    if low <= total <= high and not product.boxed:
         heading, grams, what = pack.text("panel", "per_container"), total, "the pack"
     elif low <= chosen.part_of <= high and not product.cut:
         heading, grams, what = pack.text("panel", "per_unit").replace("{unit}", product.unit), chosen.part_of, f"one {product.unit}"
@@ -220,10 +224,6 @@ def _stem(word: str) -> str:
 
 def _nearest_whole(x: float) -> int:
     return max(1, math.floor(x + 0.5 + _DUST))
-
-
-def _plural(product: Product, count: float) -> str:
-    return product.unit if count <= 1 else product.unit_plural or f"{product.unit}s"
 
 
 def _fraction(x: float) -> str:

@@ -18,6 +18,8 @@ from labelgen.recipe.models import Kitchen, Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
 _KNOWN = 1 - 1e-9
+#: What makes another substance of a name: glycerol monostearate, glycerol esters of wood rosin.
+_OTHER = r" \w*(?:esters?|stearate|oleate|laurate|acetate)\b"
 
 
 def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
@@ -62,4 +64,4 @@ def _could_reach(entry: Entry, unstated: float, profile: NutrientProfile) -> boo
 def _names(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(ingredient.name)
     said = f"{ingredient.print_name} {spec.statement if spec else ''}"
-    return any(re.search(rf"(?<!\w){re.escape(name)}(?!\w)", said, re.IGNORECASE) for name in (NAMES[kind], *names_of(NAMES[kind])))
+    return any(re.search(rf"(?<!\w){re.escape(name)}(?!\w|{_OTHER})", said, re.IGNORECASE) for name in (NAMES[kind], *names_of(NAMES[kind])))

@@ -1,0 +1,127 @@
+"""Whether the figures beside the names of a nutrition panel are the label's, in any PDF: they are read on the name's own
+line, in the direction it is set, whatever order the file draws them in."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from labelgen.layout.boxes import PageLayout, Statement, TextBox
+from labelgen.pdf.second import Glyph, GlyphPage
+
+_NAMED = ("nutrient", "vitamin", "calories", "calorie_number")
+_FIGURE = re.compile(r"\.(amount|percent)(\.\d+)?(/\d+)?$")
+_LEADERS = "._…·:"
+#: How far from a name's baseline its figures may stand, in sizes of its type.
+_NEAR = 0.25
+
+
+@dataclass(frozen=True)
+class Named:
+    """A name of the panel and the figures on its line, left to right, without blanks. off: figures that stand between two
+    lines, and how far [sizes of the name's type]."""
+
+    statement: Statement
+    figures: tuple[str, ...]
+    off: tuple[tuple[str, float], ...]
+
+    @property
+    def name(self) -> str:
+        return _close(self.statement.text)
+
+
+def named_figures(faces: Iterable[PageLayout]) -> tuple[Named, ...]:
+    """Every name of the panels with its figures."""
+    found = []
+    for face in faces:
+        boxes = {}
+        for box in face.boxes:
+            if isinstance(box, TextBox):
+                boxes.setdefault(box.part, box)
+        every = [(s, boxes[s.part]) for s in face.statements if s.role in _NAMED and s.part in boxes]
+        names = [(s, b) for s, b in every if not _is_figure(s)]
+        beside: dict[str, list[tuple[float, str, float]]] = defaultdict(list)
+        for figure, box in ((s, b) for s, b in every if _is_figure(s)):
+            left = [(s, b) for s, b in names if b.x < box.x and abs(b.y - box.y) < b.size_pt]
+            if left:
+                name, at = min(left, key=lambda n: (round(abs(n[1].y - box.y), 1), box.x - n[1].x))
+                beside[name.part].append((box.x, _close(figure.text), abs(at.y - box.y) / at.size_pt))
+        for name, _ in names:
+            figures = sorted(beside[name.part])
+            found.append(Named(name, tuple(t for _, t, off in figures if off < _NEAR), tuple((t, off) for _, t, off in figures if off >= _NEAR)))
+    return tuple(n for n in found if n.figures or n.off)
+
+
+def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout]) -> Iterator[tuple[Statement | None, str, str, str]]:
+    """(statement, code, severity, words) of each name whose figures differ, or that stands a second time beside others. Names that
+    are not there at all are told elsewhere."""
+    every = named_figures(faces)
+    due: dict[str, list[Named]] = defaultdict(list)
+    for named in every:
+        due[named.name].append(named)
+    for name, several in due.items():
+        lines = [line for page in pages for line in _lines(page, name)]
+        for named in several:
+            if lines and not any(line.holds(named) for line in lines):
+                beside = next((line.right for line in lines if line.right[:1].isdigit()), lines[0].right)
+                wanted = " ".join((*named.figures, *(t for t, _ in named.off)))
+                yield named.statement, "figure-differs", "block", f"{named.statement.text!r} stands beside {beside[: len(wanted)]!r}, where the label has {wanted!r}"
+        for line in lines:
+            if re.match(r"\d", line.right) and not any(line.holds(named) for named in several) and any(other.holds(named) for other in lines for named in several):
+                yield None, "figure-else", "warn", f"{several[0].statement.text!r} stands a second time, beside {line.right[:12]!r}, which the label does not have: take off the figures that are not true"
+
+
+@dataclass(frozen=True)
+class _Line:
+    """What stands to the right of a name: on its baseline, and in a band about it [sizes of its type]."""
+
+    right: str
+    glyphs: tuple[tuple[float, float, str], ...]
+
+    def holds(self, named: Named) -> bool:
+        # an amount in two units may be broken over two lines, and is looked for as a text by itself
+        due = (re.escape(t) if sum(c.isalpha() for c in t) <= 3 else f".{{0,{len(t)}}}?" for t in named.figures)
+        if not re.match("".join(due), self.right):
+            return False
+        return all(text in self._band(off + _NEAR) for text, off in named.off)
+
+    def _band(self, reach: float) -> str:
+        """The text within so far of the baseline, line by line."""
+        near = sorted(((round(v, 1), u, char) for u, v, char in self.glyphs if abs(v) <= reach), key=lambda g: (-g[0], g[1]))
+        return "".join(char for _, _, char in near)
+
+
+def _lines(page: GlyphPage, name: str) -> Iterator[_Line]:
+    """What stands beside a name wherever it is said on a page, along its own direction."""
+    for found in re.finditer(re.escape(name), page.text):
+        run = page.glyphs[found.start() : found.end()]
+        along, up = _direction(run)
+        start, size = run[0], run[0].size_pt or 1.0
+
+        def at(glyph: Glyph) -> tuple[float, float]:
+            x, y = glyph.x - start.x, glyph.y - start.y
+            return (x * along[0] + y * along[1]) / size, (x * up[0] + y * up[1]) / size
+
+        end = max(at(g)[0] for g in run if abs(at(g)[1]) < _NEAR)
+        placed = ((*at(g), g.char) for g in page.glyphs)
+        right = sorted((u, v, char) for u, v, char in placed if u > end + 0.1 and abs(v) < 2)
+        text = "".join(char for _, v, char in right if abs(v) < _NEAR)
+        yield _Line(text.lstrip(_LEADERS), tuple(right))
+
+
+def _direction(run: Sequence[Glyph]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Unit vectors along the text and upwards from it."""
+    x, y = run[1].x - run[0].x, run[1].y - run[0].y
+    length = (x * x + y * y) ** 0.5 or 1.0
+    along = (x / length, y / length)
+    return along, (-along[1], along[0])
+
+
+def _is_figure(statement: Statement) -> bool:
+    return statement.role == "calorie_number" or bool(_FIGURE.search(statement.part))
+
+
+def _close(text: str) -> str:
+    return "".join(text.split())
