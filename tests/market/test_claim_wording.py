@@ -69,3 +69,9 @@ def test_an_english_brand_name_leaves_the_french_claim_to_be_printed():
 def test_a_claim_in_a_language_the_label_is_not_in_warns():
     assert [f.severity for f in declared("us", claims=["fettarm"]).findings if f.code == "claim-language"] == ["warn"]
     assert not [f for f in declared("us", claims=["low fat"]).findings if f.code == "claim-language"]
+
+
+def test_a_claim_in_a_storage_line_is_not_asked_for_again_in_the_other_language():
+    """The line itself must be worded in it."""
+    d = declared("ca", name="Bars", storage="Keep in a nut free kitchen", also={"fr": {"name": "Barres", "storage": "Garder dans une cuisine sans noix", "unit": "barre"}})
+    assert not [f for f in d.findings if f.code in ("wording-missing", "claim-refused")] and not d.claims and not d.second.claims

@@ -40,7 +40,7 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     if "more_daily_value" in limit or "more_percent" in limit:
         need, gain = _more(food, tag, limit, low, there)
         good = gain >= need
-        said = f"{NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {gain:.3g} more, {need:.3g} needed"
+        said = f"{NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {_short(gain)} more, {_short(need)} needed"
     else:
         need, cut = float(limit["less_percent"]), 100 * (1 - high / there) if there else 0.0
         good = clean(max(0.0, cut)) >= clean(need)
@@ -102,6 +102,10 @@ def _more(food: Food, tag: str, limit, low: float, there: float) -> tuple[float,
         return float(limit["more_percent"]), 100 * (low / there - 1) if there else math.inf
     daily, grams = daily_value(food.pack, tag), food.reference_g or food.serving.grams
     return float(limit["more_daily_value"]), 100 * (low - there) * grams / 100 / daily if daily else 0.0
+
+
+def _short(x: float) -> str:
+    return f"{x:.3g}" if x < 1000 else f"{x:.0f}"
 
 
 def _percent(value: float, there: float) -> float:

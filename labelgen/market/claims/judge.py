@@ -94,7 +94,10 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
         if not share:
             refused.append(f"no ingredient is {kind.replace('_', ' ')}")
         judged.append(Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", ""))
-    return Verdict(tuple(refused), tuple(f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged))
+    because = [f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged]
+    if rule.get("without"):
+        because.append(f"no {' or '.join(k.replace('_', ' ') for k in rule['without'])} among {len(parts)} ingredients")
+    return Verdict(tuple(refused), tuple(because))
 
 
 def _changes(judged: list[Judged]) -> list[str]:

@@ -14,7 +14,8 @@ from labelgen.nutrients import NUTRIENTS
 from labelgen.recipe.models import Kitchen, Product
 
 #: Printed fields of a product, as a finding calls them.
-_FIELDS = {"name": "name", "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
+_NAME = "name"
+_FIELDS = {"name": _NAME, "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
 _CLAIM = "claim "
 _NAMES = {n.key: n.name for n in NUTRIENTS}
 
@@ -30,8 +31,9 @@ class Stated:
     language: str = ""
 
     def said_in(self, language: str) -> bool:
-        """Whether a label says it in that language ("" is its first one)."""
-        return self.language == language or bool(language) and all(a.language == language for a in read_claim(self.text))
+        """Whether a label needs no more words of it in that language ("" is its first one). Only a name may stay as it is; every
+        other text is worded in each language."""
+        return self.place != _NAME or self.language == language or bool(language) and all(a.language == language for a in read_claim(self.text))
 
 
 def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
