@@ -24,6 +24,8 @@ _PACK = ("pack", "package", "container", "box", "bag", "packet", "jar")
 
 def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
     """A plain figure per piece, serving, pack or weight."""
+    if not asked.basis:
+        return Verdict((f"it does not say in how much food: write '{asked.text} per serving', 'per {food.product.unit}' or 'per 100 g'",), ())
     grams = _basis_grams(food, asked.basis)
     if grams is None:
         return Verdict((f"'per {asked.basis}' is no basis of this product: write 'per serving', 'per {food.product.unit}', 'per pack' or 'per 100 g'",), ())

@@ -133,7 +133,7 @@ def _defined_free(food: str) -> str:
 
 def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
     """The maker's own spelling of what stands in a slot; of a part of a word ("nussfrei"), that part."""
-    if match.string[match.end(slot) : match.end(slot) + 1].strip():
+    if (match.string[: match.start(slot)][-1:] + match.string[match.end(slot) :][:1]).strip():
         return match[slot]
     kept = [w for w in words if w.text not in BREAKS or w.text == ","]
     first = match.string[: match.start(slot)].count(" ")
@@ -249,12 +249,12 @@ def _compiled(words: tuple[str, ...]) -> re.Pattern:
 
 
 def _pattern(word: str) -> str:
-    """A word of a phrase as a pattern: a slot, a slot that begins a word (FOODfrei), or the word itself."""
-    slot = next((s for s in _SLOTS if word.startswith(s)), "")
+    """A word of a phrase as a pattern: a slot, a slot inside a word (FOODfrei, nonFOOD), or the word itself."""
+    slot = next((s for s in _SLOTS if s in word), "")
     if not slot:
         return re.escape(" ".join(_keys([word])))
-    rest = word.removeprefix(slot)
-    return rf"(?P<{slot.lower()}>\S+){re.escape(key_of(rest))}" if rest else _SLOTS[slot]
+    before, _, rest = word.partition(slot)
+    return rf"{before}(?P<{slot.lower()}>\S+){re.escape(key_of(rest))}" if before or rest else _SLOTS[slot]
 
 
 def _keys(words: Iterable[str]) -> list[str]:
