@@ -103,7 +103,7 @@ def _presume(name, group, value, sources, presumed, added, composite) -> tuple[s
             value[INDEX[key]], sources[INDEX[key]] = figure, reason
 
     if value[INDEX["FAT"]] == 0:
-        for key in ("FASAT", "FAMS", "FAPU", "FATRN"):
+        for key in ("FASAT", "FAMS", "FAPU", "FAPUN3", "FAPUN6", "FATRN"):
             put(key, 0.0, "logical zero: the food has no fat")
     if value[INDEX["CHOCDF"]] == 0:
         for key in ("SUGAR", "FIBTG", "STARCH"):
