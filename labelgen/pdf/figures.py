@@ -7,6 +7,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from labelgen.layout.boxes import PageLayout, Statement, TextBox
 from labelgen.pdf.second import Glyph, GlyphPage
@@ -16,6 +17,8 @@ _FIGURE = re.compile(r"\.(amount|percent)(\.\d+)?(/\d+)?$")
 _LEADERS = "._…·:"
 #: How far from a name's baseline its figures may stand, in sizes of its type.
 _NEAR = 0.25
+#: A name is looked at so many times in a file: as often as a sheet of the smallest labels says it.
+_MOST_LINES = 300
 
 
 @dataclass(frozen=True)
@@ -61,8 +64,9 @@ def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout]) -> 
     due: dict[str, list[Named]] = defaultdict(list)
     for named in every:
         due[named.name].append(named)
+    read = [(page, page.text, _places(page)) for page in pages]
     for name, several in due.items():
-        lines = [line for page in pages for line in _lines(page, name)]
+        lines = [line for page, text, where in read for line in _lines(page, text, where, name)][:_MOST_LINES]
         for named in several:
             if lines and not any(line.holds(named) for line in lines):
                 beside = next((line.right for line in lines if line.right[:1].isdigit()), lines[0].right)
@@ -93,22 +97,27 @@ class _Line:
         return "".join(char for _, _, char in near)
 
 
-def _lines(page: GlyphPage, name: str) -> Iterator[_Line]:
-    """What stands beside a name wherever it is said on a page, along its own direction."""
-    for found in re.finditer(re.escape(name), page.text):
+def _places(page: GlyphPage):
+    """The origins of a page's letters as an array, a row each."""
+    import numpy
+
+    return numpy.array([(g.x, g.y) for g in page.glyphs]).reshape(-1, 2)
+
+
+def _lines(page: GlyphPage, text: str, places, name: str) -> Iterator[_Line]:
+    """What stands beside a name where it is said on a page, at most so many times, along its own direction."""
+    for found in islice(re.finditer(re.escape(name), text), _MOST_LINES):
         run = page.glyphs[found.start() : found.end()]
         along, up = _direction(run)
         start, size = run[0], run[0].size_pt or 1.0
 
-        def at(glyph: Glyph) -> tuple[float, float]:
-            x, y = glyph.x - start.x, glyph.y - start.y
-            return (x * along[0] + y * along[1]) / size, (x * up[0] + y * up[1]) / size
-
-        end = max(at(g)[0] for g in run if abs(at(g)[1]) < _NEAR)
-        placed = ((*at(g), g.char) for g in page.glyphs)
-        right = sorted((u, v, char) for u, v, char in placed if u > end + 0.1 and abs(v) < 2)
-        text = "".join(char for _, v, char in right if abs(v) < _NEAR)
-        yield _Line(text.lstrip(_LEADERS), tuple(right))
+        u, v = ((places - (start.x, start.y)) @ axis / size for axis in (along, up))
+        own = slice(found.start(), found.end())
+        end = u[own][abs(v[own]) < _NEAR].max()
+        near = ((u > end + 0.1) & (abs(v) < 2)).nonzero()[0]
+        right = sorted((float(u[n]), float(v[n]), page.glyphs[n].char) for n in near)
+        line = "".join(char for _, high, char in right if abs(high) < _NEAR)
+        yield _Line(line.lstrip(_LEADERS), tuple(right))
 
 
 def _direction(run: Sequence[Glyph]) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +18,8 @@ from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
 _HEAVY = re.compile(r"bold|black|heavy|demi|semibold", re.IGNORECASE)
 #: Letters whose ink is as high as the x-height, flat ones first; and as high as capitals.
 _X_LETTERS, _CAPITALS = ("vwxz", "acemnorsu"), ("EFHIKLTXZ", "ABCDGMNOPRSU")
+#: A letter is followed over at most so many squares: beyond, it is a drawing.
+_MOST_SQUARES = 4000
 
 
 @dataclass(frozen=True)
@@ -157,7 +160,8 @@ def _pages(pdf: bytes, used: set[str]) -> Iterator[tuple[str, str, str]]:
         yield "font-not-embedded", "block", f"fonts not in the file: {', '.join(sorted(loose))}: another computer prints it with other letters; export with fonts embedded"
 
 
-def _loose_fonts(resources) -> Iterator[str]:
+def _loose_fonts(resources, within: tuple[int, ...] = ()) -> Iterator[str]:
+    """Fonts that resources name and the file does not hold. within: the forms they stand in, so that none holds itself."""
     resources = resources.get_object()
     for font in (resources.get("/Font") or {}).values():
         font = font.get_object()
@@ -167,8 +171,8 @@ def _loose_fonts(resources) -> Iterator[str]:
             yield str(font.get("/BaseFont", "unnamed")).lstrip("/")
     for form in (resources.get("/XObject") or {}).values():
         form = form.get_object()
-        if form.get("/Subtype") == "/Form" and form.get("/Resources"):
-            yield from _loose_fonts(form["/Resources"])
+        if form.get("/Subtype") == "/Form" and form.get("/Resources") and id(form) not in within:
+            yield from _loose_fonts(form["/Resources"], (*within, id(form)))
 
 
 def _ink(pages: Sequence[GlyphPage]) -> Iterator[tuple[str, str, str]]:
@@ -186,13 +190,17 @@ def _ink(pages: Sequence[GlyphPage]) -> Iterator[tuple[str, str, str]]:
 
 
 def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:
-    """Two letters whose ink covers the same place by more than a third of the smaller one."""
-    inked = sorted((g for g in page.glyphs if g.right > g.left and g.top > g.bottom), key=lambda g: g.bottom)
-    for n, a in enumerate(inked):
-        for b in inked[n + 1 :]:
-            if b.bottom >= a.top:
-                break
+    """Two letters whose ink covers the same place by more than a third of the smaller one. Only neighbours are compared:
+    those with a square of the page in common that is as large as a letter usually is."""
+    inked = [g for g in page.glyphs if g.right > g.left and g.top > g.bottom]
+    side = max(1.0, sum(g.top - g.bottom for g in inked) / len(inked)) if inked else 1.0
+    squares: dict[tuple[int, int], list[Glyph]] = defaultdict(list)
+    for b in inked:
+        reach = [(x, y) for x in range(int(b.left // side), int(b.right // side) + 1) for y in range(int(b.bottom // side), int(b.top // side) + 1)]
+        for a in {id(g): g for at in reach[:_MOST_SQUARES] for g in squares[at]}.values():
             wide, high = min(a.right, b.right) - max(a.left, b.left), min(a.top, b.top) - max(a.bottom, b.bottom)
             if wide > 0 and high > 0 and wide * high > min((g.right - g.left) * (g.top - g.bottom) for g in (a, b)) / 3:
                 return a, b
+        for at in reach[:_MOST_SQUARES]:
+            squares[at].append(b)
     return None

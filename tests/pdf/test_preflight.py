@@ -190,3 +190,25 @@ def test_a_box_and_every_product_pass_their_own_labels(market):
     for key in ("harvest-box", "hill-loaf", "lemon-tartlets"):
         whole = lay_out_label(declare_product(rolled, key, market, date(2026, 11, 25)))
         assert not [f.message for f in preflight(draw_label(whole), "own.pdf", [whole])[1]]
+
+
+def test_a_form_that_holds_itself_is_no_endless_matter(label):
+    from pypdf import PdfWriter
+    from pypdf.generic import ArrayObject, DecodedStreamObject, DictionaryObject, NameObject, NumberObject
+
+    writer = PdfWriter(clone_from=io.BytesIO(draw_label(label)))
+    form = DecodedStreamObject()
+    form.set_data(b"/X0 Do")
+    form.update({NameObject("/Type"): NameObject("/XObject"), NameObject("/Subtype"): NameObject("/Form"), NameObject("/BBox"): ArrayObject([NumberObject(n) for n in (0, 0, 9, 9)])})
+    held = DictionaryObject({NameObject("/X0"): writer._add_object(form)})
+    form[NameObject("/Resources")] = DictionaryObject({NameObject("/XObject"): held})
+    writer.pages[0]["/Resources"][NameObject("/XObject")] = held
+    out = io.BytesIO()
+    writer.write(out)
+    assert not preflight(out.getvalue(), "own.pdf", [label])[1]
+
+
+def test_letters_of_all_sizes_over_one_another_are_seen(label):
+    """A small letter on a large one, far from where the large one begins."""
+    assert "overlap" in codes(foreign(("MW", 200, 5, 60, 0), ("o", 8, 58, 120, 0)), label)
+    assert "overlap" not in codes(foreign(("M", 200, 5, 60, 0), ("o", 8, 230, 120, 0)), label)
