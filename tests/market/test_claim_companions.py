@@ -104,3 +104,10 @@ def test_wheat_of_a_gluten_free_food_is_marked_in_list_and_statement(tmp_path):
 def test_a_list_without_a_reason_has_no_mark(tmp_path):
     text, _, advice = listed(tmp_path, "[low fat]", SUGARED % "5 mg")
     assert "*" not in text and not advice
+
+
+def test_the_disclosure_stands_beside_the_claim_of_the_name():
+    """21 CFR 101.13(h)(4): beside the claim in the largest type; 11 x 0.40 = 4.4 g saturated fat is over 4.0."""
+    food = profile(amounts(400, **{k: 4 * v for k, v in (DRY | {"FAT": 20, "FASAT": 11}).items()}), 10, [line("rice", 400)])
+    d = declare(food, product(name="Low-sodium bar", unit="bar", category="bars", claims=["sugar free", "low sodium"]), KITCHEN, "us", ON)
+    assert [c.said for c in d.claims] == ["See nutrition information for saturated fat content.", "Sugar free. Not a low calorie food."]

@@ -57,11 +57,16 @@ def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], langua
 
 
 def with_stated_claims(product: Product) -> Product:
-    """The product with the claims of its own texts among those it asks for, so that they are judged and bring their rows."""
-    asked = {m for text in product.claims for m in meaning(text)}
-    more = {meaning(s.text): s.text for s in reversed(find_stated(product)) if not s.naming and not meaning(s.text) <= asked}
-    more = reversed(more.values())
-    return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *more)))})
+    """The product with the claims of its own texts among those it asks for, so that they are judged and bring their rows. They
+    come first: what the law wants once, it wants beside the most prominent claim."""
+    asked = {meaning(text): text for text in product.claims}
+    stated = [s for s in find_stated(product) if not s.naming]
+    spread = {m for text in product.claims for m in meaning(text)}
+    first = [asked.get(meaning(s.text), s.text) for s in stated if meaning(s.text) in asked or not meaning(s.text) <= spread]
+    every: dict[object, str] = {}
+    for text in (*first, *product.claims):
+        every.setdefault(meaning(text) or text, text)
+    return product.model_copy(update={"claims": tuple(every.values())})
 
 
 def in_plain_words(product: Product) -> Product:
