@@ -39,7 +39,7 @@ class Stated:
 def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
     """Every claim that the product's texts make, each once; with the kitchen also those in the maker's name."""
     texts = [(getattr(product, key), called, "") for key, called in _FIELDS.items()]
-    texts += [(said[key], f"{called} ({language})", language) for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key)]
+    texts += [(said[key], f"{called} ({language})", language) for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key, getattr(product, key)) != getattr(product, key)]
     found = [Stated(t, place, all(a.naming for a in read_claim(t)), language) for text, place, language in texts for t in claims_in(text)]
     if kitchen is not None:
         found += [Stated(t, "maker's name", True) for t in claims_in(kitchen.producer.name)]
