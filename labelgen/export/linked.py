@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from labelgen.composition.allergens import allergen_words
 from labelgen.export.plain import words
-from labelgen.market.records import Declaration
+from labelgen.market.records import Declaration, Panel
 
 #: Nutrient key -> (schema.org property, unit word its text carries).
 PROPERTIES = {
@@ -20,9 +21,37 @@ PROPERTIES = {
 
 
 def declaration_as_jsonld(declaration: Declaration) -> dict[str, Any]:
-    """A ``Recipe`` with its ``NutritionInformation``. Rows that are not known are left out, never set to nothing."""
-    column = declaration.panel.columns[0]
-    nutrition: dict[str, Any] = {"@type": "NutritionInformation", "servingSize": column.heading or f"{declaration.panel.serving.household} ({column.grams:g} g)"}
+    """A ``Recipe`` with its ``NutritionInformation``; a box is one whose parts are the products in it. Rows that are not
+    known are left out, never set to nothing."""
+    return {"@context": "https://schema.org", **_recipe(declaration)}
+
+
+def _recipe(d: Declaration) -> dict[str, Any]:
+    data: dict[str, Any] = {"@type": "Recipe", "name": d.product, "recipeIngredient": list(dict.fromkeys(entry.name for entry in d.entries))}
+    if d.identity != d.product:
+        data["description"] = d.identity
+    if d.items:
+        data["hasPart"] = [_recipe(item) for item in d.items]
+    elif not d.without_panel:
+        data["nutrition"] = _nutrition(d.panel)
+        if count := d.panel.serving.count:
+            data["recipeYield"] = f"{count:g} servings"
+    if d.business:
+        data["author"] = {"@type": "Organization", "name": d.business[0]}
+    # a list that sets allergens off by bold letters says nothing here, so they are named all the same
+    codes = dict.fromkeys(h.allergen for h in d.contains)
+    held = words(d.allergens) or "; ".join(allergen_words(c) for c in codes if f"gluten/{c}" not in codes)
+    told = [held if d.allergens or not held else f"Allergens: {held}.", *d.advisories]
+    if text := " ".join(x for x in told if x):
+        data["disambiguatingDescription"] = text
+    return data
+
+
+def _nutrition(panel: Panel) -> dict[str, Any]:
+    """Of the panel's first column; 100 mL of a liquid weigh another amount than 100 g."""
+    column = panel.columns[0]
+    size = f"{panel.serving.household} ({panel.serving.metric})" if column.per != "100g" else "100 g" if f"{column.grams:g}g" == column.per else "100 mL"
+    nutrition: dict[str, Any] = {"@type": "NutritionInformation", "servingSize": size}
     # kilocalories go before kilojoules; salt is not sodium, so a salt row says nothing of it here
     for row in sorted(column.rows, key=lambda r: r.unit != "kcal"):
         name, unit = PROPERTIES.get(row.tag, ("", ""))
@@ -30,14 +59,4 @@ def declaration_as_jsonld(declaration: Declaration) -> dict[str, Any]:
             continue
         if name and row.declared and name not in nutrition:
             nutrition[name] = f"{row.declared} {unit}" if row.declared.replace(".", "").isdigit() else row.declared
-    data: dict[str, Any] = {
-        "@context": "https://schema.org", "@type": "Recipe", "name": declaration.product, "description": declaration.identity,
-        "recipeIngredient": [entry.name for entry in declaration.entries], **({} if declaration.without_panel else {"nutrition": nutrition}),
-    }  # fmt: skip
-    if declaration.business:
-        data["author"] = {"@type": "Organization", "name": declaration.business[0]}
-    if count := declaration.panel.serving.count:
-        data["recipeYield"] = f"{count:g} servings"
-    if declaration.allergens:
-        data["disambiguatingDescription"] = words(declaration.allergens)
-    return data
+    return nutrition

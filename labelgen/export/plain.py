@@ -6,7 +6,8 @@ import csv
 import io
 from collections.abc import Iterable
 
-from labelgen.market.records import Declaration, Row, Run
+from labelgen.market.box import panels_of
+from labelgen.market.records import Declaration, Panel, Row, Run
 
 COLUMNS = ("product", "market", "date", "section", "column", "key", "name", "declared", "percent", "low", "value", "high", "unit", "robust", "citation")
 
@@ -14,6 +15,15 @@ COLUMNS = ("product", "market", "date", "section", "column", "key", "name", "dec
 def words(runs: Iterable[Run]) -> str:
     """Styled runs as one plain text."""
     return "".join(r.text for r in runs)
+
+
+def statements(declaration: Declaration) -> tuple[str, ...]:
+    """The ingredient statement as plain text, of a box one for each product in it with its own allergens. What a label sets
+    off by bold letters stands in capitals, for plain text has no other way."""
+    if declaration.items:
+        return tuple(" ".join(x for x in (f"{item.product}.", *statements(item), words(item.allergens), item.precaution) if x) for item in declaration.items)
+    heading, *rest = declaration.ingredients or (Run(""),)
+    return (heading.text + "".join(r.text.upper() if r.bold else r.text for r in rest),)
 
 
 def row_name(row: Row) -> str:
@@ -25,21 +35,25 @@ def declaration_as_text(declaration: Declaration) -> str:
     """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity; then
     all of it again in the market's second language."""
     d = declaration
-    parts = [d.product, d.identity if d.identity != d.product else "", words(d.ingredients), words(d.allergens), *d.advisories]
+    parts = [d.product, d.identity if d.identity != d.product else "", *statements(d), words(d.allergens), *d.advisories]
     parts += [c.said for c in d.claims if c.allowed]
-    lines = [d.panel.serving.per_container] if d.panel.serving.per_container else []
-    for column in d.panel.columns:
-        basis = column.heading or d.panel.serving.household
-        weight = d.panel.serving.metric if column.grams == d.panel.serving.grams else ""
-        lines.append(f"{d.panel.title} ({', '.join(x for x in (basis, weight) if x)})")
+    # nutrition figures in a listing would end the exemption that lets the label go without them
+    parts += [_panel_text(whose, panel) for whose, panel in (() if d.without_panel else panels_of(d))]
+    parts += [d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
+    text = "\n\n".join(p for p in parts if p) + "\n"
+    return f"{text}\n{declaration_as_text(d.second)}" if d.second else text
+
+
+def _panel_text(whose: str, panel: Panel) -> str:
+    lines = [x for x in (whose, panel.serving.per_container) if x]
+    for column in panel.columns:
+        basis = column.heading or panel.serving.household
+        weight = panel.serving.metric if column.grams == panel.serving.grams else ""
+        lines.append(f"{panel.title} ({', '.join(x for x in (basis, weight) if x)})")
         for row in column.rows:
             name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
             lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))
-    # nutrition figures in a listing would end the exemption that lets the label go without them
-    panel = "" if d.without_panel else "\n".join((*lines, *d.panel.foot, d.panel.footnote)).rstrip()
-    parts += [panel, d.net_quantity, d.storage, *d.dates, "\n".join(d.business)]
-    text = "\n\n".join(p for p in parts if p) + "\n"
-    return f"{text}\n{declaration_as_text(d.second)}" if d.second else text
+    return "\n".join((*lines, *panel.foot, panel.footnote)).rstrip()
 
 
 def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
@@ -49,7 +63,9 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
     writer.writeheader()
     for d in declarations:
         about = {"product": d.product, "market": d.market, "date": d.on.isoformat()}
-        for section, text in (("identity", d.identity), ("ingredients", words(d.ingredients)), ("allergens", words(d.allergens)), ("net quantity", d.net_quantity)):
+        texts = [("identity", d.identity), *(("ingredients", text) for text in statements(d)), ("allergens", words(d.allergens)), ("net quantity", d.net_quantity)]
+        texts += [("storage", d.storage), *(("date", text) for text in d.dates), ("business", ", ".join(d.business))]
+        for section, text in texts:
             writer.writerow({**about, "section": section, "declared": text})
         for section, hits in (("contains", d.contains), ("may contain", d.may_contain)):
             for hit in hits:
@@ -60,11 +76,11 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
             writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.said if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
         if d.panel_note:
             writer.writerow({**about, "section": "nutrition", "declared": d.panel_note})
-        for column in d.panel.columns:
+        for whose, column in ((whose, c) for whose, panel in panels_of(d) for c in panel.columns):
             for r in column.rows:
                 figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}
                 writer.writerow(
-                    {**about, "section": "nutrition", "column": column.heading or d.panel.serving.household, "key": r.key, "name": row_name(r),
+                    {**about, "section": "nutrition", "column": " ".join(x for x in (whose, column.heading or d.panel.serving.household) if x), "key": r.key, "name": row_name(r),
                      "declared": r.declared, "percent": r.percent, **figures, "unit": r.unit, "robust": r.robust, "citation": r.cite}
                 )  # fmt: skip
     return out.getvalue()

@@ -6,7 +6,8 @@ from labelgen.composition.allergens import allergen_words
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
 from labelgen.layout.panels.parts import serving_amount
-from labelgen.market.records import Declaration, Run
+from labelgen.market.box import item_list, panels_of
+from labelgen.market.records import Declaration, Panel, Run
 
 _CARE = "Made from the maker's recipe and the packets of the day it is dated. Ask the maker for a new sheet whenever a recipe or supplier may have changed."
 
@@ -20,11 +21,15 @@ def lay_out_specification(declaration: Declaration, page: str) -> tuple[PageLayo
         ("Claims", "; ".join(c.said for c in d.claims if c.allowed)),
     ]  # fmt: skip
     parts: list[Text | Table] = [Table((1, 4), (), tuple((plain(name, bold=True), plain(text)) for name, text in facts if text))]
-    parts += [Text(d.ingredients)] + ([Text(d.allergens)] if d.allergens else [])
-    parts += [Text(plain(text, bold=True)) for text in d.advisories]
+    for said in filter(None, (d, d.second)):
+        parts += [Text(item_list(item)) for item in said.items] or [Text(said.ingredients)]
+        parts += [Text(said.allergens)] if said.allergens else []
+        parts += [Text(plain(text, bold=True)) for text in said.advisories]
     parts += [Text(plain("Allergens", bold=True), "heading"), _allergens(d)]
-    parts += [Text(plain(d.panel.title, bold=True), "heading"), *([Text(plain(d.panel_note))] if d.panel_note else []), _nutrition(d)]
-    parts += [Text(plain(text)) for text in (*d.panel.foot, d.panel.footnote) if text]
+    parts += [Text(plain(d.panel_note))] if d.panel_note else []
+    for whose, panel in panels_of(d):
+        parts += [Text(plain(": ".join(x for x in (panel.title, whose) if x), bold=True), "heading"), _nutrition(panel)]
+        parts += [Text(plain(text)) for text in (*panel.foot, panel.footnote) if text]
     return lay_out_document(f"Specification: {d.product}", parts, page, foot=_CARE, one_page=True)
 
 
@@ -41,9 +46,9 @@ def _allergens(d: Declaration) -> Table:
     return Table((2, 1.4, 6), ("allergen", "", "because of"), tuple(rows))
 
 
-def _nutrition(d: Declaration) -> Table:
-    columns = d.panel.columns
-    head = ("", *(c.heading or serving_amount(d.panel) for c in columns))
+def _nutrition(panel: Panel) -> Table:
+    columns = panel.columns
+    head = ("", *(" ".join(x for x in (c.heading, serving_amount(c.serving or panel.serving) if c.serving or not c.heading else "") if x) for c in columns))
     rows = []
     for i, first in enumerate(columns[0].rows):
         name = "\u2003" * first.indent + first.label.replace("{amount} ", "").replace("{amount}", "").strip()

@@ -12,7 +12,7 @@ from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.languages import label_languages
 from labelgen.market.law.pack import Pack
 from labelgen.market.net_quantity import declare_net_quantity
-from labelgen.market.records import Claim, Declaration, Run
+from labelgen.market.records import Claim, Declaration, Panel, Run
 from labelgen.recipe.models import Box, Kitchen, Product
 
 
@@ -106,6 +106,13 @@ def _each(items: Sequence[Declaration], field: str) -> tuple[str, ...]:
     """What the items say, each once: a text, or a tuple of them."""
     said = (getattr(d, field) for d in items)
     return tuple(dict.fromkeys(text for part in said for text in ((part,) if isinstance(part, str) else part)))
+
+
+def panels_of(declaration: Declaration) -> tuple[tuple[str, Panel], ...]:
+    """(whose, panel) of every panel a label prints: the one of its product or of all in the box, else one each."""
+    if declaration.items and not declaration.panel.columns[0].serving:
+        return tuple((item.product, item.panel) for item in declaration.items)
+    return (("", declaration.panel),)
 
 
 def item_list(item: Declaration) -> tuple[Run, ...]:

@@ -27,7 +27,7 @@ def check(kitchen: Path) -> None:
     with open_ledger(kitchen) as db:
         assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         rows = printings(db)
-    recorded = {p.lot: sha256(p.pdf) for p in rows}
+    recorded = {p.lot: p.pdf_sha256 for p in rows}
     assert len(recorded) == len(rows), "a printing stands twice in the ledger"
     for pdf in (kitchen / "out").rglob("*.pdf"):
         if not pdf.name.startswith("."):

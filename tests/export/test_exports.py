@@ -108,3 +108,71 @@ def test_a_panel_the_label_goes_without_is_told_as_such(tmp_path, capsys, form):
         code, out = printed(capsys, product, "--as", form, "--market", "eu", "--kitchen", str(folder), *(["--out", str(tmp_path)] if form == "pdf" else []))
         told = pypdf.PdfReader(tmp_path / f"{product}-specification.pdf").pages[0].extract_text() if form == "pdf" else out.out
         assert code == 0 and ("Not printed on the label" in told) == exempt and "nergy" in told
+
+
+BOX = {
+    "ingredients": "flour: {print: wheat flour, food: usda/20481}\nbutter: {print: butter, food: usda/01145}\nalmond: {print: almonds, food: usda/12061}\n",
+    "recipes": """formulations:
+  a: {ingredients: [20 g flour, 10 g butter], per: piece}
+  b: {ingredients: [20 g flour, 9 g almond], per: piece}
+products:
+  pa: {name: Rounds, of: a, pieces: 6, unit: cookie, category: cookies}
+  pb: {name: Squares, of: b, pieces: 6, unit: cookie, category: cookies}
+boxes:
+  both: {name: Both, holds: {pa: 3, pb: 3}}
+""",
+    "kitchen": "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [us, eu]\n",
+}
+
+
+@pytest.fixture
+def box(tmp_path):
+    from tests.kitchens import write
+
+    return str(write(tmp_path / "k", **BOX))
+
+
+@pytest.mark.parametrize("market, lists", [("us", ("Rounds. Ingredients: wheat flour, butter. Contains: Milk, Wheat.", "Squares. Ingredients: wheat flour, almonds. Contains: Wheat, Almond.")), ("eu", ("Rounds. Ingredients: WHEAT flour, butter (MILK).", "Squares. Ingredients: WHEAT flour, ALMONDS"))])
+def test_a_box_gives_the_list_of_everything_in_it(capsys, box, market, lists):
+    """Regulation (EU) 1169/2011, Articles 14 and 21(1)(b): all of it before the purchase, allergens set off."""
+    _, text = printed(capsys, "both", "--as", "text", "--market", market, "--kitchen", box)
+    _, table = printed(capsys, "both", "--as", "csv", "--market", market, "--kitchen", box)
+    stated = [r["declared"] for r in csv.DictReader(io.StringIO(table.out)) if r["section"] == "ingredients"]
+    for wanted, row in zip(lists, stated, strict=True):
+        assert wanted in text.out and row.startswith(wanted)
+
+
+@pytest.mark.parametrize("market", ["us", "eu"])
+def test_figures_of_a_box_stand_with_the_product_they_are_of(capsys, box, market):
+    _, table = printed(capsys, "both", "--as", "csv", "--market", market, "--kitchen", box)
+    columns = {r["column"] for r in csv.DictReader(io.StringIO(table.out)) if r["section"] == "nutrition"}
+    assert {c.split(" ")[0] for c in columns} == {"Rounds", "Squares"}
+    _, page = printed(capsys, "both", "--as", "jsonld", "--market", market, "--kitchen", box)
+    data = json.loads(page.out)
+    assert "nutrition" not in data and [part["name"] for part in data["hasPart"]] == ["Rounds", "Squares"]
+    figures = [part["nutrition"]["fatContent"] for part in data["hasPart"]]
+    assert figures[0] != figures[1]
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "au"])
+def test_a_web_page_always_names_the_allergens(capsys, box, market):
+    """A list in bold letters says nothing in JSON-LD."""
+    _, page = printed(capsys, "pb", "--as", "jsonld", "--market", market, "--kitchen", box)
+    told = json.loads(page.out)["disambiguatingDescription"].lower()
+    assert "wheat" in told and "almond" in told
+
+
+@pytest.mark.parametrize("market, size", [("us", "1 cookie (30g)"), ("eu", "100 g"), ("au", "1 cookie (30 g)")])
+def test_the_serving_size_is_a_number_and_a_mass(capsys, box, market, size):
+    """schema.org servingSize: the serving size, in terms of the number of volume or mass."""
+    _, page = printed(capsys, "pa", "--as", "jsonld", "--market", market, "--kitchen", box)
+    assert json.loads(page.out)["nutrition"]["servingSize"] == size
+
+
+@pytest.mark.parametrize("market", ["us", "eu"])
+def test_the_specification_of_a_box_reads_back(capsys, box, tmp_path, market):
+    import pypdf
+
+    code, _ = printed(capsys, "both", "--as", "pdf", "--market", market, "--kitchen", box, "--out", str(tmp_path / "out"))
+    text = " ".join("".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "both-specification.pdf").pages).split())
+    assert code == 0 and "Rounds. Ingredients: wheat flour, butter" in text and "Squares. Ingredients:" in text

@@ -81,7 +81,7 @@ class _Table:
         heading, servings, size = (self.rules[k] for k in ("nutrient", "servings", "serving_size"))
         yield (Run(column.heading, bold=True),), max(heading.minimum, self.spacing["foods.size"]), "column_heading"
         yield (Run(glued(serving.per_container)),), servings.minimum, "servings"
-        yield (Run(glued(serving_amount(replace(self.panel, serving=serving))), bold=True),), size.minimum, "serving_size"
+        yield (Run(glued(serving_amount(serving)), bold=True),), size.minimum, "serving_size"
 
     def step(self, wide: float) -> float:
         """From one food to the next where its figures are at least ``wide`` points wide."""

@@ -82,7 +82,7 @@ class _Table:
             stack.paragraph((Run(panel.title, bold=True),), size, size * self.spacing["title.leading"], self.part(f"title.{number}"), "title", rule.heavy())
         size = self.rules.size("serving_size")
         for number, panel in enumerate(self.languages):
-            text = glued(f"{panel.serving_heading} {serving_amount(panel)}".strip())
+            text = glued(f"{panel.serving_heading} {serving_amount(panel.serving)}".strip())
             stack.paragraph((Run(text),), size, size + self.rules.geometry["leading"] + 1, self.part(f"serving.{number}"), "serving_size", self.rules["serving_size"])
         stack.skip(self.spacing["title.below"])
         stack.hairline(self.rules.geometry["hairline"])

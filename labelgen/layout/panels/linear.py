@@ -44,7 +44,7 @@ class _Text:
             pieces += self.said(f"{self.prefix}.caption.{number}", "caption", _ended(text), "regular", " ")
         if panel.serving_heading:
             pieces += self.said(f"{self.prefix}.servings", "servings", panel.serving.per_container, "regular", ", ")
-            serving = f"{panel.serving_heading}{self.spacing['serving.after']} {serving_amount(panel)}"
+            serving = f"{panel.serving_heading}{self.spacing['serving.after']} {serving_amount(panel.serving)}"
             pieces += self.said(f"{self.prefix}.serving_size", "serving_size", serving, "bold" if self.rules["serving_size"].bold else "regular", ", ")
         if panel.amount_heading:
             pieces += self.said(f"{self.prefix}.amount_heading", "amount_per_serving", panel.amount_heading, "bold", ": ")

@@ -9,7 +9,7 @@ from labelgen.layout.boxes import RuleBox
 from labelgen.layout.metrics import face
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, baseline_drop
-from labelgen.market.records import Panel, Row, Run
+from labelgen.market.records import Panel, Row, Run, Serving
 
 
 #: Spaces inside a figure, between it and its unit or percent sign, after a leading percent sign or dash.
@@ -38,7 +38,7 @@ def put_serving(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing)
         size = rules["servings"].minimum
         text = (Run(panel.serving.per_container),)
         stack.paragraph(text, size, size + leading, "panel.servings", "servings", rules["servings"])
-    words, amount, bold = panel.serving_heading, serving_amount(panel), face("bold")
+    words, amount, bold = panel.serving_heading, serving_amount(panel.serving), face("bold")
     # where the line does not fit in its own size, the law lets it be smaller
     rule = rules["serving_size"]
     if bold.width(amount, rule.minimum) > stack.inner:
@@ -60,9 +60,9 @@ def put_serving(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing)
     stack.skip(spacing["serving.below"])
 
 
-def serving_amount(panel: Panel) -> str:
+def serving_amount(serving: Serving) -> str:
     """ "2 cookies (32g)"; the metric amount alone where there is no household measure."""
-    household, metric = panel.serving.household, panel.serving.metric
+    household, metric = serving.household, serving.metric
     return f"{household} ({metric})" if household and metric else household or metric
 
 
