@@ -30,7 +30,7 @@ LARGEST = 1_000_000.0
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """An amount. kind: mass (``grams`` set), volume (``millilitres`` set) or count (``count`` of ``unit``,
-    where the unit is a word such as large, piece or stick). text: as written."""
+    where the unit is a word such as large, piece or stick). unit: of a volume, how it is filled (packed). text: as written."""
 
     text: str
     kind: Literal["mass", "volume", "count"]

@@ -20,7 +20,7 @@ from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, UnitError
 from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage
 from labelgen.formulation.rows import Rows
-from labelgen.formulation.weights import grams_of
+from labelgen.formulation.weights import grams_of, weight_doubt
 from labelgen.nutrients import INDEX
 from labelgen.recipe.models import Formulation, Kitchen, Product
 
@@ -116,6 +116,8 @@ class _Kitchen:
                     made_of |= dict.fromkeys((*inner.inner, line.use))
                 else:
                     grams = grams_of(line.amount, self.resolved[line.use], self.country)
+                    if doubt := weight_doubt(line.amount, self.resolved[line.use], self.country):
+                        self.fault(form.name, "measure-unsure", line.where, doubt, "warn")
                     rows.append(self.rows.index[line.use])
                     raw.append(grams)
                     low, high = low + grams, high + grams

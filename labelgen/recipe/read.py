@@ -244,6 +244,8 @@ class _Reader:
         if quantity.kind == "count":
             unit = (unit or words).removesuffix(" of").strip()
             quantity = Quantity(quantity.text, "count", count=quantity.count, unit=unit)
+        elif words and quantity.kind == "volume":
+            quantity = Quantity(quantity.text, "volume", millilitres=quantity.millilitres, unit=words.removesuffix(" of"))
         elif words:
             source.fault("unknown-ingredient", path, f"{words!r} before {found!r} is not understood: write '{quantity.text.split()[0]} ... {found}' with a unit such as g, cup or tbsp")
             return None

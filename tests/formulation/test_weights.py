@@ -1,12 +1,17 @@
 """Household measures against the weights USDA publishes for them (SR24, WEIGHT table: a measure is weighed as itself)."""
 
+from dataclasses import replace
+
 import pytest
 
+from labelgen.chain import roll_up_folder
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_ingredient
-from labelgen.formulation.weights import grams_of
+from labelgen.errors import UnitError
+from labelgen.formulation.weights import grams_of, weight_doubt
 from labelgen.quantity import read_quantity
 from labelgen.recipe.models import IngredientSpec
+from tests.kitchens import write
 
 
 @pytest.mark.parametrize(
@@ -26,3 +31,24 @@ def test_the_makers_own_weight_comes_first():
     own = {"cup": read_quantity("190 g", "us")[0]}
     ingredient = resolve_ingredient(IngredientSpec(name="a", food="usda/19335", weighs=own), open_dataset())
     assert grams_of(read_quantity("1 tsp", "us")[0], ingredient, "us") == pytest.approx(190 / 48)
+
+
+def choose(text, unit=""):
+    ingredient = resolve_ingredient(IngredientSpec(name="brown", food="usda/19334"), open_dataset())
+    quantity = replace(read_quantity(text, "us")[0], unit=unit)
+    return grams_of(quantity, ingredient, "us"), weight_doubt(quantity, ingredient, "us")
+
+
+def test_words_choose_how_a_measure_is_filled():
+    """Brown sugar, USDA SR24: a cup packed 220 g, unpacked 145 g."""
+    assert choose("1 cup", "packed") == (220, "") and choose("1 cup", "unpacked") == (145, "")
+    grams, doubt = choose("1 cup")
+    assert grams == 220 and "145 g" in doubt and "1 cup unpacked brown" in doubt
+    with pytest.raises(UnitError, match="cup sifted"):
+        choose("1 cup", "sifted")
+
+
+def test_words_before_an_ingredient_reach_its_weight(tmp_path, capsys):
+    kitchen = write(tmp_path, "brown: {food: usda/19334}\n", "formulations:\n  d: {ingredients: [1 cup unpacked brown, 1 cup of packed brown]}\nproducts:\n  p: {of: d}\n")
+    rolled = roll_up_folder(kitchen)
+    assert rolled.profiles["p"].pack.grams == 365 and not [f for f in rolled.findings if f.code == "measure-unsure"]
