@@ -198,9 +198,13 @@ def spoken(code: str) -> str:
     return (species or group).replace("_", " ")
 
 
+#: Lowered figures, as in SO₂.
+_LOWERED = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
+
+
 def tidy(text: str) -> str:
     """A packet's text without soft hyphens or a web page's codes for letters, with words rejoined that a line break cut in two."""
-    text = unescape(text)
+    text = unescape(text).translate(_LOWERED)
     for mark in ("\u00ad", "\u200b", "\ufeff", "\u2060"):
         text = text.replace(mark, "")
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")

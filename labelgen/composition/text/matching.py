@@ -15,6 +15,11 @@ _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 _MILLED = {key_of(w) for w in (
     "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
     "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
+#: What a food may be sold as: "pesto sauce (basil ...)", "cake mix: flour ...".
+_MADE_UP = {key_of(w) for w in "mix base sauce powder paste dressing dough batter dip marinade kit filling torte".split()}
+_FLOURS = {key_of(w) for w in "flour meal".split()}
+#: What goes on or into baked goods, and holds none of them: "cake icing", "bagel seasoning".
+_ON_BAKED_GOODS = {key_of(w) for w in "seasoning spice sauce herb decoration icing frosting glaze improver yeast".split()}
 _SEA = ("fish", "crustacean", "mollusc")
 #: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed out.
 _CEREALS = {key_of(w) for w in "wheat oat oats oatmeal barley rye spelt kamut avoine avena hafer weizen malt".split()}
@@ -95,6 +100,8 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
         may = tuple(c for c in may if _family(c) not in off)
         if doubtful:
             may += tuple(dropped)
+    if typical and words[match.end : match.end + 1] and words[match.end].key in _ON_BAKED_GOODS:
+        typical = tuple(c for c in typical if _family(c) not in ("wheat", "gluten"))
     if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys and "malt" not in match.term.keys:
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
@@ -148,9 +155,10 @@ def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match],
     Flour and baked goods stay wheat unless a grain that takes its place is among them: a bracket after
     "enriched flour" often lists only what was added to it. Rye, oats and the like take its place in other goods.
     """
-    if _family(code) in ("wheat", "gluten") and not named:
+    if _family(code) in ("wheat", "gluten") and not named and not {"soy", "fish", "sesame", "peanut"} & {_family(c) for c in match.typical}:
         other = any(c.startswith("gluten/") and c not in ("gluten/barley", "gluten/wheat") for m in told for c in m.contains)
-        return any(m.term.rule == "grain" for m in told) or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
+        nut_flour = any(m.term.keys[-1] in _FLOURS and not {"wheat", "gluten"} & {_family(c) for c in m.contains + m.typical} for m in told)
+        return any(m.term.rule == "grain" for m in told) or nut_flour or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
     return items >= 2 and bool(told)
 
 
@@ -184,7 +192,7 @@ def _is_flavour(words: list[Word], end: int) -> bool:
 
 def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
     """The words of a bracket that opens at ``end`` (a percentage may stand before it), and where it closes."""
-    while end < len(words) and words[end].text.replace(".", "").isdigit():
+    while end < len(words) and (words[end].text.replace(".", "").isdigit() or words[end].key in _MADE_UP):
         end += 1
     if end < len(words) and words[end].text == ":":
         return words[end + 1 :], len(words)

@@ -88,6 +88,8 @@ def read_words(text: str, lines_separate: bool = False) -> list[Word]:
                 words.append(Word(",", ",", start, start + 1))
         elif token == "&":
             words.append(Word("and", "and", start, start + 1))
+        elif token == "." and words and words[-1].key == "e" and text[match.end() : match.end() + 2].strip()[:1].isdigit():
+            continue  # "E. 220"
         elif token in _DROPPED:
             if token in "-–—" and text[start - 1 : start] in (" ", "\n") and text[start + 1 : start + 2] in (" ", "\n"):
                 words.append(Word(",", ",", start, start + 1))
