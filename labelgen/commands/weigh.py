@@ -20,7 +20,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.composition.allergens import allergen_words
+    from labelgen.composition.allergens import allergen_words, told_once
     from labelgen.errors import RecipeError
     from labelgen.formulation.scaling import grams_for, scale_stages
     from labelgen.layout.document import home_page
@@ -50,7 +50,7 @@ def run(args) -> int:
             "product": args.product, "packs": made, "grams": grams,
             "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches} for s in stages],
         })  # fmt: skip
-    holds = sorted({allergen_words(h.allergen) for i in profile.ingoing for h in i.ingredient.contains})
+    holds = sorted(allergen_words(code) for code in told_once(h.allergen for i in profile.ingoing for h in i.ingredient.contains))
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
     page = args.page or home_page(kitchen.country)
     pages = lay_out_weigh_sheet(product.name, batch, stages, page, f"Allergens in this batch: {', '.join(holds)}." if holds else "", lots)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from functools import cache
 
@@ -83,6 +83,12 @@ def allergen_words(code: str) -> str:
     if group == "gluten":
         return f"{kind} (gluten)" if kind else "gluten"
     return kind or group.replace("_", " ")
+
+
+def told_once(codes: Iterable[str]) -> tuple[str, ...]:
+    """Allergen codes without repeats, wheat only once: where it is named as a cereal with gluten that is enough."""
+    every = dict.fromkeys(codes)
+    return tuple(code for code in every if code != "wheat" or "gluten/wheat" not in every)
 
 
 def declaration_gaps(spec: IngredientSpec, food_name: str, holds: tuple[AllergenHit, ...]) -> list[Finding]:

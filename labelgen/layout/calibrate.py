@@ -10,15 +10,17 @@ from labelgen.layout.stock import Stock, describe_size
 
 _MM = 72 / 25.4
 _SIDES = 72
+#: Size of a label's number [pt], and where it may stand, in shares of the label: the first place that is free.
+_NUMBER = 9.0
+_UP, _ACROSS = (0.5, 0.8, 0.2), (0.5, 0.15, 0.85)
 
 
 def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -> PageLayout:
     """The calibration page of a stock, with the nudge applied to the outlines as it would be to labels."""
     boxes: list[Box] = []
-    for slot in range(stock.slots):
-        x, y = stock.place(slot)
-        boxes += outline(stock.width, stock.height, stock.corner, x + nudge[0], y + nudge[1])
-        boxes.append(_text(str(slot + 1), x + nudge[0] + stock.width / 2, y + nudge[1] + stock.height / 2 + 14, 9, "centre"))
+    slots = [(x + nudge[0], y + nudge[1]) for x, y in (stock.place(slot) for slot in range(stock.slots))]
+    for x, y in slots:
+        boxes += outline(stock.width, stock.height, stock.corner, x, y)
     centre, height = stock.page_width / 2, stock.page_height
     boxes += _ruler(centre - 50 * _MM, height / 2 + 4, 100, _MM, 5, "mm")
     boxes += _ruler(centre - 144, height / 2 - 26, 4, 72, 1, "in")
@@ -30,7 +32,17 @@ def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -
     )
     for number, line in enumerate(says):
         boxes.append(_text(line, centre, height / 2 - 52 - 10 * number, 7, "centre"))
+    taken = [box for box in boxes if isinstance(box, TextBox)]
+    for number, (x, y) in enumerate(slots, 1):
+        places = [_text(str(number), x + stock.width * across, y + stock.height * up - _NUMBER / 3, _NUMBER, "number") for up in _UP for across in _ACROSS]
+        boxes.append(next((p for p in places if not any(_near(p, other) for other in taken)), places[0]))
     return PageLayout(stock.page_width, stock.page_height, tuple(boxes), (), f"calibration {stock.name}")
+
+
+def _near(one: TextBox, other: TextBox) -> bool:
+    """Whether two texts stand closer than the larger one is high."""
+    gap = max(one.size_pt, other.size_pt)
+    return one.x < other.x + other.width + gap and other.x < one.x + one.width + gap and abs(one.y - other.y) < 2 * gap
 
 
 def outline(width: float, height: float, radius: float, x: float, y: float) -> list[Box]:

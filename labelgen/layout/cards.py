@@ -6,7 +6,7 @@ import tomllib
 from collections.abc import Sequence
 
 from labelgen import paths
-from labelgen.composition.allergens import allergen_words
+from labelgen.composition.allergens import allergen_words, told_once
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import Block, PageLayout, RuleBox, stack_blocks
 from labelgen.layout.document import PAGES, plain
@@ -40,7 +40,7 @@ def lay_out_cards(declarations: Sequence[Declaration], page: str) -> tuple[PageL
 
 
 def _card(d: Declaration, width: float, height: float, a: dict, part: str) -> Block:
-    held = ", ".join(dict.fromkeys(allergen_words(h.allergen) for h in d.contains if h.allergen != "gluten/wheat" or "wheat" not in {x.allergen for x in d.contains}))
+    held = ", ".join(allergen_words(code) for code in told_once(h.allergen for h in d.contains))
     allergens = d.allergens or plain(f"Contains: {held}." if held else "", bold=True)
     size = a["text"]
     while size >= a["least"]:

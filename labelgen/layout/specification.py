@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from labelgen.composition.allergens import allergen_words
+from labelgen.composition.allergens import allergen_words, told_once
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
 from labelgen.layout.panels.parts import serving_amount
@@ -37,9 +37,7 @@ def _allergens(d: Declaration) -> Table:
     rows = []
     held = {h.allergen for h in d.contains}
     for how, hits in (("contains", d.contains), ("may contain", [h for h in d.may_contain if h.allergen not in held])):
-        for code in dict.fromkeys(h.allergen for h in hits):
-            if code == "wheat" and "gluten/wheat" in held:
-                continue  # the same grain, told once
+        for code in told_once(h.allergen for h in hits):
             why = "; ".join(dict.fromkeys(h.because for h in hits if h.allergen == code))
             rows.append((plain(allergen_words(code), bold=True), plain(how), plain(why)))
     rows = rows or [(plain("none found"), (), plain("compare with the packets: a word list cannot know everything"))]

@@ -67,3 +67,13 @@ def test_a_specification_does_not_warn_of_what_the_maker_ruled_out(tmp_path):
     assert main(["declare", "nut-clusters", "--as", "pdf", "--kitchen", str(folder), "--out", str(tmp_path)]) == 0
     told = pypdf.PdfReader(next(tmp_path.glob("*-specification.pdf"))).pages[0].extract_text()
     assert "milk" in told and "hazelnut" not in told
+
+
+def test_an_allergen_is_told_once_on_a_weigh_sheet(tmp_path):
+    """Rolled oats and wheat flour: cereals with gluten by their names, wheat not twice."""
+    import pypdf
+
+    assert main(["weigh", "oat-thins", "--packs", "2", "--kitchen", DEMO, "--out", str(tmp_path)]) == 0
+    told = pypdf.PdfReader(next(tmp_path.glob("*.pdf"))).pages[0].extract_text()
+    line = next(part for part in told.split("Allergens in this batch: ")[1:]).split(".")[0]
+    assert line.split(", ") == ["milk", "oats (gluten)", "wheat (gluten)"]

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from labelgen.errors import LayoutError
-from labelgen.layout.boxes import PageLayout
+from labelgen.layout.boxes import PageLayout, TextBox
 from labelgen.layout.calibrate import lay_out_calibration
 from labelgen.layout.sheets import Job, copies_of, impose
 from labelgen.layout.stock import (
@@ -153,6 +153,15 @@ def test_calibration_outlines_every_label_and_follows_the_nudge():
     first = plain.boxes[0]
     assert replace(first, x1=first.x1 + 5, x2=first.x2 + 5, y1=first.y1 + 7, y2=first.y2 + 7) == moved.boxes[0]
     assert sum(b.text.isdigit() and b.size_pt == 9 for b in plain.boxes if hasattr(b, "text")) == 6
+
+
+@pytest.mark.parametrize("name", ["letter-6", "letter-4", "a4-8", "a4-24-round", "roll-4x6in", "fold-6x8in"])
+def test_no_number_stands_on_the_words_of_a_calibration_page(name):
+    texts = [b for b in lay_out_calibration(stock_named(name)).boxes if isinstance(b, TextBox)]
+    for number in (b for b in texts if b.part == "number"):
+        for other in (b for b in texts if b is not number):
+            beside = number.x + number.width <= other.x or other.x + other.width <= number.x
+            assert beside or abs(number.y - other.y) > number.size_pt
 
 
 def test_stock_command_lists_finds_and_calibrates(tmp_path, capsys):
