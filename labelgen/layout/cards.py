@@ -44,7 +44,7 @@ def _card(d: Declaration, width: float, height: float, a: dict, part: str) -> Bl
     allergens = d.allergens or plain(f"Contains: {held}." if held else "", bold=True)
     size = a["text"]
     while size >= a["least"]:
-        texts = [(plain(d.product, bold=True), a["name"] * size / a["text"]), (plain(d.identity if d.identity != d.product else ""), size), (d.ingredients, size), (allergens, size)]
+        texts = [(plain(d.product, bold=True), a["name"] * size / a["text"]), (plain(d.identity if d.identity != d.product else ""), size), *((plain(c.said), size) for c in d.claims if not c.text), (d.ingredients, size), (allergens, size)]
         texts += [(plain(t), size) for t in d.advisories]
         blocks = [lay_out_text(runs, width, s, s * a["leading"], f"{part}-{n}", "card", _HOUSE) for n, (runs, s) in enumerate(texts)]
         card = stack_blocks(blocks, a["gap"], width)

@@ -111,3 +111,13 @@ def test_the_disclosure_stands_beside_the_claim_of_the_name():
     food = profile(amounts(400, **{k: 4 * v for k, v in (DRY | {"FAT": 20, "FASAT": 11}).items()}), 10, [line("rice", 400)])
     d = declare(food, product(name="Low-sodium bar", unit="bar", category="bars", claims=["sugar free", "low sodium"]), KITCHEN, "us", ON)
     assert [c.said for c in d.claims] == ["See nutrition information for saturated fat content.", "Sugar free. Not a low calorie food."]
+
+
+def test_a_price_card_with_the_name_carries_what_stands_beside_it():
+    """21 CFR 101.60(c)(1)(iii), each time the claim is used; claims that only the label makes are not on the card."""
+    from labelgen.layout.cards import lay_out_cards
+
+    food = profile(amounts(400, **{k: 4 * v for k, v in DRY.items()}), 10, [line("rice", 400)])
+    d = declare(food, product(name="Sugar-free bar", unit="bar", category="bars", claims=["low sodium"]), KITCHEN, "us", ON)
+    said = " ".join(s.text for page in lay_out_cards([d], "letter") for s in page.statements)
+    assert "Not a low calorie food." in said and "Low sodium" not in said

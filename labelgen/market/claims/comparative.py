@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 import re
+from typing import NamedTuple
 
 from labelgen.composition.figures import read_figure
 from labelgen.errors import UnitError
-from labelgen.market.claims.figures import Food, daily_value, energy, holds
+from labelgen.market.claims.figures import Food, daily_value, energy, holds, judge
 from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
 from labelgen.market.law.pack import Entry
@@ -31,23 +32,24 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     pair = _compared(food, tag)
     if isinstance(pair, str):
         return Verdict((pair,), ())
-    (low, value, high), there = pair
+    here, there = pair
+    if not there.low > 0:
+        return Verdict((f"{other.name} may hold no {NAMES[tag]} at all, and a percentage of nothing says nothing: claim the level itself, such as 'source of' or 'free'",), ())
     unit = "kcal" if tag == "ENERC" else UNITS[tag].replace("ug", "mcg")
-    if barred := [*_already_low(food, limit, (tag,)), *_more_of_another(food, limit, tag)]:
+    if barred := [*_already_low(food, limit, (tag,)), *_more_of_another(food, limit, tag), *_lacking(food, limit, tag)]:
         return Verdict(tuple(barred), ())
-    if "also" in limit and not _meets(food, limit["also"].get(tag, "")):
-        return Verdict((f"'more' needs a food that meets 'source of {NAMES[tag]}' as well, for fibre and protein only: it does not",), ())
+    said = f"{NAMES[tag]} {here.value:.3g} {unit} per 100 g against {there.value:.3g} {unit} in {other.name}"
     if "more_daily_value" in limit or "more_percent" in limit:
-        need, gain = _more(food, tag, limit, low, there)
-        good = gain >= need
-        said = f"{NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {_short(gain)} more, {_short(need)} needed"
+        need, gain, least = _more(food, tag, limit, pair)
+        good, bring = clean(gain) >= clean(need), f"bring {NAMES[tag]} to at least {least:.3g} {unit} per 100 g"
+        said = f"{said}: {_short(gain)} more, {_short(need)} needed"
     else:
-        need, cut = float(limit["less_percent"]), 100 * (1 - high / there) if there else 0.0
-        good = clean(max(0.0, cut)) >= clean(need)
-        said = f"{NAMES[tag]} {value:.3g} {unit} per 100 g against {there:.3g} {unit} in {other.name}: {cut:.1f} % less, {need:g} % needed"
+        need, cut = float(limit["less_percent"]), 100 * (1 - here.high / there.low)
+        good, bring = clean(max(0.0, cut)) >= clean(need), f"bring {NAMES[tag]} to at most {there.low * (1 - need / 100):.3g} {unit} per 100 g"
+        said = f"{said}: {cut:.1f} % less, {need:g} % needed"
     if good and asked.number is not None and (surely := _surely(pair)) < asked.number:
         return Verdict((f"{asked.number:g} % is stated, but it is {surely:.0f} %",), ())
-    return Verdict((), (said,)) if good else Verdict((said,), ())
+    return Verdict((), (said,)) if good else Verdict((said, bring), ())
 
 
 def _claimed(food: Food, asked: Asked) -> str:
@@ -55,7 +57,7 @@ def _claimed(food: Food, asked: Asked) -> str:
     if asked.nutrient or asked.key == "reduced_sodium":
         return asked.nutrient or "NA"
     pairs = {tag: _compared(food, tag) for tag in ("FAT", "ENERC")}
-    cuts = {tag: _percent(pair[0][2], pair[1]) for tag, pair in pairs.items() if not isinstance(pair, str)}
+    cuts = {tag: pair[0].high / pair[1].low for tag, pair in pairs.items() if not isinstance(pair, str) and pair[1].low > 0}
     return min(cuts, key=lambda tag: cuts[tag]) if cuts else "FAT"
 
 
@@ -70,8 +72,10 @@ def _light(food: Food, asked: Asked, limit) -> Verdict:
         return Verdict((fat if isinstance(fat, str) else kcal,), ())
     if barred := _already_low(food, limit, ("FAT", "ENERC")):
         return Verdict(tuple(barred), ())
-    fat_cut, kcal_cut = (clean(100 * (1 - pair[0][2] / pair[1]) if pair[1] else 0.0) for pair in (fat, kcal))
-    fatty = float(limit["fat_kcal_per_g"]) * fat[1] / kcal[1] >= float(limit["fat_energy_percent"]) / 100 if kcal[1] else False
+    if not (fat[1].low > 0 and kcal[1].low > 0):
+        return Verdict((f"{food.product.compared_with.name} may hold no fat or no energy at all, and a percentage of nothing says nothing",), ())
+    fat_cut, kcal_cut = (clean(100 * (1 - here.high / there.low)) for here, there in (fat, kcal))
+    fatty = float(limit["fat_kcal_per_g"]) * fat[1].high / kcal[1].low >= float(limit["fat_energy_percent"]) / 100
     good = fat_cut >= float(limit["fat_less_percent"]) or (not fatty and kcal_cut >= float(limit["energy_less_percent"]))
     either = "" if fatty else f" or {limit['energy_less_percent']} % of the energy"
     if fat_cut < 0 or kcal_cut < 0:
@@ -80,42 +84,51 @@ def _light(food: Food, asked: Asked, limit) -> Verdict:
     return Verdict((), (said,)) if good else Verdict((said,), ())
 
 
-def _compared(food: Food, tag: str) -> tuple[tuple[float, float, float], float] | str:
-    """((low, value, high) per 100 g, the other food's figure per 100 g), or what to type."""
+class _Span(NamedTuple):
+    """An amount per 100 g and the interval it lies in."""
+
+    low: float
+    value: float
+    high: float
+
+
+def _compared(food: Food, tag: str) -> tuple[_Span, _Span] | str:
+    """(this food's figures, the other food's), or what to type."""
     other = food.product.compared_with
     name = {"ENERC": "energy"}.get(tag) or NAMES.get(tag, tag)
     if tag not in other.figures:
         return f"{other.name} has no figure for {name}: add '{name}: ...' under 'compared_with:'"
     try:
-        there = read_figure(other.figures[tag].text, tag)[0] * 100 / other.per.grams
+        there = _Span(*(x * 100 / other.per.grams for x in read_figure(other.figures[tag].text, tag)))
     except UnitError as error:
         return f"{name} of {other.name}: {error}"
     here = energy(food.pack, food.profile.per_100g) if tag == "ENERC" else food.profile.per_100g.get(tag)
     if here is None or not all(map(math.isfinite, here)):
         return f"{name} of this product is not known: add the missing figures under 'nutrients:' of the ingredients"
-    return here, there
+    return _Span(*here), there
 
 
-def _more(food: Food, tag: str, limit, low: float, there: float) -> tuple[float, float]:
-    """(needed, gained): in percent of the other food, or of the daily value per reference amount."""
+def _more(food: Food, tag: str, limit, pair: tuple[_Span, _Span]) -> tuple[float, float, float]:
+    """(needed, gained, the least per 100 g that would do): in percent of the other food, or of the daily value per reference amount."""
+    here, there = pair
     if "more_percent" in limit:
-        return float(limit["more_percent"]), 100 * (low / there - 1) if there else math.inf
-    daily, grams = daily_value(food.pack, tag), food.reference_g or food.serving.grams
-    return float(limit["more_daily_value"]), 100 * (low - there) * grams / 100 / daily if daily else 0.0
+        need = float(limit["more_percent"])
+        return need, 100 * (here.low / there.high - 1), there.high * (1 + need / 100)
+    need, daily, grams = float(limit["more_daily_value"]), daily_value(food.pack, tag), food.reference_g or food.serving.grams
+    if not daily:
+        return need, 0.0, math.inf
+    return need, 100 * (here.low - there.high) * grams / 100 / daily, there.high + need * daily / grams
 
 
 def _short(x: float) -> str:
     return f"{x:.3g}" if x < 1000 else f"{x:.0f}"
 
 
-def _percent(value: float, there: float) -> float:
-    return 100 * (value / there - 1) if there else 0.0
-
-
-def _surely(pair: tuple[tuple[float, float, float], float]) -> float:
-    """By how many percent the two differ at the least, wherever in its interval this food lies."""
-    (low, value, high), there = pair
-    return abs(_percent(high if value < there else low, there))
+def _surely(pair: tuple[_Span, _Span]) -> float:
+    """By how many percent of the other food the two differ at the least, wherever in their intervals they lie."""
+    here, there = pair
+    differ = 1 - here.high / there.low if here.value < there.value else here.low / there.high - 1
+    return 100 * max(0.0, differ)
 
 
 def _already_low(food: Food, limit, tags: tuple[str, ...]) -> list[str]:
@@ -138,11 +151,20 @@ def _other_meets(food: Food, rule: Entry) -> bool:
             shares = [_compared(food, "ENERC")] if condition.get("unit") == "% of energy" else []
             if any(isinstance(f, str) for f in (*figures[:1], *shares)):
                 return False
-            there = sum(f[1] for f in figures if not isinstance(f, str))
-            there = 100 * float(condition["kcal_per_g"]) * there / shares[0][1] if shares else there * amounts.grams / 100
+            there = sum(f[1].low for f in figures if not isinstance(f, str))
+            there = 100 * float(condition["kcal_per_g"]) * there / shares[0][1].high if shares else there * amounts.grams / 100
             if not clean(there) <= float(condition["at_most"]):
                 return False
     return True
+
+
+def _lacking(food: Food, limit, tag: str) -> list[str]:
+    """What the rule wants of this food besides the difference."""
+    if "also" in limit and not _meets(food, limit["also"].get(tag, "")):
+        return [f"'more' needs a food that meets 'source of {NAMES[tag]}' as well, for fibre and protein only: it does not"]
+    if "more_daily_value" in limit and tag == "PROCNT":
+        return ["protein counts only corrected for its quality in both foods, which labelgen cannot tell of the other one: claim 'good source of protein' if it meets that"]
+    return [f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judge(food, tuple(limit.get("conditions", {}).get(tag, ()))) if not j.holds]
 
 
 def _more_of_another(food: Food, limit, tag: str) -> list[str]:
@@ -152,8 +174,8 @@ def _more_of_another(food: Food, limit, tag: str) -> list[str]:
         pair = _compared(food, other)
         if isinstance(pair, str):
             found.append(pair)
-        elif clean(pair[0][2]) > clean(pair[1]):
-            found.append(f"{NAMES[other]} may not be higher than in {food.product.compared_with.name}: {pair[0][2]:.3g} against {pair[1]:.3g} per 100 g")
+        elif clean(pair[0].high) > clean(pair[1].low):
+            found.append(f"{NAMES[other]} may not be higher than in {food.product.compared_with.name}: {pair[0].high:.3g} against {pair[1].low:.3g} per 100 g")
     return found
 
 
@@ -171,7 +193,7 @@ def compared_text(food: Food, asked: Asked, text: str) -> str:
         pair, name, k = _compared(food, tag), _called(food, tag), food.serving.grams / 100
         given = {
             "percent": f"{math.floor(_surely(pair) + 1e-9):g}", "nutrient": name, "Nutrient": name[:1].upper() + name[1:], "reference": food.product.compared_with.name,
-            "from": declared(food, tag, pair[1] * k), "to": declared(food, tag, pair[0][1] * k),
+            "from": declared(food, tag, pair[1].value * k), "to": declared(food, tag, pair[0].value * k),
         }  # fmt: skip
         text = text.replace(word, given[word.strip("{}").partition(".")[0]])
     return text
