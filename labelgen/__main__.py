@@ -2,7 +2,7 @@
 
 import sys
 
-from labelgen.cli import main
+from labelgen.cli import start
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(start())

@@ -28,6 +28,19 @@ COMMANDS = (
 )
 
 
+def start() -> int:
+    """``main`` as a maker meets it: a fault of labelgen's own is told in one line. LABELGEN_TRACE=1 shows where it arose."""
+    try:
+        return main()
+    except Exception as error:
+        import os
+
+        if os.environ.get("LABELGEN_TRACE"):
+            raise
+        print(f"labelgen: a fault of labelgen itself, not of your files ({type(error).__name__}: {str(error)[:200]}): print nothing of it for sale; to report it, run the same again with LABELGEN_TRACE=1 set", file=sys.stderr)
+        return 2
+
+
 def main(argv: list[str] | None = None) -> int:
     """Run one command. Returns the exit code: 0 fine, 1 findings that block, 2 usage."""
     argv = list(sys.argv[1:] if argv is None else argv)

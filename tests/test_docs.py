@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from labelgen.chain import roll_up_folder
-from labelgen.cli import COMMANDS, main
+from labelgen.cli import COMMANDS, main, start
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -74,3 +74,16 @@ def test_what_the_readme_shows_of_a_kitchen_can_be_typed_into_the_starter(tmp_pa
         rolled = roll_up_folder(kitchen)
         assert not [f for f in rolled.findings if f.blocks], block
         assert set(rolled.profiles) == set(rolled.kitchen.products)
+
+
+def test_a_fault_of_its_own_is_told_in_one_line(monkeypatch, capsys):
+    def fail():
+        raise RecursionError("deep")
+
+    monkeypatch.setattr("labelgen.cli.main", fail)
+    assert start() == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1 and "RecursionError: deep" in said and "LABELGEN_TRACE=1" in said
+    monkeypatch.setenv("LABELGEN_TRACE", "1")
+    with pytest.raises(RecursionError):
+        start()

@@ -160,7 +160,7 @@ class _Reader:
             values["where"] = source.at(path)
             if beside:
                 values["lines"] = self._lines(source, path, raw)
-                values["misread"] = any(f.blocks for f in source.findings[before:])
+                values["misread"] = name in self.raw["ingredients"] or any(f.blocks for f in source.findings[before:])
             try:
                 made[name] = make(name, values)
             except ValidationError as error:

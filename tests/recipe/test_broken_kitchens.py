@@ -31,6 +31,7 @@ RECIPE = "formulations:\n  d:\n    ingredients: [100 g a]\nproducts:\n  p: {of: 
         (GOOD, RECIPE + "boxes:\n  b: {holds: {b: 1}}\n", "recipes/all.yaml:7:15"),
         (GOOD, RECIPE + "variants:\n  v: {of: nothing}\n", "recipes/all.yaml:7:7"),
         (GOOD, RECIPE.replace("of: d", "of: dd"), "recipes/all.yaml:5:7"),
+        (GOOD, RECIPE.replace("  d:", "  a:").replace("of: d", "of: a"), "recipes/all.yaml:2:3 duplicate-name"),
         (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {before: 10 g, after: 1 g}"), "recipes/all.yaml:4:5"),
         (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    yields: 200 g"), "recipes/all.yaml:2:3"),
         (GOOD, RECIPE.replace("[100 g a]", "[100 g a]\n    bake: {before: 10 g, after: 12 g}"), "recipes/all.yaml:4:5 gain-in-cooking"),
