@@ -1,5 +1,6 @@
 """A market is a folder of tables: two invented ones, in a folder of their own, are declared without touching code."""
 
+import shutil
 from datetime import date
 
 import pytest
@@ -10,6 +11,7 @@ from labelgen.market.declare import declare
 from labelgen.market.law import pack as packs
 from labelgen.market.law import registry
 from labelgen.market.law.pack import Pack, read_pack, read_table
+from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -41,6 +43,12 @@ ISLAND = {
     "net_quantity": table('key = "words"\ntext = "Weight"', 'key = "kilogram_from"\nvalue = 1000', 'key = "metric_digits"\nvalue = 3', 'key = "metric_decimals"\nvalue = 1'),
     "dates": table('key = "best_before"\ntext = "Good until {iso}"', 'key = "made_on"\ntext = "Made {iso}"', 'key = "lot"\ntext = "Batch {lot}"'),
     "allergens": table('key = "milk"\ncodes = ["milk"]\nname = "Milk"'),
+    "formats": table('key = "plain"\ntitle = "the island table"\ntemplate = "table"\nsizes = "all"'),
+    "type_sizes": table('key = "any"\nsizes = {all = 1.5}\nunit = "mm"\nmeasured = "x_height"\nbold = false'),
+    "letter_heights": table(
+        'key = "information_panel"\nbands = [{to = 1.5}]\nof = "any package"\nmeasured = "x_height"', 'key = "net_quantity"\nbands = [{to = 5}]\nof = "any package"\nmeasured = "capitals and figures"', shared='unit = "mm"\n',
+    ),
+    "geometry": table(*(f'key = "{key}"\nvalue = {value}' for key, value in (("box", 1), ("box_gap", 4), ("hairline", 0.5), ("heading_line", 1), ("leading", 2))), shared='unit = "pt"\n'),
     "allergen_wording": table('key = "contains"\ntext = "Holds: "', 'key = "may_contain"\ntext = "May hold: "'),
 }  # fmt: skip
 #: Differs from the European Union by a title since 2025, a footnote of its own always, and one row less.
@@ -106,6 +114,21 @@ def test_only_what_is_there_can_be_taken_out(folder):
     (folder / "zy" / "panel.toml").write_text(ALL + '[[without]]\nkey = "glow"\n', encoding="utf-8")
     with pytest.raises(RuleError, match="glow cannot be taken out: 'eu' has no such rule"):
         read_pack("zy", ON).entries("panel")
+
+
+def test_its_label_is_drawn_and_read_back(folder, tmp_path, capsys):
+    """The island asks for letters of 1.5 mm x-height: what is read back from the PDF is measured against its own tables."""
+    from pypdf import PdfReader
+
+    kitchen = write(tmp_path / "kitchen", "oats: {print: oats, food: usda/20038}\nbutter: {print: butter, food: usda/01145}\n", "formulations:\n  d: {ingredients: [60 g oats, 40 g butter], makes: 4}\nproducts:\n  thins: {name: Island thins, of: d, pieces: 4}\n", "producer: {name: Example Hill Bakes, address: 1 Example Hill}\n")
+    assert main(["label", "thins", "--kitchen", str(kitchen), "--market", "zz", "--label-size", "90x90mm", "--out", str(tmp_path / "out")]) == 0
+    text = " ".join(PdfReader(tmp_path / "out" / "thins.pdf").pages[0].extract_text().split())
+    assert all(said in text for said in ("What is in it", "Sea salt", "Made of: oats, butter.", "Holds: Milk.", "Weight 100g"))
+    # a neighbour with the same law in letters of 9 mm: nothing of it fits
+    shutil.copytree(folder / "zz", folder / "zx")
+    (folder / "zx" / "market.toml").write_text(ISLAND["market"].replace('"zz"', '"zx"'), encoding="utf-8")
+    (folder / "zx" / "type_sizes.toml").write_text(ISLAND["type_sizes"].replace("1.5", "9"), encoding="utf-8")
+    assert main(["label", "thins", "--kitchen", str(kitchen), "--market", "zx", "--label-size", "90x90mm", "--out", str(tmp_path / "out")]) == 1
 
 
 def test_commands_know_the_market(folder, capsys):
