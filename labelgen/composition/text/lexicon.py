@@ -67,6 +67,8 @@ def find_allergens(text: str, *, kind: str = "statement", language: str | None =
     seen = survey(text, kind=kind, language=language)
     contains = _once(seen.listed + seen.declared + seen.praised)
     present = {hit.allergen for hit in contains}
+    if "wheat" in present:  # "Contains gluten, wheat" says no more than wheat
+        contains = tuple(hit for hit in contains if hit.allergen != "gluten")
     may = [hit for hit in _once(seen.precaution + seen.source_unknown) if hit.allergen not in present]
     return Found(contains, tuple(may))
 
