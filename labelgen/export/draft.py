@@ -7,18 +7,37 @@ from __future__ import annotations
 import html
 import json
 import re
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from labelgen.composition.dataset import Dataset
-from labelgen.composition.search.foods import search
+from labelgen.composition.search.foods import Hit, search
 from labelgen.errors import RecipeError, UnitError
 from labelgen.quantity import read_mass, read_quantity
 
 _LARGEST = 5_000_000
+#: A longer line is no line of a recipe; a longer name makes no file's name.
+_LONGEST_LINE, _LONGEST_NAME = 200, 60
+#: From this score of a search on, the food is the one that was named, not one spelt or sounding nearly so.
+_SURE = 85.0
+#: The most pieces a yield is believed to mean.
+_MOST_PIECES = 10_000
+_RECIPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
+_SCRIPT = re.compile(r"<script[^>]*application/ld\+json[^>]*>(.*?)</script", re.I | re.S)
+_BULLET = re.compile(r"^[\W_]\s+(?=\d|[\u00bc-\u00be\u2150-\u215e])")
+#: Words that stand for a measure when a mere number goes before them; one or two letters are one too ("2 T sugar").
+_LIKE_MEASURE = re.compile(
+    r"^(?:heap(?:ing|ed)|rounded|scant|level|generous|good|knobs?|dash(?:es)?|drops?|splash(?:es)?|handfuls?|bunch(?:es)?|sprigs?|pinch(?:es)?|recipes?|batch(?:es)?|portions?|servings?"
+    r"|quantity|squirts?|drizzles?|squares?|cubes?|scoops?|[^\W\d_]{1,2}\.?|[^\W\d_]{1,4}\.)\s", re.I,
+)
+#: How a food begins in the languages next door: its words would be taken for English ones.
+_OTHER_LANGUAGE = re.compile(r"^(?:\u00e0|au|aux|de|du|des|di|del|della|dello|mit|und)\s|^d['\u2019]", re.I)
 _AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
-_TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste| or ).*$", re.I)
+_TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste).*$", re.I)
+_CHOICE = re.compile(r"\b(?:and/)?or\b|/", re.I)
+_TWO_FOODS = re.compile(r"\s(?:and|&|with)\s", re.I)
 _PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|large|medium|small|organic|room temperature)\b", re.I)
 _TAGS = re.compile(r"<[^>]*>")
 _BRACKET = re.compile(r"\(([^()]*)\)")
@@ -47,59 +66,73 @@ class Draft:
     key: str
     name: str
     lines: tuple[DraftLine, ...]
-    makes: float | None
+    makes: int | None
     doubts: tuple[str, ...]
 
 
 def read_recipe(path: Path) -> dict:
-    """The first schema.org Recipe of a JSON or JSON-LD file. Raises RecipeError when there is none."""
+    """The first schema.org Recipe of a JSON or JSON-LD file, or of a saved web page; how many more there are stands under
+    ``further``. Raises RecipeError when there is none."""
+    if path.stat().st_size > _LARGEST:
+        raise RecipeError(f"{path} is larger than {_LARGEST:,} bytes: save only the recipe's JSON-LD")
     try:
-        if path.stat().st_size > _LARGEST:
-            raise RecipeError(f"{path} is larger than {_LARGEST:,} bytes: save only the recipe's JSON-LD")
-        data = json.loads(path.read_text(encoding="utf-8"))
+        text = path.read_text(encoding="utf-8-sig")
+        found = [recipe for part in (_SCRIPT.findall(text) or [text]) for recipe in _find(json.loads(part), 0)]
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        raise RecipeError(f"{path} is not JSON ({error}): save the text between the page's script tags of type application/ld+json") from None
-    found = _find(data, 0)
-    if found is None:
+        raise RecipeError(f"{path} is not JSON ({error}): save the text between the page's script tags of type application/ld+json, as UTF-8") from None
+    if not found:
         raise RecipeError(f"{path} holds no schema.org Recipe: an object whose @type is Recipe is needed")
-    return found
+    return {**found[0], "further": len(found) - 1}
 
 
-def _find(node, depth: int) -> dict | None:
+def _find(node, depth: int) -> Iterator[dict]:
     if depth > 20:
-        return None
+        return
     if isinstance(node, dict):
         kinds = node.get("@type")
-        if "Recipe" in (kinds if isinstance(kinds, list) else [kinds]):
-            return node
+        if any(isinstance(kind, str) and _RECIPE.fullmatch(kind) for kind in (kinds if isinstance(kinds, list) else [kinds])):
+            yield node
+            return
         node = list(node.values())
-    if isinstance(node, list):
-        return next((f for n in node if (f := _find(n, depth + 1))), None)
-    return None
+    for inner in node if isinstance(node, list) else ():
+        yield from _find(inner, depth + 1)
 
 
 def draft_recipe(recipe: dict, dataset: Dataset, country: str) -> Draft:
     """The recipe as lines a kitchen can read, with every doubt. ``country``: whose cups and spoons."""
     name = _text(recipe.get("name")) or "Recipe"
     written = recipe.get("recipeIngredient") or recipe.get("ingredients") or []
-    texts = [_text(item) for item in (written if isinstance(written, list) else [written])]
-    lines = [_line(text, dataset, country) for text in texts if text]
+    texts = [_BULLET.sub("", _text(item)) for item in (written if isinstance(written, list) else str(written).splitlines())]
+    find = cache(lambda food: search(dataset, food, 1))
+    lines = [_line(text, find, country) for text in texts if text]
     doubts = ["the losses in the oven are not in such files: weigh the batch before and after, and write 'bake: {before: ..., after: ..., how: weighed}'"]
     if not lines:
         doubts.append("no ingredients were found: write them in")
-    makes = None
-    told = recipe.get("recipeYield")
-    told = _text(told[0] if isinstance(told, list) and told else told)
-    if number := re.search(r"\d+(?:\.\d+)?", told):
-        makes = float(number[0])
-        doubts.append(f"the yield {told!r} was read as {makes:g} pieces: correct 'makes:' if that is servings or something else")
+    if recipe.get("further"):
+        doubts.append(f"the file holds {recipe['further']} more: only the first recipe was read")
+    told, makes = _yield(recipe.get("recipeYield"))
+    if makes:
+        doubts.append(f"the yield {told!r} was read as {makes} pieces: correct 'makes:' if that is servings or something else")
     else:
-        doubts.append("the yield does not say how many pieces: write 'makes: 24'")
-    return Draft(slug(name), name, tuple(lines), makes or None, tuple(doubts))
+        doubts.append(f"the yield {f'{told!r} ' if told else ''}does not say how many pieces: write 'makes: 24'")
+    return Draft(slug(name)[:_LONGEST_NAME].strip("-_"), name, tuple(lines), makes, tuple(doubts))
 
 
-def _line(written: str, dataset: Dataset, country: str) -> DraftLine:
+def _yield(given) -> tuple[str, int | None]:
+    """(the yield as told, pieces): read only where one whole number stands in it and nothing that multiplies it."""
+    every = given if isinstance(given, list) else [given]
+    every = [_text(f"{x.get('value', '')} {x.get('unitText', '')}" if isinstance(x, dict) else x) for x in every]
+    told = next((text for text in every if re.search(r"\d", text)), next(filter(None, every), ""))
+    numbers = re.findall(r"[-+\d][\d.,eE+]*", told)
+    if len(numbers) != 1 or not numbers[0].isdecimal() or re.search(r"dozen|score|half", told, re.I):
+        return told, None
+    return told, number if 0 < (number := int(numbers[0])) <= _MOST_PIECES else None
+
+
+def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> DraftLine:
     """One line, read only where it can be read in one way: a food that is lost takes its allergens with it."""
+    if len(written) > _LONGEST_LINE:
+        return _unread(f"{written[:_LONGEST_LINE]} ...", "it is too long for one ingredient")
     plain = _AMOUNT.sub("", written)
     try:
         quantity, rest = read_quantity(plain, country)
@@ -123,7 +156,15 @@ def _line(written: str, dataset: Dataset, country: str) -> DraftLine:
         if quantity.kind == "count":
             return _unread(written, "the weight of the pack is not told")
         rest = _PACKS.sub("", rest)
+    if quantity.kind == "count" and _LIKE_MEASURE.match(rest):
+        return _unread(written, f"{rest.split()[0]!r} tells no weight")
+    if _OTHER_LANGUAGE.match(rest):
+        return _unread(written, "its words are not English")
+    if not (quantity.grams or quantity.count or quantity.millilitres):
+        return _unread(written, "its amount is nothing")
     name = _TAIL.sub("", rest)
+    if _CHOICE.search(name):
+        return _unread(written, "it leaves a choice between foods")
     if name != rest:
         doubts.append(f"{rest[len(name):].strip()!r} was left out")
     name = " ".join(_PREPARED.sub(" ", name).split()) or rest
@@ -133,12 +174,17 @@ def _line(written: str, dataset: Dataset, country: str) -> DraftLine:
         doubts.append("counted, not weighed: write grams, or 'weighs: {each: ... g}' under the ingredient")
     elif quantity.kind == "volume":
         doubts.append("measured by volume: weigh one measure, flour most of all")
-    hits = search(dataset, name, 1)
-    if not hits:
-        doubts.append("no food fits: give the packet's panel")
+    near = next(iter(find(name)), None)
+    sure = near is not None and near.score >= _SURE
+    if not sure and _TWO_FOODS.search(name):
+        return _unread(written, "it may be several foods")
+    if sure:
+        doubts.append("is this the food you use?" + (f" {near.note}" if near.note else ""))
+    elif near:
+        doubts.append(f"no food of the table is surely meant: write 'food:' (the nearest by its letters is {near.id}, {near.name}) or the packet's panel")
     else:
-        doubts.append("is this the food you use?" + (f" {hits[0].note}" if hits[0].note else ""))
-    return DraftLine(written, amount.removesuffix(" of").strip(), slug(name), (hits[0].id, hits[0].name) if hits else None, tuple(doubts))
+        doubts.append("no food fits: give the packet's panel")
+    return DraftLine(written, amount.removesuffix(" of").strip(), slug(name), (near.id, near.name) if sure else None, tuple(doubts))
 
 
 def _unread(written: str, why: str) -> DraftLine:

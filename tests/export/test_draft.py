@@ -98,3 +98,64 @@ def test_texts_cannot_break_out_of_their_line(kitchen, tmp_path, capsys):
     code, _ = drafted(kitchen, tmp_path, capsys, nasty)
     read, findings = read_kitchen(kitchen)
     assert code == 0 and "evil" not in read.products and not [f for f in findings if f.code.startswith("yaml")]
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["250 g Mehl", "125 ml Milch", "100 g noisettes", "100 g burro", "3 Eier", "100 g quoted sugar", "100 g choclate"],
+)
+def test_a_food_is_proposed_only_when_it_was_named(kitchen, tmp_path, capsys, written):
+    """Nearest by its letters, "Mehl" (flour) is pecans, "burro" (butter) a fish: a wheat or milk allergen would be lost."""
+    (line,) = drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "r", "recipeIngredient": [written]})[1]["lines"]
+    assert line["amount"] and line["food"] is None and "food" in " ".join(line["doubts"])
+    assert main(["check", str(kitchen)]) == 1
+
+
+@pytest.mark.parametrize(
+    "written, why",
+    [
+        ("1 cup peanut butter or tahini", "choice"), ("1 tsp salt/pepper", "choice"), ("1 heaping cup flour", "tells no weight"), ("2 T sugar", "tells no weight"), ("2 EL Zucker", "tells no weight"),
+        ("1 recipe pie dough", "tells no weight"), ("1 knob butter", "tells no weight"), ("1 c. à soupe de sucre", "not English"), ("250 g de farine", "not English"), ("0 g sugar", "nothing"),
+        ("100 g " + "sugar " * 50, "too long"), ("1 tsp zzyz and qqpp", "several foods"), ("3 or 4 eggs", "tells no weight"),
+    ],
+)  # fmt: skip
+def test_what_tells_no_one_amount_of_one_food_is_left_to_the_maker(kitchen, tmp_path, capsys, written, why):
+    (line,) = drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "r", "recipeIngredient": [written]})[1]["lines"]
+    assert line["amount"] == line["name"] == "" and why in line["doubts"][0]
+
+
+@pytest.mark.parametrize(
+    "told, makes",
+    [
+        ("24 cookies", 24), (["12", "12 cakes"], 12), (["", None, "12"], 12), ({"@type": "QuantitativeValue", "value": 30, "unitText": "cookies"}, 30), (24, 24),
+        ("Makes about 2 dozen", None), ("two dozen", None), ("8-10 servings", None), ("1 (9-inch) cake", None), ("12,000 cookies", None), ("2.5", None), ("-3", None), ("0", None), (1e300, None), ("", None), (True, None),
+        ("1 cake, about 900 g", None), ("half a dozen (6)", None),
+    ],
+)  # fmt: skip
+def test_a_yield_is_read_only_where_it_is_one_number(kitchen, tmp_path, capsys, told, makes):
+    """ "2 dozen" are not two pieces."""
+    data = drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "r", "recipeIngredient": ["100 g water"], "recipeYield": told})[1]
+    assert data["makes"] == makes and any("yield" in d for d in data["doubts"])
+
+
+@pytest.mark.parametrize("kind", ["https://schema.org/Recipe", "http://schema.org/Recipe", "schema:Recipe", ["Thing", "Recipe"]])
+@pytest.mark.parametrize("page", [False, True])
+def test_a_recipe_is_found_however_its_type_is_written(kitchen, tmp_path, capsys, kind, page):
+    text = json.dumps({"@graph": [{"mainEntity": {"@type": kind, "name": "r", "recipeIngredient": "100 g water\n• 50 g butter"}}]})
+    text = f'<html><script>1 < 2</script><script type="application/ld+json">{text}</script></html>' if page else f"\ufeff{text}"
+    assert [line["name"] for line in drafted(kitchen, tmp_path, capsys, text)[1]["lines"]] == ["water", "butter"]
+
+
+def test_further_recipes_of_a_file_are_told(kitchen, tmp_path, capsys):
+    data = drafted(kitchen, tmp_path, capsys, [{"@type": "Recipe", "name": n, "recipeIngredient": ["100 g water"]} for n in "ab"])[1]
+    assert data["product"] == "a" and any("only the first recipe was read" in d for d in data["doubts"])
+
+
+def test_a_name_without_end_makes_a_file_all_the_same(kitchen, tmp_path, capsys):
+    code, data = drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "round " * 900, "recipeIngredient": ["100 g water"]})
+    assert code == 0 and len(data["product"]) <= 60
+
+
+def test_a_file_that_is_too_large_says_only_that(kitchen, tmp_path, capsys):
+    code, said = drafted(kitchen, tmp_path, capsys, json.dumps({"@type": "Recipe", "name": "r", "recipeIngredient": ["1 g sugar"] * 500_000}))
+    assert code == 2 and "is larger than" in said and "not JSON" not in said
