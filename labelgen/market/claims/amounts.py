@@ -61,7 +61,9 @@ def _basis_grams(food: Food, basis: str) -> float | None:
         quantity, rest = read_quantity(basis)
     except ValueError:
         return None
-    return quantity.grams if not rest.strip() else None
+    if rest.strip():
+        return None
+    return quantity.millilitres * food.product.density if quantity.kind == "volume" and food.product.density else quantity.grams
 
 
 def _figures(food: Food, asked: Asked, rule: Entry, grams: float) -> tuple[tuple[float, float, float] | None, str]:

@@ -3,7 +3,8 @@
 A condition is data: ``{tag = "SUGAR", below = 0.5, per = ["reference", "serving"]}``. ``per`` names every amount of
 food it must hold for: ``reference`` (the reference amount), ``serving``, ``small`` (the larger basis that applies when the
 reference amount is small), ``100 g``, ``100 kcal``, ``pack``. ``unit``: g, mg or kcal as the tag has it; ``% of energy`` with
-``kcal_per_g``; ``% of daily value``. What is unknown never satisfies a condition.
+``kcal_per_g``; ``% of daily value``. Of a liquid sold by volume 100 g are 100 mL, and ``liquid`` is the limit where the law has
+another one; ``only = "liquid"``: no other food can meet it. What is unknown never satisfies a condition.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.law.rounding import clean
 from labelgen.market.nutrition.energy import energy_methods, energy_of
+from labelgen.market.nutrition.liquid import reference_volume
 from labelgen.market.records import Serving
 from labelgen.nutrients import NUTRIENTS, UNITS
 from labelgen.recipe.models import Product
@@ -29,7 +31,7 @@ _LIMITS = {"below": "below", "at_most": "at most", "at_least": "at least", "over
 class Judged:
     """One condition on one basis. holds: on the worst end. figure: in words, with its basis. needed: the limit in
     words. remedy: what to type when something is not known. bring: (nutrient, below / at most / at least / over, amount
-    per 100 g, unit) that would make it hold, or ()."""
+    in 100 g or mL, unit, basis) that would make it hold, or ()."""
 
     holds: bool
     figure: str
@@ -67,7 +69,8 @@ class Food:
             return whole, f"per pack of {whole.grams:.4g} g"
         number, unit = per.split()
         if unit == "g":
-            return whole.per(float(number)), f"per {number} g"
+            density = self.product.density
+            return whole.per(float(number) * (density or 1.0)), f"per {number} {'mL' if density else 'g'}"
         kcal = energy(self.pack, whole.per(100.0))
         if kcal is None or not kcal[0] > 0 or not math.isfinite(kcal[2]):
             return None, "its energy is not known well enough: add the missing protein, fat and carbohydrate"
@@ -83,7 +86,9 @@ def read_food(pack: Pack, product: Product, profile: NutrientProfile, serving: S
     if entry is None:
         return Food(pack, product, profile, serving, None, False, "this claim is judged on the reference amount: write 'category:' and one of the market's categories")
     grams, amount = (float(entry["amount"]) if entry["unit"] == "g" else None), entry["amount"]
-    small = entry["unit"] == "g" and _at_most(pack, "small_reference", amount) or entry["unit"] == "tbsp" and _at_most(pack, "small_tablespoons", amount)
+    small = entry["unit"] in ("g", "mL") and _at_most(pack, "small_reference", amount) or entry["unit"] == "tbsp" and _at_most(pack, "small_tablespoons", amount)
+    if product.density and (millilitres := reference_volume(pack, entry)):
+        grams = millilitres * product.density
     if grams is None and product.serving and product.serving.kind == "mass":
         grams = product.serving.grams
     return Food(pack, product, profile, serving, grams, bool(small), f"the reference amount is {entry['amount']} {entry['unit']}: weigh that much and write 'serving: ... g'")
@@ -120,13 +125,16 @@ def holds(food: Food, rule: Entry, tag: str = "") -> tuple[bool, list[Judged]]:
 
 def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
     kind = next(k for k in _LIMITS if k in condition)
-    limit, tags = condition[kind], tuple(condition.get("tags") or (condition.get("tag") or tag,))
+    liquid = bool(food.product.density)
+    limit, tags = condition.get("liquid", condition[kind]) if liquid else condition[kind], tuple(condition.get("tags") or (condition.get("tag") or tag,))
     name = " and ".join(_NAMES[t] for t in tags)
     amounts, basis = food.amounts(per)
     unit = condition.get("unit") or {"ENERC": "kcal"}.get(tags[0], UNITS[tags[0]])
     needed = f"{_LIMITS[kind]} {limit:f} {unit} needed".replace("ug", "mcg")
     if amounts is None:
         return Judged(False, f"{name} cannot be judged", needed, basis)
+    if condition.get("only") == "liquid" and not liquid:
+        return Judged(False, "it is defined for liquids only", needed, "a liquid is sold by volume: 'net: ... g' and 'volume: ... mL'")
     if condition.get("corrected") and food.product.pdcaas is None:
         return Judged(False, f"{name} {basis} counts only corrected for its quality", needed, "write 'pdcaas:' (0 to 1) on the product, from a laboratory or a published table")
     if unit == "% of daily value" and daily_value(food.pack, tags[0], condition.get("daily", "")) is None:
@@ -138,20 +146,20 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
     exact = clean(worst)
     fits = {"below": exact < limit, "at_most": exact <= limit, "at_least": exact >= limit, "over": exact > limit}[kind]
     missing = "" if fits else _missing(food, tags)
-    bring = () if fits or missing else _bring(food, condition, kind, tags, name, unit, amounts.grams)
+    bring = () if fits or missing else _bring(food, condition, kind, limit, tags, name, unit, amounts.grams)
     return Judged(fits, f"{name} {_span(figures)} {unit} {basis}".replace(" ug ", " mcg "), needed, missing, bring)
 
 
-def _bring(food: Food, condition: Mapping, kind: str, tags: tuple[str, ...], name: str, unit: str, grams: float) -> tuple:
-    """What 100 g of the food would have to hold; () for a share of the energy or a basis by energy."""
-    limit = float(condition[kind])
+def _bring(food: Food, condition: Mapping, kind: str, limit, tags: tuple[str, ...], name: str, unit: str, grams: float) -> tuple:
+    """What 100 g of the food, or 100 mL of a liquid, would have to hold; () for a share of the energy or a basis by energy."""
+    limit, density = float(limit), food.product.density
     if unit == "% of energy" or any(p.endswith("kcal") for p in condition["per"]):
         return ()
     if unit == "% of daily value":
         limit *= (daily_value(food.pack, tags[0], condition.get("daily", "")) or 0.0) / 100
         limit /= min(1.0, food.product.pdcaas) if condition.get("corrected") else 1.0
         unit = UNITS[tags[0]].replace("ug", "mcg")
-    return name, _LIMITS[kind], limit * 100 / grams, unit
+    return name, _LIMITS[kind], limit * 100 * (density or 1.0) / grams, unit, "100 mL" if density else "100 g"
 
 
 def _figures(food: Food, condition: Mapping, tags: tuple[str, ...], amounts: Amounts, unit: str) -> tuple[float, float, float] | None:

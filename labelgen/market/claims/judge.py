@@ -32,8 +32,6 @@ def judge_claims(
     claim stands that was not asked for."""
     if not product.claims:
         return (), ()
-    if product.density:
-        return (), (Finding("claim-on-liquid", "block", product.where, f"{product.key}: {', '.join(map(repr, product.claims))}: the limits of claims on liquids are others, which labelgen does not hold: take the claim off, or ask your food authority", pack.entries("claims")[0].source if pack.has("claims") else ""),)
     if not pack.has("claims"):
         return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
     food = figures.read_food(pack, product, profile, serving)
@@ -101,13 +99,13 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
 
 
 def _changes(judged: list[Judged]) -> list[str]:
-    """What 100 g of the food would have to hold, once per nutrient: the strictest of its bases."""
-    strictest: dict[tuple[str, str], tuple[float, str]] = {}
-    for name, limit, amount, unit in (j.bring for j in judged if j.bring):
+    """What 100 g or mL of the food would have to hold, once per nutrient: the strictest of its bases."""
+    strictest: dict[tuple[str, str], tuple[float, str, str]] = {}
+    for name, limit, amount, unit, per in (j.bring for j in judged if j.bring):
         kept = strictest.get((name, limit))
         if kept is None or (amount < kept[0]) == (limit in ("below", "at most")):
-            strictest[name, limit] = (amount, unit)
-    return [f"bring {name} to {limit} {amount:.3g} {unit} per 100 g" for (name, limit), (amount, unit) in strictest.items()]
+            strictest[name, limit] = (amount, unit, per)
+    return [f"bring {name} to {limit} {amount:.3g} {unit} per {per}" for (name, limit), (amount, unit, per) in strictest.items()]
 
 
 def _joined(text: str, printed: str, judged: list[tuple[Verdict, Companions]], source: str) -> Claim:
