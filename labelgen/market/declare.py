@@ -25,6 +25,7 @@ from labelgen.market.nutrition.front_of_pack import declare_front
 from labelgen.market.nutrition.panel import declare_panel
 from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.nutrition.unstated import find_unstated
+from labelgen.market.nutrition.uncounted import find_uncounted
 from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.statement.ingredients import declare_ingredients
 from labelgen.recipe.models import Kitchen, Producer, Product
@@ -102,7 +103,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
         *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
         *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
-        *find_unstated(pack, product, profile, kitchen), *small,
+        *find_unstated(pack, product, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,

@@ -88,6 +88,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do not count.
     "nutrition_symbol": ({}, {**_WORDING, "tag": str, "daily_value": str, "shares": dict, "unless": list, "claim_words": list}),
+    # tag: the figure that ingredients of these words bring to it is not counted; text: why, for the maker.
+    "uncounted": ({"tag": str, "words": list, "text": str}, {}),
     # leaves_out: parts a label may go without when its maker takes the exemption (market/exemption.py).
     "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list}),
     # bands of the amount in 100 g; portion_above: the last band too, where a portion of more than portion_from grams holds more.
