@@ -85,9 +85,10 @@ def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, 
     """The words of a statement, with what was found, how much of it, and the plural of several."""
     food = _food(entry, profile, serving_g)
     words = {_substance(w): w for w in _words_in(entry.get("words", ()), statement)}
-    present = {_substance(tag) for tag in _tags(entry) if food.get(tag)[1] > 0}
-    # a total ("polyols") is no further substance beside the kinds it is of
-    kinds = {s for s in (*words, *present) if additive_of(s)}
+    # the plural counts what called for the rules this one builds on; a total ("polyols") is none beside its kinds
+    rules = (entry, *(pack.entry("advisories", key) for key in entry.get("needs", ())))
+    called = (x for r in rules for x in (*_words_in(r.get("words", ()), statement), *(t for t in _tags(r) if food.get(t)[1] > 0)))
+    kinds = {s for x in called if additive_of(s := _substance(x))}
     amount = f"{_held(entry, food):.0f}" if "{amount}" in entry["text"] else ""
     found = ", ".join(_called(number, word, pack) for number, word in words.items())
     return entry["text"].replace("{found}", found).replace("{amount}", amount).replace("{s}", "s" if len(kinds) > 1 else "")

@@ -80,3 +80,25 @@ def test_numbers_in_a_name_with_brackets_are_found(tmp_path):
     only_french = ingredients.replace("E450, E500", "monocalcium phosphate, baking soda")
     second = [f for f in declared(tmp_path, only_french, "60 g bp", "ca").findings if f.code == "additive-number"]
     assert len(second) == 1 and second[0].blocks and "E450" in second[0].message
+
+
+@pytest.mark.parametrize(
+    "sweeteners, figures, said",
+    [
+        ("sweetener (sorbitol)", "sorbitol: 40 g", "with sugars and sweetener"), ("sweeteners (sorbitol, aspartame)", "sorbitol: 40 g", "with sugars and sweeteners"),
+        ("sweeteners (sorbitol, xylitol)", "sorbitol: 20 g, xylitol: 20 g", "with sugars and sweeteners"), ("sweetener (aspartame)", "polyols: 0 g", "with sugars and sweetener"),
+    ],
+)
+def test_several_sweeteners_beside_sugar_take_the_plural(tmp_path, sweeteners, figures, said):
+    """Regulation (EU) 1169/2011, Annex III, 2.2: 'with sugar(s) and sweetener(s)'."""
+    own = FIGURES.replace("added sugars: 0 g", f"added sugars: 2 g, {figures}")
+    assert declared(tmp_path, f"mix: {{print: sweet mix, statement: 'sugar, {sweeteners}', contains: [], {own}}}}}\n", "60 g mix", "eu").identity.endswith(said)
+
+
+@pytest.mark.parametrize("market, printed", [("ca", "Ingredients: Honey."), ("eu", "Ingredients: honey."), ("au", "Ingredients: honey.")])
+def test_a_food_of_one_ingredient_is_all_of_it(tmp_path, market, printed):
+    """B.01.008.3 does not group a sweetening agent by itself; a quantity of 100 % tells nobody anything."""
+    recipes = "formulations:\n  d: {ingredients: [340 g honey]}\nproducts:\n  p: {name: {en: Hill honey, fr: Miel}, identity: {en: Honey, fr: Miel}, of: d, net: 340 g, category: honey}\n"
+    rolled = roll_up_folder(write(tmp_path, "honey: {print: {en: honey, fr: miel}, food: usda/19296, contains: []}\n", recipes, KITCHEN))
+    d = declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, market, ON)
+    assert "".join(r.text for r in d.ingredients) == printed

@@ -19,9 +19,9 @@ def group_sugars(
     pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, serving_g: float
 ) -> tuple[Part, ...]:
     """The entries, heaviest first, with the sugars-based ones gathered; as they were where the market has no such group,
-    a serving holds next to no sugars, or the only one is called sugar already."""
+    the food is a sweetening agent itself, a serving holds next to no sugars, or the only one is called sugar already."""
     rule = pack.find("statement", "sugars_group")
-    if rule is None or not entries:
+    if rule is None or len(entries) <= 1:
         return tuple(entries)
     sugars = [e for e in entries if _is_sugar(pack, e, kitchen)]
     most = profile.pack.per(serving_g).get("SUGAR")[2]

@@ -30,7 +30,8 @@ _FORMS = {key_of(w) for w in (
 def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     """The entries with the quantity of those the law wants one for, and what the maker should know about it."""
     rule = pack.find("statement", "quantity")
-    if rule is None:
+    # what a food is made of alone, it is all of
+    if rule is None or len(parts) <= 1:
         return tuple(parts), ()
     asked, found = _asked(parts, product, rule.source)
     unasked = set(rule.get("values", ()))
