@@ -19,6 +19,9 @@ from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.law.tables import WORDED
 from labelgen.market.records import Run
 
+#: Words of so few letters stand in other words by chance.
+_CHANCE = 3
+
 
 @dataclass(frozen=True)
 class Counted:
@@ -140,7 +143,7 @@ def words_of(pack: Pack, item: Counted) -> tuple[tuple[str, bool], ...]:
     for language in WORDED:
         own = entry.get(language) or {}
         inside = bool(rule and rule.worded(language).get("inside_words"))
-        found += [(word, inside) for word in own.get("words") or filter(None, [own.get("name")])]
+        found += [(word, inside and len(word) > _CHANCE) for word in own.get("words") or filter(None, [own.get("name")])]
     return tuple(dict.fromkeys(found))
 
 
@@ -148,7 +151,7 @@ def _pattern(word: str, inside_words: bool) -> str:
     """A word with its endings, or (but for the shortest, which other words hold by chance) any word it is a part of."""
     if not inside_words:
         return rf"\b{re.escape(word)}\w*"
-    return rf"\w*{re.escape(word)}\w*" if len(word) > 3 else rf"\b{re.escape(word)}\b"
+    return rf"\w*{re.escape(word)}\w*" if len(word) > _CHANCE else rf"\b{re.escape(word)}\b"
 
 
 def _bolded(text: str, spans: list[tuple[int, int]]) -> list[Run]:

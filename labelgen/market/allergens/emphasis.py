@@ -50,7 +50,7 @@ def _named_at(pack: Pack, item: Counted, text: str, lists: list[tuple[int, int]]
 
 def _written(name: str, inside: bool) -> str:
     """A name at the beginning of a word, or anywhere in it in a language of compound words: "Vollmilchpulver"."""
-    return re.escape(name) if inside and len(name) > 3 else rf"\b{re.escape(name)}"
+    return re.escape(name) if inside else rf"\b{re.escape(name)}"
 
 
 def _covered(start: int, end: int, spans: Spans) -> bool:

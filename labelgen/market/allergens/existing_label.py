@@ -133,7 +133,7 @@ def _named(pack: Pack, item: Counted, text: str) -> bool:
     """Whether the label carries one of the words by which the market lets this allergen be named, in any of its languages."""
     said, folded = " ".join(w.key for w in read_words(text)), fold(text)
     return any(
-        f" {' '.join(w.key for w in read_words(word))} " in f" {said} " or (inside and len(word) > 3 and fold(word) in folded) for word, inside in words_of(pack, item)
+        f" {' '.join(w.key for w in read_words(word))} " in f" {said} " or (inside and fold(word) in folded) for word, inside in words_of(pack, item)
     )
 
 
