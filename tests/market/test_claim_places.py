@@ -114,3 +114,9 @@ def test_only_nutrition_and_health_claims_end_the_small_seller_exemption(claims,
     food = profile(amounts(100, CHOCDF=60, SUGAR=0, SUGAD=0), 10, [line("rice", 100)])
     d = declare(food, product(claims=claims, category="bars", exempt=["small_retailer"]), KITCHEN, "us", ON)
     assert d.without_panel != lost and ("exemption-lost" in {f.code for f in d.findings}) == lost
+
+
+@pytest.mark.parametrize("text, number, nutrient", [("50 % weniger Zucker", 50, "SUGAR"), ("30% de matières grasses en moins", 30, "FAT"), ("25 % menos sal", 25, "NA"), ("30% di zuccheri in meno", 30, "SUGAR"), ("reich an Eisen", None, "FE"), ("riche en vitamine C", None, "VITC"), ("fuente de hierro", None, "FE"), ("fonte di ferro", None, "FE")])
+def test_figures_and_nutrients_are_read_in_every_language(text, number, nutrient):
+    [asked] = read_claim(text)
+    assert (asked.number, asked.nutrient) == (number, nutrient)

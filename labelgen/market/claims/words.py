@@ -25,6 +25,7 @@ _PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|no
 _ENGLISH = "en"
 #: Rows that are lists of words for a slot, and no claims.
 _LISTS = ("BODY", "ARTICLE")
+_NUTRIENT = "NUTRIENT:"
 #: Words a claim has at most; more are not looked at together within other words.
 _LONGEST = 12
 
@@ -161,7 +162,8 @@ def _free_from() -> dict[str, tuple[str, ...]]:
 
 @cache
 def _nutrients() -> dict[str, str]:
-    return {_keyed(word): key for word, key in BY_WORD.items()}
+    others = {said: r["claim"].partition(":")[2] for r in _rows() if r["claim"].startswith(_NUTRIENT) for words in _split(r) for said in (" ".join(_keys(words)),)}
+    return {_keyed(word): key for word, key in BY_WORD.items()} | others
 
 
 @cache
@@ -207,7 +209,7 @@ def _written() -> tuple[_Phrase, ...]:
     """Every phrase in the order of the files."""
     return tuple(
         _Phrase(key, nutrient, row.get("language", _ENGLISH), row["in_name"] == "names", words)
-        for row in _rows() if row["claim"] not in _LISTS
+        for row in _rows() if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
         for key, _, nutrient in (row["claim"].partition(":"),) for words in _split(row)
     )  # fmt: skip
 
