@@ -24,7 +24,7 @@ def run(args) -> int:
     from labelgen.errors import RecipeError
     from labelgen.formulation.scaling import grams_for, scale_stages
     from labelgen.layout.document import home_page
-    from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_mass
+    from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_count, shown_mass
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.write import write_whole
     from labelgen.quantity import read_mass
@@ -36,7 +36,7 @@ def run(args) -> int:
     kitchen, product = rolled.kitchen, rolled.kitchen.products[args.product]
     for asked in (args.packs, args.pieces):
         if asked is not None and not 0 < asked <= 1_000_000:
-            raise RecipeError(f"{asked:g} of them cannot be made: give a number from 1 to 1,000,000")
+            raise RecipeError(f"{asked:g} of them cannot be made: give a number above 0, up to 1,000,000")
     ingredient, _, mass = (args.all_of or "").partition("=")
     if args.all_of and not mass.strip():
         raise RecipeError(f"--all-of {args.all_of!r}: write INGREDIENT=MASS, for example flour=2 kg")
@@ -44,11 +44,11 @@ def run(args) -> int:
     grams = grams_for(profile, kitchen, packs, args.pieces, ingredient.strip(), read_mass(mass, kitchen.country) if args.all_of else 0.0)
     stages = scale_stages(profile, kitchen, grams)
     made = grams / profile.pack.grams
-    batch = f"{made:.4g} packs" + (f" = {made * profile.pieces:.4g} {product.unit_plural or product.unit + 's'}" if profile.pieces else "") + f" = {shown_mass(grams)} finished"
+    batch = f"{shown_count(made)} packs" + (f" = {shown_count(made * profile.pieces)} {product.unit_plural or product.unit + 's'}" if profile.pieces else "") + f" = {shown_mass(grams)} finished"
     if args.json:
         output.print_json({
             "product": args.product, "packs": made, "grams": grams,
-            "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches} for s in stages],
+            "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches, "pieces": s.pieces} for s in stages],
         })  # fmt: skip
     holds = sorted(allergen_words(code) for code in told_once(h.allergen for i in profile.ingoing for h in i.ingredient.contains))
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}

@@ -12,13 +12,15 @@ from labelgen.recipe.models import Kitchen
 @dataclass(frozen=True)
 class ScaledStage:
     """One formulation of the batch [g]. inputs: (name, grams, is a formulation). output: what it should weigh
-    afterwards; method: the heating step, or ""; batches: how many times the recipe as written."""
+    afterwards; method: the heating step, or ""; batches: how many times the recipe as written; pieces: how many it is
+    divided into, 0 where the recipe makes none."""
 
     formulation: str
     inputs: tuple[tuple[str, float, bool], ...]
     output: float
     method: str
     batches: float
+    pieces: float = 0.0
 
 
 def scale_stages(profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tuple[ScaledStage, ...]:
@@ -34,7 +36,7 @@ def scale_stages(profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tu
         batches = need[name] / stage.output
         for part, mass in stage.inputs:
             need[part] = need.get(part, 0.0) + mass * batches
-        done.append(ScaledStage(name, tuple((p, m * batches, p in stages) for p, m in stage.inputs), need[name], stage.method, batches))
+        done.append(ScaledStage(name, tuple((p, m * batches, p in stages) for p, m in stage.inputs), need[name], stage.method, batches, batches * (kitchen.formulations[name].makes or 0.0)))
     return tuple(reversed(done))
 
 
@@ -49,6 +51,8 @@ def grams_for(profile: NutrientProfile, kitchen: Kitchen, packs: float | None = 
         if not profile.pieces:
             raise RecipeError(f"{profile.product} is sold by weight, not by the piece: use --packs, or --all-of INGREDIENT=GRAMS")
         return pieces * profile.pack.grams / profile.pieces
+    if mass <= 0:
+        raise RecipeError(f"none of {ingredient} makes nothing: give the weight there is, for example {ingredient}=2 kg")
     one = scale_stages(profile, kitchen, profile.pack.grams)
     held = sum(m for s in one for name, m, inner in s.inputs if name == ingredient and not inner)
     if held <= 0:

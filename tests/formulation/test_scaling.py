@@ -65,3 +65,59 @@ def test_the_sheet_says_every_mass(tmp_path, capsys):
 def test_what_cannot_be_made_is_said(given, word, capsys):
     assert main(["weigh", "oat-thins", *given, "--kitchen", str(DEMO)]) == 2
     assert word in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "grams, shown",
+    [
+        (0.0, "0 g"), (0.00078, "0.00078 g"), (0.0017, "0.0017 g"), (0.02, "0.02 g"), (0.0999, "0.10 g"), (0.395, "0.40 g"), (0.996, "1.0 g"), (1.0, "1.0 g"), (23.33, "23.3 g"), (99.94, "99.9 g"), (99.96, "100 g"),
+        (119.03, "119 g"), (8888.4, "8888 g"), (12500, "12\u00a0500 g"), (1e-9, "0.000000001 g"),
+    ],
+)  # fmt: skip
+def test_no_mass_is_shown_as_nothing(grams, shown):
+    from labelgen.layout.weigh_sheet import shown_mass
+
+    assert shown_mass(grams) == shown
+
+
+NESTED = """formulations:
+  dough: {ingredients: [300 g flour, 200 g butter, 2 g salt], yields: 490 g}
+  rich: {ingredients: [300 g dough, 60 g almond, 0.02 g salt]}
+  round: {ingredients: [20 g rich], per: piece, bake: {before: 20 g, after: 18 g, how: weighed}}
+products:
+  rounds: {name: Rounds, of: round, pieces: 8, unit: cookie, category: cookies}
+"""
+
+
+@pytest.fixture
+def nested(tmp_path):
+    from tests.kitchens import write
+
+    foods = "".join(f"{n}: {{print: {n}, food: usda/{i}}}\n" for n, i in (("flour", "20481"), ("butter", "01145"), ("salt", "02047"), ("almond", "12061")))
+    return write(tmp_path / "k", foods, NESTED)
+
+
+@pytest.mark.parametrize("size, pieces", [(["--pieces", "7"], 7), (["--all-of", "butter=1000 g"], None), (["--packs", "0.5"], 4)])
+def test_nested_stages_with_losses_by_hand(nested, tmp_path, capsys, size, pieces):
+    """7 cookies of 20 g: 140 g rich of 360.02 g, so 300/360.02 of it dough; 490 g dough of 502 g weighed in."""
+    assert main(["weigh", "rounds", *size, "--kitchen", str(nested), "--out", str(tmp_path), "--json"]) == 0
+    dough, rich, rounds = json.loads(capsys.readouterr().out)["stages"]
+    butter = 1000.0 if pieces is None else 20.0 * pieces * 300 / 360.02 * 200 / 490
+    inputs = {i["name"]: i["grams"] for i in dough["inputs"]}
+    assert inputs == pytest.approx({"flour": butter * 1.5, "butter": butter, "salt": butter / 100}) and dough["output_g"] == pytest.approx(butter * 490 / 200)
+    assert {i["name"]: i["grams"] for i in rich["inputs"]} == pytest.approx({"dough": dough["output_g"], "almond": dough["output_g"] / 5, "salt": dough["output_g"] * 0.02 / 300})
+    assert rounds["pieces"] == pytest.approx(pieces or butter * 490 / 200 * 360.02 / 300 / 20) and rounds["output_g"] == pytest.approx(18 * rounds["pieces"])
+
+
+def test_the_sheet_divides_and_asks_for_a_fine_scale(nested, tmp_path):
+    main(["weigh", "rounds", "--pieces", "7", "--kitchen", str(nested), "--out", str(tmp_path)])
+    _, seen = read_back((tmp_path / "rounds-weigh-sheet.pdf").read_bytes())
+    words = " ".join(s.text for s in seen)
+    assert "7 of 20.0 g" in words and "7 of 18.0 g" in words and "0.0078 g" in words and "needs a scale" in words
+
+
+@pytest.mark.parametrize("size", [["--all-of", "butter=0 g"], ["--all-of", "butter=-1 g"], ["--all-of", "butter=1,000 g"], ["--pieces", "nan"], ["--packs", "0"]])
+def test_a_batch_of_nothing_is_refused(nested, tmp_path, capsys, size):
+    assert main(["weigh", "rounds", *size, "--kitchen", str(nested), "--out", str(tmp_path / "o")]) == 2
+    assert "example" in (said := capsys.readouterr().err) or "number" in said or "negative" in said
+    assert not (tmp_path / "o").exists()
