@@ -3,10 +3,13 @@
 import json
 from datetime import date
 
+import pytest
+
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.market.asked import list_exemptions
 from labelgen.market.law.pack import read_pack
+from tests.kitchens import write
 from tests.market.foods import KITCHEN
 
 ON = date(2026, 12, 1)
@@ -28,3 +31,19 @@ def test_check_with_a_market_tells_more_than_without(capsys):
         return {f["code"] for f in json.loads(capsys.readouterr().out)}
 
     assert "exemption-made-on-site" in codes("--market", "us") - codes()
+
+
+@pytest.mark.parametrize("market, asked", [("us", "asked-home-kitchen"), ("eu", "asked-operator"), ("uk", "asked-direct-sale"), ("ca", "asked-quebec"), ("au", "asked-country-of-origin"), ("nz", "asked-food-control-plan")])
+def test_every_market_asks_what_cannot_be_known_and_defers(market, asked, capsys):
+    main(["check", str(paths.templates("kitchens", "demo")), "--market", market, "--json"])
+    told = {f["code"]: f for f in json.loads(capsys.readouterr().out)}
+    assert "Your food authority has the last word" in told[asked]["message"] and told[asked]["citation"]
+    assert sum(c.startswith("asked-") for c in told) >= 6 and sum(c.startswith("exemption-") for c in told) >= 3
+
+
+@pytest.mark.parametrize("words, asked", [("sprinkles, sugar", True), ("sugar", False)])
+def test_a_question_about_words_is_asked_only_where_they_stand(tmp_path, words, asked, capsys):
+    """21 CFR 101.22(k) speaks of colors."""
+    kitchen = write(tmp_path, f"mix: {{print: mix, statement: '{words}', contains: [], food: usda/19335}}\n", "formulations:\n  d: {ingredients: [50 g mix]}\nproducts:\n  p: {name: Hill sweets, of: d, net: 50 g}\n")
+    main(["check", str(kitchen), "--market", "us", "--json"])
+    assert ("asked-colors" in {f["code"] for f in json.loads(capsys.readouterr().out)}) is asked

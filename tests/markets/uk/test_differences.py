@@ -23,8 +23,10 @@ def label(per_100g=SHORTBREAD, grams=250, pieces=10, market="uk", on=ON, **more)
 
 def test_only_what_differs_is_written_down():
     assert {e.cite for e in read_table("uk", "nutrients")} == {"fic-gb"}
-    for table in ("nutrients", "energy", "daily_values", "percent", "allergens"):
-        assert [(e.key, e.effective, dict(e.values)) for e in read_table("uk", table)] == [(e.key, e.effective, dict(e.values)) for e in read_table("eu", table)]
+    # Delegated Regulation (EU) 2024/2512 on behenic acid from mustard was not taken over
+    for table, without in (("nutrients", ""), ("energy", ""), ("daily_values", ""), ("percent", ""), ("allergens", "exempt-mustard-behenic")):
+        european = [(e.key, e.effective, dict(e.values)) for e in read_table("eu", table) if e.key != without]
+        assert [(e.key, e.effective, dict(e.values)) for e in read_table("uk", table)] == european and (not without or Pack("eu", ON).find(table, without))
 
 
 def test_direct_sale_leaves_the_name_and_the_list():
