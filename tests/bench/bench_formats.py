@@ -81,7 +81,7 @@ def main() -> int:
             chosen = [cell(sample, market, size) for size in SIZES]
             print(f"{'chosen':24}" + "".join(c.rjust(9) for c, _ in chosen))
             for size, (said, why) in zip(SIZES, chosen):
-                print(f"  {size[0]}x{size[1]}: {why.partition(' (')[0].partition('. ')[0] if said == 'yes' else why.partition('.')[0]}")
+                print(f"  {size[0]}x{size[1]}: {why.partition(';')[0] if said == 'yes' else why.partition(' (')[0].partition('. ')[0]}")
             faults += sum(said == "FAULT" for said, _ in chosen)
     print(f"\n{faults} panels did not read back")
     return 1 if faults else 0
