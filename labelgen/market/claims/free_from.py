@@ -6,6 +6,7 @@ not told, a supplier's warning, a kitchen that handles the thing. A laboratory's
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from labelgen.composition.records import AllergenHit
@@ -66,7 +67,20 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
     because += [f"{name} is made from {spoken(code)}, processed, as its supplier states" for name, code in processed]
     because += [f"tested: {test.text}"] if test else ["no gluten handled in the kitchen"]
     wheat = [c for _, c in processed if same_allergen(c, "wheat")]
-    return Verdict(tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), _read_packets(unread, "gluten"))
+    cautions = (*_read_packets(unread, "gluten"), *_keep_records(parts, limit.get("fermented", ())))
+    return Verdict(tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), cautions)
+
+
+def _keep_records(parts: tuple[Part, ...], fermented: Sequence[str]) -> tuple[str, ...]:
+    """What to keep of fermented and hydrolyzed ingredients, in which no test finds gluten surely."""
+    found = [p.name for p in parts for t in (p.spec.statement if p.spec else "", p.ingredient.print_name) if any(_says(t, w) for w in fermented)]
+    if not found:
+        return ()
+    return (f"{', '.join(dict.fromkeys(found))} is fermented or hydrolyzed, where no test finds gluten surely: keep records that it was gluten free before that, and of what keeps gluten away",)
+
+
+def _says(text: str, words: str) -> bool:
+    return f" {' '.join(w.key for w in read_words(words))} " in f" {' '.join(w.key for w in read_words(text))} "
 
 
 def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
@@ -81,7 +95,8 @@ def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
         return f"{part.name} must be called 'gluten-free oats' wherever oats are named: write that under 'print:'" if limit["oats"] == "named" and "gluten free oats" not in shown else ""
     words = {w.key for t in (hit.words, part.ingredient.print_name) for w in read_words(t)}
     derived = {w.key for d in limit.get("derivatives", ()) for w in read_words(d)}
-    if assured and words & derived:
+    never = {w.key for d in limit.get("never", ()) for w in read_words(d)}
+    if assured and words & derived and not words & never:
         return ""
     return f"{part.name} holds {cereal} ({hit.because}): replace it"
 
