@@ -17,7 +17,8 @@ from labelgen.recipe.models import IngredientSpec, Kitchen
 
 def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
     """Faults in the allergens the kitchen says it handles."""
-    return tuple(Finding("allergen-code", "danger", kitchen.where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
+    where = kitchen.places.get("handles", kitchen.where)
+    return tuple(Finding("allergen-code", "danger", where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
 
 
 def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, panels: Mapping[str, Stated]) -> dict[str, ResolvedIngredient]:

@@ -243,10 +243,12 @@ class Box(Model):
 
 
 class Kitchen(Model):
-    """A maker's folder, read whole. Variants are already turned into products of their own."""
+    """A maker's folder, read whole. Variants are already turned into products of their own. places: where each setting
+    of kitchen.yaml is written."""
 
     folder: str
     producer: Producer
+    places: dict[str, Where] = Field(default_factory=dict)
     country: str = "us"
     markets: Words = ("us",)
     languages: Words = ()

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from labelgen import paths
 from labelgen.errors import Finding, UnitError, Where
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
@@ -143,7 +144,10 @@ class _Reader:
                     values[key] = readers[key](source, (key,), raw, "us")
             except ValueError as error:
                 source.fault("value", (key,), f"{key}: {error}")
-        self.country = values.get("country") or (values.get("markets") or ("us",))[0]
+        values["places"] = {key: source.at((key,)) for key, (source, _) in self.settings.items()}
+        if "markets" in values:
+            values["markets"] = self._markets(values["markets"])
+        self.country = (values.get("country") or (values.get("markets") or ("us",))[0]).lower()
         try:
             read_quantity("1 g", self.country)
         except UnitError as error:
@@ -151,6 +155,18 @@ class _Reader:
             source.fault("country", ("country",), str(error))
             self.country = "us"
         return values | {"country": self.country}
+
+    def _markets(self, codes: tuple[str, ...]) -> tuple[str, ...]:
+        """The markets named that labelgen has the law of; faults for the others."""
+        known = sorted({p.name for root in paths.market_roots() if root.is_dir() for p in root.iterdir() if p.is_dir()})
+        source, _ = self.settings["markets"]
+        for n, code in enumerate(codes):
+            if code.lower() not in known:
+                source.fault("market-unknown", ("markets", n), f"markets: {code!r} is not known; labelgen has {', '.join(known)}")
+        good = tuple(dict.fromkeys(code.lower() for code in codes if code.lower() in known))
+        if not codes:
+            source.fault("market-unknown", ("markets",), f"markets: names none; write one or more of {', '.join(known)}, for example [us]")
+        return good or ("us",)
 
     def _models(self, section: str, allowed: dict, make, beside: tuple = ()) -> dict:
         made = {}

@@ -165,3 +165,19 @@ def test_unprintable_characters(tmp_path, capsys, name, good):
     main(["check", str(kitchen)])
     said = capsys.readouterr().out
     assert ("cannot be printed" in said) is not good
+
+
+@pytest.mark.parametrize(
+    "settings, place",
+    [("markets: [us, xx]\n", "kitchen.yaml:1:15 market-unknown"), ("markets: []\n", "kitchen.yaml:1:1 market-unknown"), ("markets: [../../etc]\n", "kitchen.yaml:1:11 market-unknown"), ("markets: [us]\nhandles: [nuts]\n", "kitchen.yaml:2:1 allergen-code")],
+)
+@pytest.mark.parametrize("command", [["check"], ["panel", "p", "--kitchen"]])
+def test_faults_of_the_settings(tmp_path, capsys, settings, place, command):
+    assert main([*command, str(write(tmp_path, GOOD, RECIPE, settings))]) == 1
+    said = capsys.readouterr()
+    assert place in said.out + said.err
+
+
+def test_a_market_in_capitals_is_that_market(tmp_path, capsys):
+    assert main(["panel", "p", "--json", "--kitchen", str(write(tmp_path, GOOD, RECIPE, "markets: [US]\n"))]) == 0
+    assert '"market": "us"' in capsys.readouterr().out

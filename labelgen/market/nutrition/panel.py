@@ -159,7 +159,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
         else:
             found.append(Finding("show-not-allowed", "warn", product.where, f"{product.key}: 'show: {word}': the panel of market {pack.market!r} has no such row, and nothing else may stand in it: remove the word", pack.entry("panel", "title").source))
     for entry in entries.values():
-        held = amounts.get(entry["tag"])[1] > 0
+        held = row_figures(pack, entry, amounts)[0][1] > 0
         if held and (entry["status"] == "if_present" or _called(entry, amounts)) or _claimed(entry, product.claims) and (held or entry.get("even_absent")):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
