@@ -121,10 +121,11 @@ def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_o
 
 
 def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
-    """One product's label, drawn and read back by two readers."""
+    """One product's label, drawn, read back by two readers and held against what was declared."""
     from labelgen.errors import LayoutError
     from labelgen.layout.label import fit_job
     from labelgen.pdf.check import check_label
+    from labelgen.pdf.complete import check_complete
     from labelgen.pdf.draw import draw_pages
 
     declaration = declare_product(rolled, key, market, on, lot, made_on)
@@ -136,7 +137,7 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     except LayoutError as error:
         return Printed(None, None, (Finding("label-does-not-fit", "block", where_of(rolled, key), f"{key}: {error}"), *findings))
     label = draw_pages(faces)
-    faults = check_label(label, *faces)
+    faults = (*check_label(label, *faces), *check_complete(declaration, faces))
     label = None if faults else label
     return Printed(label, label, (*findings, *faults), stock, faces)
 
