@@ -11,6 +11,7 @@ import hashlib
 import os
 import sqlite3
 import tempfile
+from contextlib import closing
 from functools import cache
 from pathlib import Path
 
@@ -34,31 +35,45 @@ def _digest() -> str:
 
 @cache
 def open_dataset() -> "Dataset":
-    """The dataset, compiled on first use. Safe when several processes start at once: each writes a file of its
-    own and renames it into place. Where the cache folder cannot be written, it is compiled into memory."""
+    """The dataset, compiled on first use, and again when the compiled file is spoilt. Where the cache folder cannot be written or is full, it is compiled into memory."""
     target = paths.cache_dir() / f"foods-{_digest()}.sqlite"
-    if not target.is_file():
+    try:
+        return Dataset(_opened(target))
+    except sqlite3.DatabaseError:
+        pass  # not there yet, or spoilt
+    try:
+        _compile_into(target)
+        return Dataset(_opened(target))
+    except (OSError, sqlite3.DatabaseError):
         from labelgen.composition.compile import compile_dataset
 
-        try:
-            target.parent.mkdir(parents=True, exist_ok=True)
-            handle, name = tempfile.mkstemp(dir=target.parent, suffix=".part")
-            os.close(handle)
-        except OSError:
-            connection = sqlite3.connect(":memory:")
+        connection = sqlite3.connect(":memory:")
+        compile_dataset(connection)
+        return Dataset(connection)
+
+
+def _opened(target: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
+    connection.execute("SELECT id FROM food LIMIT 1").fetchone()
+    return connection
+
+
+def _compile_into(target: Path) -> None:
+    """Safe when several processes start at once: each writes a file of its own and renames it into place."""
+    from labelgen.composition.compile import compile_dataset
+
+    target.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=target.parent, suffix=".part")
+    os.close(handle)
+    try:
+        with closing(sqlite3.connect(name)) as connection:
             compile_dataset(connection)
-            return Dataset(connection)
-        try:
-            connection = sqlite3.connect(name)
-            compile_dataset(connection)
-            connection.close()
-            with open(name, "rb+") as f:
-                os.fsync(f.fileno())
-            os.replace(name, target)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    return Dataset(sqlite3.connect(f"{target.as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False))
+        with open(name, "rb+") as f:
+            os.fsync(f.fileno())
+        os.replace(name, target)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
 
 
 class Dataset:

@@ -50,6 +50,22 @@ def test_a_spoilt_word_list_or_unit_table_is_made_anew(tmp_path, spoil):
     assert told(start(tmp_path))[0] == right
 
 
+@pytest.mark.parametrize("spoil", [lambda p: p.write_bytes(b""), lambda p: p.write_bytes(p.read_bytes()[:100]), lambda p: p.write_bytes(b"no database" * 999)], ids=["empty", "cut off", "other"])
+def test_a_spoilt_food_table_is_compiled_anew(tmp_path, spoil):
+    right = told(start(tmp_path, WORDS + FOODS))[0]
+    (table,) = tmp_path.glob("foods-*")
+    size = table.stat().st_size
+    spoil(table)
+    assert told(start(tmp_path, WORDS + FOODS))[0] == right and table.stat().st_size == size
+
+
+def test_a_full_cache_is_no_fault(tmp_path):
+    """The file size limit stands in for a full disk (POSIX setrlimit)."""
+    limit = "import resource; resource.setrlimit(resource.RLIMIT_FSIZE, (65536, 65536))\n"
+    assert told(start(tmp_path, limit + WORDS + FOODS))[0][1][0] == "Butter, without salt"
+    assert not list(tmp_path.glob("*.part"))
+
+
 def test_a_cache_that_cannot_be_written_is_no_fault(tmp_path):
     (tmp_path / "taken").write_text("a file where the folder should be", encoding="utf-8")
     assert told(start(tmp_path / "taken"))[0][0][0] == ["soy", "milk"]
