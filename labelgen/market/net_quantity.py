@@ -18,8 +18,7 @@ def declare_net_quantity(pack: Pack, grams: float) -> str:
     if not pack.find("net_quantity", "ounce"):
         return f"{words} {metric}".strip()
     exact = clean(grams) / pack.value("net_quantity", "ounce")
-    decimals = "ounce_decimals" if exact >= 1 else "ounce_decimals_below_one"
-    ounces = _down(exact, int(pack.value("net_quantity", decimals)))
+    ounces = _down(exact, _ounce_decimals(pack, exact))
     pound = pack.value("net_quantity", "pound")
     if ounces < pound:
         return f"{words} {plain(ounces)} oz ({metric})"
@@ -37,7 +36,8 @@ def declare_volume(pack: Pack, millilitres: float) -> str:
     words = _words(pack, "words_volume", _words(pack, "words", ""))
     if not pack.find("net_quantity", "fluid_ounce"):
         return f"{words} {metric}".strip()
-    ounces = _down(clean(millilitres) / pack.value("net_quantity", "fluid_ounce"), int(pack.value("net_quantity", "ounce_decimals")))
+    exact = clean(millilitres) / pack.value("net_quantity", "fluid_ounce")
+    ounces = _down(exact, _ounce_decimals(pack, exact))
     if ounces < pack.value("net_quantity", "pint"):
         return f"{words} {plain(ounces)} fl oz ({metric})"
     large, rest = [], ounces
@@ -65,6 +65,10 @@ def _metric(pack: Pack, exact: Decimal, small: str, large: str, from_here: str) 
         exact, unit, decimals = exact / 1000, _words(pack, large, "kg"), digits
     figure = plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))
     return f"{with_decimal_mark(pack, figure)}{unit}"
+
+
+def _ounce_decimals(pack: Pack, ounces: Decimal) -> int:
+    return int(pack.value("net_quantity", "ounce_decimals" if ounces >= 1 else "ounce_decimals_below_one"))
 
 
 def _words(pack: Pack, key: str, otherwise: str) -> str:

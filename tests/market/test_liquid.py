@@ -9,6 +9,7 @@ from labelgen.market.declare import declare
 from labelgen.market.law.pack import Pack
 from labelgen.market.net_quantity import declare_volume
 from labelgen.market.nutrition.liquid import household_volume
+from labelgen.quantity import read_quantity
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -38,8 +39,6 @@ def test_figures_of_a_hundred_millilitres(market, heading, energy, carbohydrate,
 
 def test_a_portion_by_volume():
     """30 mL are 39 g, 23.4 g sugars; 250 mL hold 8.3 of them."""
-    from labelgen.quantity import read_quantity
-
     d = syrup("eu", serving=read_quantity("30 mL")[0])
     portion = d.panel.columns[1]
     assert (portion.heading, portion.grams, d.panel.serving.metric, d.panel.serving.per_container) == ("per 30 ml", pytest.approx(39), "30 ml", "This pack contains about 8 portions")
@@ -74,7 +73,7 @@ def test_the_nearest_measure(market, target, said):
 @pytest.mark.parametrize("market, millilitres, said", [
     # 1 fl oz = 29.57 mL, rounded down: 250 / 29.5735 = 8.45; a pint is 16 fl oz, a quart 32, a gallon 128 (NIST Handbook 133)
     ("us", 250, "Net 8.4 fl oz (250 mL)"), ("us", 473, "Net 15.9 fl oz (473 mL)"), ("us", 474, "Net 16 fl oz (1 pt) 474 mL"), ("us", 1000, "Net 33.8 fl oz (1 qt 1.8 fl oz) 1 L"),
-    ("us", 3786, "Net 1 gal (3.78 L)"), ("eu", 999, "999 ml"), ("eu", 1000, "1 l"), ("ca", 1500, "1.5 L"), ("au", 1500, "Net 1.5 L"), ("eu", 12.39, "12.3 ml"),
+    ("us", 3786, "Net 1 gal (3.78 L)"), ("us", 15, "Net 0.5 fl oz (15 mL)"), ("us", 10, "Net 0.33 fl oz (10 mL)"), ("eu", 999, "999 ml"), ("eu", 1000, "1 l"), ("ca", 1500, "1.5 L"), ("au", 1500, "Net 1.5 L"), ("eu", 12.39, "12.3 ml"),
 ])  # fmt: skip
 def test_the_net_quantity_of_a_liquid(market, millilitres, said):
     assert declare_volume(Pack(market, ON), millilitres) == said
@@ -101,3 +100,12 @@ def test_a_box_of_a_liquid_is_refused(tmp_path):
     recipes = "formulations:\n  s: {ingredients: [100 g sugar]}\nproducts:\n  p: {name: Hill syrup, of: s, net: 130 g, volume: 100 mL}\nboxes:\n  b: {name: Hill box, holds: {p: 2}}\n"
     rolled = roll_up_folder(write(tmp_path, "sugar: {print: sugar, food: usda/19335}\n", recipes))
     assert "box-liquid" in {f.code for f in declare_product(rolled, "b", "eu", ON, "", None).findings if f.blocks}
+
+
+@pytest.mark.parametrize("market, serving, code", [
+    ("eu", "250 mL", ""), ("eu", "260 mL", "serving-too-large"), ("au", "1 L", "serving-too-large"), ("us", "30 mL", ""), ("us", "39 g", ""), ("us", "60 mL", "serving-not-lawful"), ("ca", "60 mL", ""), ("ca", "30 mL", "serving-not-lawful"),
+])  # fmt: skip
+def test_a_serving_that_cannot_stand_is_told(market, serving, code):
+    """250 mL in the bottle; the reference amounts are 30 and 60 mL, and 39 g of this syrup are 30 mL."""
+    codes = {f.code for f in syrup(market, serving=read_quantity(serving)[0]).findings}
+    assert codes & {"serving-too-large", "serving-not-lawful"} == ({code} if code else set())

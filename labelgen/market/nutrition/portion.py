@@ -10,6 +10,8 @@ from labelgen.market.nutrition.liquid import asked_volume, metric_volume
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
+#: A pack that holds less than this of a serving is smaller than it; the rest is binary dust.
+_WHOLE = 1 - 1e-9
 #: The amount figures are given per when nobody says what is eaten at once [g].
 _UNIT_AMOUNT = 100.0
 
@@ -34,6 +36,8 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
     else:
         grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
     count = total / grams
+    if asked and count < _WHOLE:
+        found.append(Finding("serving-too-large", "warn", product.where, f"{product.key}: 'serving: {asked.text}' is {grams:.3g} g, more than the pack of {total:.3g} g holds: write what is eaten at once"))
     metric = metric_volume(pack, grams / product.density) if product.density else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
     servings = with_decimal_mark(pack, declare_amount(pack, "servings_per_container", count).text)
     line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)

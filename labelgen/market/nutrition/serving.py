@@ -87,6 +87,8 @@ def _by_volume(pack: Pack, product: Product, profile: NutrientProfile, reference
         found.append(Finding("serving-category", "warn", product.where, f"{product.key}: a liquid needs a reference amount by volume: write 'category:' and one of {', '.join(e.key for e in pack.entries('reference_amounts') if reference_volume(pack, e))}", pack.entries("reference_amounts")[0].source))
     target = reference / product.density if reference else asked_volume(product, profile, found)
     household, millilitres = household_volume(pack, target)
+    if product.serving and reference and metric_volume(pack, asked_volume(product, profile, found)) != metric_volume(pack, millilitres):
+        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {product.serving.text} is asked for, but the reference amount of {target:g} mL makes it {household}: remove 'serving:' for this market", pack.entries("reference_amounts")[0].source))
     return _Chosen(household, millilitres * product.density, f"{household} is nearest to {target:g} mL")
 
 
