@@ -158,7 +158,8 @@ def _burn(low, high, known, grams) -> list[Clash]:
         i, factor = INDEX[k], limits()[k]
         if factor["low"]:
             high[i] = max(low[i], min(high[i], (high[e] + slack - least) / factor["low"] + low[i]))
-        low[i] = min(high[i], max(low[i], (low[e] - slack - most) / factor["high"] + high[i]))
+        if np.isfinite(most):
+            low[i] = min(high[i], max(low[i], (low[e] - slack - most) / factor["high"] + high[i]))
     return clash
 
 

@@ -182,6 +182,8 @@ def panel(source, path, raw, country) -> PanelText:
     if serving is not None:
         weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving))
         amount = quantity(source, path, weight[0] if weight else serving, country)
+        if amount.kind == "volume":
+            raise UnitError(f"serving {serving!r} is a volume, and the panel does not tell what it weighs: weigh it, or multiply it by the density on the supplier's sheet, and write for example 'serving: 103 g' for 100 ml of 1.03 g/ml")
         if amount.kind != "mass" or not amount.grams:
             raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, or weigh it, for example '30 g'")
     printed = {}

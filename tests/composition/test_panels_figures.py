@@ -1,11 +1,18 @@
 """Figures of specification sheets and laboratories, and a dataset food with some figures of its supplier's."""
 
+from datetime import date
+
 import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.composition.figures import read_figure
 from labelgen.errors import UnitError
+from labelgen.market.nutrition.supplier import read_panel
+from labelgen.quantity import Quantity
+from labelgen.recipe.models import PanelText, Printed
 from tests.kitchens import write
+
+ON = date(2026, 12, 1)
 
 
 @pytest.mark.parametrize(
@@ -109,3 +116,22 @@ def test_a_pure_substance_holds_nothing_else(tmp_path):
 def test_added_sugars_as_stated(tmp_path, words, expected):
     rolled = resolved(tmp_path, a=f"{{contains: [], added_sugars: {words}, nutrients: {{carbohydrate: 60 g, sugars: 40 g}}}}")
     assert rolled.resolved["a"].composition.get("SUGAD") == (expected,) * 3
+
+
+@pytest.mark.parametrize("market, word, text, key, low, high", [
+    # a European panel's row is salt; sodium, which some packets add, is the metal: 200 mg, not 80
+    ("eu", "sodium", "0.2 g", "NA", 150, 250), ("eu", "salt", "0.5 g", "NA", 198, 202), ("uk", "sodium", "0.20 g", "NA", 195, 205),
+    # traces and "less than" are something, up to what the rule prints as nothing or the packet says
+    ("eu", "salt", "traces", "NA", 0, 5), ("eu", "fat", "traces", "FAT", 0, 0.5), ("au", "protein", "traces", "PROCNT", 0, 1), ("ca", "fat", "traces", "FAT", 0, 0.5),
+    ("eu", "fat", "<1 g", "FAT", 0, 1), ("eu", "protein", "less than 0.5 g", "PROCNT", 0, 0.5), ("au", "sodium", "LESS THAN 5 mg", "NA", 0, 5), ("us", "total fat", "<0.5 g", "FAT", 0, 0.5),
+])
+def test_small_amounts_and_salt(market, word, text, key, low, high):
+    panel = PanelText(market=market, serving=Quantity("100 g", "mass", grams=100.0), figures={word: Printed(name=word, text=text)})
+    stated = read_panel("food", panel, ON)
+    figure = stated.figures[key]
+    assert not [f for f in stated.findings if f.blocks] and figure.low == pytest.approx(low, abs=1e-9) and figure.high == pytest.approx(high, abs=1e-9)
+
+
+def test_traces_that_no_rule_bounds_are_asked_for():
+    panel = PanelText(market="eu", serving=None, figures={"iron": Printed(name="iron", text="traces")})
+    assert ["panel-figure"] == [f.code for f in read_panel("food", panel, ON).findings if f.blocks]

@@ -26,6 +26,7 @@ from labelgen.recipe.models import Kitchen, PanelText, Printed
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
 _LEADING = re.compile(r"^[^a-z]*(?:of which |includes? )?")
+_LESS = re.compile(r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als|moins de|menos de|meno di)\s*(?=\d)", re.IGNORECASE)
 _TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
 
 
@@ -103,7 +104,9 @@ def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
     if row is not None:
         return row["tag"], row
     key = key_of(word)
-    return key, tags.get(key)
+    row = tags.get(key)
+    # "sodium" on a panel whose row is salt is the metal itself
+    return key, None if row is not None and row.get("times") else row
 
 
 @cache
@@ -156,17 +159,20 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
         return _exact(text, _unit(key), key, None)
     unit = row_unit(pack, row)
     if _TRACE.fullmatch(text):
-        return 0.0, 0.0, _own(pack.entry("rounding", row["rule"])["bands"][0].get("below", 0), unit, key, row)
+        return 0.0, 0.0, _own(_smallest(pack, row), unit, key, row)
     if _INSIGNIFICANT.match(text):
         return 0.0, 0.0, _insignificant(pack, row, key)
     try:
         low, high = (_own(x, unit, key, row) for x in _hull(pack, _rules(row), text))
     except RuleError:
-        if not text[:1].isdigit():
+        less = _LESS.match(text)
+        if not less and not text[:1].isdigit():
             raise
+        low, value, high = _exact(text[less.end() :] if less else text, unit, key, row)
+        exact = (0.0, None, value) if less else (low, value, high)
         if row["group"] != "micro":
-            found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken as exact to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
-        return _exact(text, unit, key, row)
+            found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken at its word, to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
+        return exact
     return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
 
 
@@ -212,6 +218,19 @@ def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
         return float(low), None if value is None else float(value), float(high)
     per = limits()["kilojoules"]
     return float(low) / per["high"], None if value is None else float(value) / per["value"], float(high) / per["low"]
+
+
+def _smallest(pack: Pack, row: Entry) -> Decimal:
+    """The most an amount may be that a panel calls traces: what the rule prints as nothing or as less than something."""
+    bands, most = pack.entry("rounding", row["rule"])["bands"], None
+    for band in bands:
+        if "step" in band or "figures" in band:
+            break
+        most = band.get("below", band.get("at_most"))
+    most = most or bands[0].get("below")  # a panel that rounds nothing to nothing: its finest band
+    if not most:
+        raise RuleError("traces of it cannot be told from the rules of this panel: write the amount from a specification sheet")
+    return most
 
 
 def _insignificant(pack: Pack, row: Entry, key: str) -> float:
