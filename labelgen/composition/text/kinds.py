@@ -30,7 +30,8 @@ class KindHit:
 def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[KindHit, ...]:
     """The kinds that an ingredient's names, its food's name and its packet's own list speak of, each once.
 
-    statement: the supplier's sub-ingredient statement; with one, what is only usual in such a food no longer counts.
+    statement: the supplier's sub-ingredient statement; with one, what is only usual in such a food no longer counts, and what is
+    usual in something the statement names without its own list must be asked.
     """
     found: dict[str, KindHit] = {}
     texts = [(ingredient.print_name, False), (ingredient.name.replace("-", " "), False), (statement, False)]
@@ -39,8 +40,9 @@ def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[Kin
         words = read_words(text)
         for match in find_matches(words, _lexicon(), food=food):
             said = text[words[match.start].start : words[match.end - 1].end]
-            sure = match.contains if statement else (*match.contains, *match.typical)
-            for kind in (*sure, *match.may):
+            usual = match.typical if not statement or text == statement else ()
+            sure = match.contains if statement else (*match.contains, *usual)
+            for kind in (*sure, *usual, *match.may):
                 hit = KindHit(kind, said, ingredient.name, kind in sure)
                 if kind not in found or (hit.sure and not found[kind].sure):
                     found[kind] = hit
