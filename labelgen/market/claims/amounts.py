@@ -14,7 +14,8 @@ from labelgen.market.claims.figures import Food, energy
 from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
 from labelgen.market.law.pack import Entry
-from labelgen.market.law.rounding import clean, plain
+from labelgen.market.law.rounding import clean, declare_amount, plain
+from labelgen.market.nutrition.rows import row_unit
 from labelgen.nutrients import UNITS
 from labelgen.quantity import read_quantity
 
@@ -32,15 +33,26 @@ def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
     figures, what = _figures(food, asked, rule, grams)
     if figures is None or not all(map(math.isfinite, figures)):
         return Verdict((f"{what} is not known well enough to state: add the missing figures under 'nutrients:' of the ingredients",), ())
-    places = _places(asked.text)
-    shown = [round(float(clean(max(0.0, x))) + 1e-9, places) for x in figures]
-    unit = _unit(asked)
-    true = plain(clean(shown[1]))
-    if shown[1] != asked.number:
-        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} is {figures[1]:.3g} {unit}: write {true}",), ())
+    unit, places = _unit(asked), _places(asked.text)
+    printed = [_on_panel(food, asked, max(0.0, x), grams, unit) for x in figures]
+    on_panel = all(x is not None for x in printed)
+    shown = printed if on_panel else [round(float(clean(max(0.0, x))) + 1e-9, places) for x in figures]
     if shown[0] != shown[2] and not (shown[0] <= asked.number <= shown[2] and _worse_is_stated(asked, shown)):
         return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} may be anything from {figures[0]:.3g} to {figures[2]:.3g} {unit}: make the figures behind it surer",), ())
+    if shown[0] == shown[2] and shown[1] != asked.number:
+        said = f", {shown[1]:g} {unit} on the panel" if on_panel else ""
+        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} is {figures[1]:.3g} {unit}{said}: write {plain(clean(shown[1]))}",), ())
     return Verdict((), (f"{what} {figures[1]:.3g} {unit} per {asked.basis} ({grams:.4g} g); {rule['text']}",))
+
+
+def _on_panel(food: Food, asked: Asked, value: float, grams: float, unit: str) -> float | None:
+    """The figure that the panel prints for the same amount of food, which a claim may not contradict; None where it prints none."""
+    tag = "ENERC" if asked.key == "energy_amount" else asked.nutrient
+    row = next((e for e in food.pack.entries("nutrients") if e["tag"] == tag and row_unit(food.pack, e) == unit), None)
+    if row is None or asked.key == "net_carbs" or not math.isclose(grams, food.serving.grams):
+        return None
+    number = re.match(r"\d+(?:\.\d+)?", declare_amount(food.pack, row["rule"], value).text)
+    return float(number[0]) if number else None
 
 
 def _worse_is_stated(asked: Asked, shown: list[float]) -> bool:
