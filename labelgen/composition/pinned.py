@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
 
-from labelgen.composition.bounds import upper_bounds
+from labelgen.composition.bounds import limits, upper_bounds
 from labelgen.composition.fdc import FetchedFood
+from labelgen.composition.figures import read_sheet
+from labelgen.composition.overlay import lay_over
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, Food
-from labelgen.errors import CompositionError, UnitError
+from labelgen.errors import CompositionError
 from labelgen.nutrients import INDEX, KEYS, UNITS
-from labelgen.recipe.models import PinnedFood
+from labelgen.recipe.models import IngredientSpec, PinnedFood
 
 
 class WithPins:
@@ -27,25 +30,22 @@ class WithPins:
 
 
 def food_of(pin: PinnedFood) -> Food:
-    """A pinned food as a food of a dataset. What it does not tell is unknown, not zero. Raises CompositionError for a
-    figure that cannot be read."""
-    from labelgen.composition.figures import read_figure
-
-    value = np.full(len(KEYS), np.nan)
-    if not pin.per.grams:
-        raise CompositionError(f"{pin.where}: {pin.per.text!r} is no weight: write 'per: 100 g'")
-    low, high = np.zeros(len(KEYS)), np.full(len(KEYS), np.nan)
-    for key, printed in pin.nutrients.items():
-        try:
-            figures = read_figure(printed.text, key)
-        except UnitError as error:
-            raise CompositionError(f"{printed.where}: {printed.name}: {error}") from None
-        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = (x * 100.0 / pin.per.grams for x in figures)
+    """A pinned food as a food of a dataset. What it does not tell is unknown, not zero; figures that cannot all be true
+    stand in its findings. Raises CompositionError for a figure that cannot be read."""
     release = f"{pin.database}{', ' + pin.kind if pin.kind else ''}{' of ' + pin.published if pin.published else ''}, fetched {pin.fetched}"
+    stated = read_sheet(IngredientSpec(name=pin.id, per=pin.per, nutrients=pin.nutrients, source=release, where=pin.where))
+    if stated.findings:
+        raise CompositionError("; ".join(f"{f.where}: {f.message}" for f in stated.findings))
+    value, low, high = np.full(len(KEYS), np.nan), np.zeros(len(KEYS)), np.full(len(KEYS), np.nan)
+    for key, figure in stated.figures.items():
+        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = (x * 100.0 / pin.per.grams for x in (figure.low, figure.value, figure.high))
     known = ~np.isnan(value)
     composition = Composition(low, value, upper_bounds(low, value, high), np.zeros(len(KEYS), bool), tuple(release if k else "" for k in known))
-    portions = tuple(read_portions(pin.weighs, release))
-    return Food(pin.id, pin.name, "", composition, portions, "read", release, "", pin.composite, packet=pin.packet)
+    # a database's figures come from different samples: only what that cannot explain is a fault
+    slack = limits()["samples_slack"]["value"] * pin.per.grams / 100.0
+    spread = {k: replace(f, low=max(0.0, f.low - slack), high=f.high + slack) if UNITS[k] == "g" else f for k, f in stated.figures.items()}
+    _, clashes = lay_over(Composition.unknown(), replace(stated, figures=spread), pin.id)
+    return Food(pin.id, pin.name, "", composition, tuple(read_portions(pin.weighs, release)), "read", release, "", pin.composite, packet=pin.packet, findings=clashes)
 
 
 def pin_text(food: FetchedFood, fetched: date) -> str:

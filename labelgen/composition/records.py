@@ -90,7 +90,7 @@ class AllergenHit:
 class Food:
     """One food of the dataset. id: ``usda/NNNNN`` or ``pure/name``. composite: a manufactured food
     whose own make-up the table does not tell, so it can never support a "free from". packet: a packaged food's
-    ingredient list as its source gives it, or ""."""
+    ingredient list as its source gives it, or "". findings: what is wrong with figures a kitchen holds of its own."""
 
     id: str
     name: str
@@ -104,6 +104,7 @@ class Food:
     retention: str = ""
     added_sugars: str = ""
     packet: str = ""
+    findings: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True)

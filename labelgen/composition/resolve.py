@@ -42,6 +42,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
             food = dataset.food(spec.food)
             composition, source = food.composition, f"{food.release} {food.id}"
             portions += food.portions
+            findings += food.findings
         except CompositionError as error:
             fault("food-unknown", str(error))
     sheet = read_sheet(spec) if spec.nutrients else None

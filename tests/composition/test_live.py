@@ -414,3 +414,39 @@ def test_a_spoilt_release_is_said(release, tmp_path, capsys, file, spoilt):
     kitchen = write(tmp_path / "k", "", "")
     assert main(["foods", "fetch", "5", "--release", str(release), "--kitchen", str(kitchen)]) == 2
     assert capsys.readouterr().err.startswith("labelgen: ") and not (kitchen / "foods").exists()
+
+
+def pinned(name, figures):
+    from labelgen.nutrients import UNITS
+    from labelgen.quantity import read_quantity
+    from labelgen.recipe.models import PinnedFood, Printed
+
+    texts = {k: Printed(name=k, text=f"{v:.10g} {UNITS[k].replace('ug', 'mcg')}") for k, v in figures.items()}
+    return PinnedFood(id="fdc/1", name=name, database="USDA FoodData Central", per=read_quantity("100 g", "us")[0], nutrients=texts)
+
+
+@pytest.mark.parametrize(
+    "figures, code",
+    [
+        ({"FAT": 70.0, "CHOCDF": 60.0, "PROCNT": 60.0}, "parts-exceed-food"), ({"FAT": 10.0, "FASAT": 13.0}, "part-exceeds-whole"), ({"CHOCDF": 60.0, "SUGAR": 80.0}, "part-exceeds-whole"),
+        ({"FAT": 70.0, "CHOCDF": 10.0, "PROCNT": 10.0, "ENERC": 100.0}, "energy-impossible"),
+    ],
+)  # fmt: skip
+def test_pinned_figures_that_cannot_all_be_true_stop_the_kitchen(figures, code):
+    from labelgen.composition.pinned import food_of
+
+    assert (code, "block") in [(f.code, f.severity) for f in food_of(pinned("Spread", figures)).findings]
+
+
+def test_no_food_of_the_tables_is_stopped_when_it_is_pinned():
+    """Every seventh food of USDA SR24, as measured: samples differ, so that a part may lie a little above its whole."""
+    import csv
+
+    from labelgen import paths
+    from labelgen.composition.pinned import food_of
+    from labelgen.nutrients import KEYS
+
+    with open(paths.reference("composition", "foods.csv"), encoding="utf-8", newline="") as f:
+        rows = list(csv.DictReader(f))[::7]
+    stopped = [row["name"] for row in rows if any(f.blocks for f in food_of(pinned(row["name"], {k: float(row[k]) for k in KEYS if row.get(k)})).findings)]
+    assert len(rows) > 800 and not stopped
