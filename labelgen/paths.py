@@ -10,6 +10,8 @@ import os
 from functools import cache
 from pathlib import Path
 
+#: A file larger than this is no label and no recipe [bytes].
+LARGEST_FILE = 200_000_000
 _PACKAGE = Path(__file__).resolve().parent
 
 
@@ -57,6 +59,21 @@ def cache_dir() -> Path:
     from platformdirs import user_cache_path
 
     return user_cache_path("labelgen", appauthor=False)
+
+
+def read_plain(path: str | Path) -> bytes:
+    """A file somebody named, whole. Raises OSError for what is no plain file (a pipe or device would never end) or larger than any label."""
+    import errno
+    import stat
+
+    status = os.stat(path)
+    if stat.S_ISDIR(status.st_mode):
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(path))
+    if not stat.S_ISREG(status.st_mode):
+        raise OSError(errno.EINVAL, "is no plain file", str(path))
+    if status.st_size > LARGEST_FILE:
+        raise OSError(errno.EINVAL, f"is larger than {LARGEST_FILE:,} bytes", str(path))
+    return Path(path).read_bytes()
 
 
 def keep(path: Path, data: bytes) -> None:

@@ -67,12 +67,11 @@ def _shown(hit, names: dict[str, str]) -> dict[str, str]:
 
 def _pdf_text(path: str) -> tuple:
     """The words of a PDF and the places of them in bold and slanted type; no text, with a message, when it has none or cannot be read."""
-    from pathlib import Path
-
+    from labelgen.paths import read_plain
     from labelgen.pdf.words import read_words
 
     try:
-        read = read_words(Path(path).read_bytes())
+        read = read_words(read_plain(path))
     except OSError as error:
         print(f"labelgen allergens: {path} cannot be read ({error.strerror}): check the file's name", file=sys.stderr)
         return None, (), ()

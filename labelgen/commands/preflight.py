@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 
 from labelgen.commands.output import read_day
+from labelgen.paths import read_plain
 
 HELP = "Check a PDF, whoever made it, against a product: its words, type sizes as printed, bold, contrast, fonts, page scale."
 EXAMPLE = "labelgen preflight old-label.pdf --product oat-thins --kitchen my-kitchen"
@@ -35,7 +35,7 @@ def run(args) -> int:
     declaration = declare_product(rolled, args.product, market, args.on or date.today(), args.lot, args.made_on)
     _, faces = fit_job(declaration, Job(args.stock, args.label_size))
     sized = bool(args.stock or args.label_size or declaration.package)
-    met, found = preflight(Path(args.file).read_bytes(), args.file, faces, sized)
+    met, found = preflight(read_plain(args.file), args.file, faces, sized)
     findings = by_danger((*found, *(f for f in declaration.findings if f.blocks)))
     if args.json:
         output.print_json({"product": args.product, "file": args.file, "met": [vars(m) for m in met], "findings": [f.as_dict() for f in findings]})

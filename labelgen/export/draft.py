@@ -15,6 +15,7 @@ from pathlib import Path
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.search.foods import Hit, search
 from labelgen.errors import RecipeError, UnitError
+from labelgen.paths import read_plain
 from labelgen.quantity import read_mass, read_quantity
 
 _LARGEST = 5_000_000
@@ -76,7 +77,7 @@ def read_recipe(path: Path) -> dict:
     if path.stat().st_size > _LARGEST:
         raise RecipeError(f"{path} is larger than {_LARGEST:,} bytes: save only the recipe's JSON-LD")
     try:
-        text = path.read_text(encoding="utf-8-sig")
+        text = read_plain(path).decode("utf-8-sig")
         found = [recipe for part in (_SCRIPT.findall(text) or [text]) for recipe in _find(json.loads(part), 0)]
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
         raise RecipeError(f"{path} is not JSON ({error}): save the text between the page's script tags of type application/ld+json, as UTF-8") from None
