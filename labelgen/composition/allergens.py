@@ -20,7 +20,7 @@ WHEATS = frozenset({"wheat", *(f"gluten/{c}" for c in ("wheat", "spelt", "kamut"
 
 @cache
 def _groups() -> dict[str, dict[str, str]]:
-    """Allergen groups -> their rows. kinds: whether kinds may follow a slash (``tree_nut/almond``). listed: by how many markets."""
+    """Allergen groups -> their rows. kinds: what may follow a slash (``tree_nut/almond``): any, none or those named. listed: by how many markets."""
     with open(paths.reference("allergens", "codes.csv"), encoding="utf-8", newline="") as f:
         return {r["group"]: r for r in csv.DictReader(f)}
 
@@ -32,9 +32,10 @@ def code_fault(code: str) -> str:
     ''
     """
     group, slash, kind = code.partition("/")
-    if group in _groups() and (not slash or (kind and _groups()[group]["kinds"] == "any")):
+    kinds = _groups()[group]["kinds"] if group in _groups() else "none"
+    if group in _groups() and (not slash or (kind and (kinds == "any" or kind in kinds.split()))):
         return ""
-    meant = [h.allergen for h in find_allergens(code.replace("_", " ").replace("/", " "), kind="name").contains]
+    meant = [h.allergen for h in find_allergens((kind or code).replace("_", " ").replace("/", " "), kind="name").contains if h.allergen != "wheat" or group != "gluten"]
     return f"{code!r} is no allergen code: write {' or '.join(repr(m) for m in meant) or 'one of ' + ', '.join(_groups())}"
 
 
@@ -62,7 +63,8 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
         if text is nickname:  # "flour" may be what the maker calls rice flour
             told_there = fold(f"{print_name} {food_name} {statement}")
             usual = tuple(h for h in survey(text, kind=kind).usual if fold(h.words) in told_there)
-        for kept, several in ((hits, found.contains), (doubts, found.may_contain)):
+        asked = () if statement and kind == "name" else found.may_contain  # the packet's own list is what is asked about
+        for kept, several in ((hits, found.contains), (doubts, asked)):
             for hit in (h for h in several if h not in usual):
                 if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
                     kept[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")

@@ -99,7 +99,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
     advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out)
     found = [
-        *profile.findings, *statement_doubts, *allergens.findings, *check_allowed(pack, product, statement), *exemptions,
+        *profile.findings, *statement_doubts, *_placed(allergens.findings, kitchen), *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
         *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
         *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
@@ -122,6 +122,12 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
 
 def _net_quantity(pack: Pack, product: Product, profile: NutrientProfile) -> str:
     return declare_volume(pack, product.volume) if product.volume else declare_net_quantity(pack, profile.pack.grams)
+
+
+def _placed(findings: tuple[Finding, ...], kitchen: Kitchen) -> list[Finding]:
+    """Findings that name an ingredient, at its place in the maker's files."""
+    specs = kitchen.ingredients
+    return [replace(f, where=specs[f.where.file].where, message=f"{f.where.file}: {f.message}") if f.where.file in specs else f for f in findings]
 
 
 def _business(producer: Producer, product: Product) -> tuple[str, ...]:

@@ -6,8 +6,9 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 
-from labelgen.composition.allergens import allergens_of
+from labelgen.composition.allergens import allergens_of, code_fault
 from labelgen.composition.dataset import open_dataset
+from labelgen.composition.text.terms import read_lexicon
 
 #: Found and kept, but no major allergen by themselves in the United States.
 NOT_MAJOR = {"coconut", "gluten/wheat", "tree_nut"}
@@ -111,3 +112,24 @@ def test_a_nickname_does_not_outweigh_what_is_printed():
     assert not allergens_of("flour", "rice flour", "Rice flour, white", "", None, None)[0]
     assert {h.allergen for h in allergens_of("flour", "", "", "", None, None)[0]} == {"wheat", "gluten/wheat"}
     assert {h.allergen for h in allergens_of("almond-flour", "nut meal", "", "", None, None)[0]} >= {"tree_nut/almond"}
+
+
+@pytest.mark.parametrize("code, meant", [
+    ("tree_nut/cashews", "tree_nut/cashew"), ("tree_nut/brazil_nut", "tree_nut/brazil"), ("tree_nut/coconut", "coconut"), ("tree_nut/filbert", "tree_nut/hazelnut"),
+    ("gluten/oat", "gluten/oats"), ("gluten/malt", "gluten/barley"), ("dairy", "milk"), ("prawns", "crustacean/shrimp"),
+])
+def test_a_kind_nobody_lists_is_no_code(code, meant):
+    """A closed list of nuts would silently leave out a kind it does not know."""
+    assert f"write {meant!r}" in code_fault(code)
+
+
+def test_every_kind_of_the_words_is_a_code():
+    for term in read_lexicon().every_term():
+        for code in (*term.contains, *term.typical, *term.may):
+            assert "/" not in code or not code_fault(code), code
+
+
+def test_the_packets_own_list_answers_for_its_name():
+    """A name asks what a margarine is made of; its list tells."""
+    assert not allergens_of("margarine", "margarine", "", "palm oil, water, salt, sunflower lecithin", None, None)[1]
+    assert {h.allergen for h in allergens_of("margarine", "margarine", "", "", [], None)[1]} == {"milk", "soy"}
