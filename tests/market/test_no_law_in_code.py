@@ -23,6 +23,7 @@ OTHERS = {
     "law/pack.py": {3, 0.5},  # near names offered
     "nutrition/liquid.py": {8},  # the finest part of a measure
     "nutrition/robustness.py": {0.005},  # what is worth measuring
+    "law/transition.py": {366},  # days after which nobody vouches for the tables
     "law/rounding.py": {9, 12},  # the largest amount, as a power of ten; digits kept
     "nutrition/rows.py": {0.999},  # nearly all
     "nutrition/serving.py": {3, 4, 5, 8, 9, 0.5, 0.001, 72},  # halves, kitchen fractions, decimals, names offered, the most parts tried

@@ -67,3 +67,11 @@ def test_a_claim_judged_by_a_rule_not_yet_compulsory_says_so(day, told):
     """Amendment 224 of the Code: no added sugar, compulsory from 13 December 2027."""
     d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("oats", 200)]), product(claims=["no added sugar"]), KITCHEN, "au", day)
     assert any("compulsory from 2027-12-13" in f.message for f in d.findings if f.code == "law-in-transition") is told
+
+
+@pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
+def test_rules_read_long_before_the_label_are_told(market):
+    """A year and a day after the last comparison nothing is said, a day later it is."""
+    read = max(e.reviewed for e in Pack(market, date(2026, 11, 25)).entries("nutrients"))
+    aged = [[f.severity for f in list_transitions(Pack(market, read + timedelta(days=n))) if f.code == "law-last-read"] for n in (0, 366, 367)]
+    assert aged == [[], [], ["warn"]]

@@ -77,6 +77,8 @@ def test_numbers_stand_only_where_they_are_names(tmp_path, market, statement, pr
 def test_numbers_in_a_name_with_brackets_are_found(tmp_path):
     ingredients = f"bp: {{print: {{en: 'baking powder (raising agents (E450, E500), corn starch)', fr: 'poudre à lever (E450)'}}, contains: [], {FIGURES}}}}}\n"
     assert any("E450 (sodium acid pyrophosphate), E500 (baking soda)" in f.message for f in declared(tmp_path, ingredients, "60 g bp", "us").findings)
+    (told,) = [f for f in declared(tmp_path, ingredients, "60 g bp", "au").findings if f.code == "additive-number"]
+    assert told.severity == "warn" and "E450 (450), E500 (500)" in told.message
     only_french = ingredients.replace("E450, E500", "monocalcium phosphate, baking soda")
     second = [f for f in declared(tmp_path, only_french, "60 g bp", "ca").findings if f.code == "additive-number"]
     assert len(second) == 1 and second[0].blocks and "E450" in second[0].message

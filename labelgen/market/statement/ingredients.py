@@ -162,7 +162,9 @@ def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Fin
     if not numbers:
         return []
     said = ", ".join(f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n for n in numbers)
-    return [Finding("additive-number", "block", product.where, f"{product.key}: {said}: {rule['text']}: write the name in place of the number, in 'statement:' or 'print:' of the ingredient", rule.source)]
+    # a code with an E before it is understood; a number where names are wanted is not
+    severity, wanted = ("warn", "code") if rule["unit"] == "code" else ("block", "name")
+    return [Finding("additive-number", severity, product.where, f"{product.key}: {said}: {rule['text']}: write the {wanted} in place of the number, in 'statement:' or 'print:' of the ingredient", rule.source)]
 
 
 def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product):
