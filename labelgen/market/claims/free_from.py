@@ -129,7 +129,8 @@ def judge_free_from(pack: Pack, codes: tuple[str, ...], product: Product, kitche
     names = ", ".join(spoken(c) for c in codes)
     untested = [c for c in codes if c not in kinds and c not in product.tested]
     unread = [p.name for p in parts if p.unread] if untested else []
-    return Verdict(tuple(dict.fromkeys(refused)), (f"none of {names} in any of {len(parts)} ingredients",), cautions=_read_packets(unread, names))
+    every = ("somebody is allergic to almost any food: name what it is free from instead",) if len(codes) > 10 else ()
+    return Verdict(tuple(dict.fromkeys(refused)), (f"none of {names} in any of {len(parts)} ingredients",), cautions=(*every, *_read_packets(unread, names)))
 
 
 def _read_packets(unread: list[str], what: str) -> tuple[str, ...]:
@@ -167,10 +168,13 @@ def kind_present(kind: str, parts: tuple[Part, ...]) -> list[str]:
     return refused
 
 
-def judge_diet(rule: Entry, word: str, parts: tuple[Part, ...]) -> Verdict:
+def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
     """Vegan or vegetarian: nothing of the kinds the rule excludes. A supplier's own answer settles doubts, not facts."""
     kinds, refused, cautions = known_kinds(), [], []
     vegan = word == "vegan"
+    handled = [spoken(c) for c in kitchen.handles if any(same_allergen(c, code) for code in rule["without"] if code not in kinds)]
+    if handled:
+        cautions.append(f"the kitchen handles {', '.join(handled)}: '{word}' does not make the food safe for somebody allergic to it")
     for part in parts:
         answer = part.says(word)
         answer = True if answer is None and not vegan and part.says("vegan") else answer

@@ -68,7 +68,7 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
         "amount": lambda: amounts.judge_amount(food, asked, rule),
         "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
         "free_from": lambda: judge_free_from(food.pack, asked.foods or tuple(rule["without"]), food.product, kitchen, parts, "lactose" if asked.key == "lactose_free" else ""),
-        "diet": lambda: judge_diet(rule, asked.key, parts),
+        "diet": lambda: judge_diet(rule, asked.key, kitchen, parts),
         "plain": lambda: Verdict((), (rule["text"],)),
         "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
     }
