@@ -8,6 +8,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
+#: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends soon.
+_AT_ONCE = 4
+
 
 @dataclass(frozen=True)
 class Run:
@@ -94,7 +97,7 @@ def print_products(rolled, run: Run, keys: list[str], workers: int = 1) -> Itera
     from concurrent.futures import ProcessPoolExecutor
 
     with ProcessPoolExecutor(min(workers, len(keys)), initializer=_start, initargs=(run,)) as pool:
-        yield from pool.map(_print_here, keys, chunksize=max(1, min(16, len(keys) // (4 * workers))))
+        yield from pool.map(_print_here, keys, chunksize=max(1, min(_AT_ONCE, len(keys) // workers)))
 
 
 _here: tuple = ()

@@ -11,6 +11,7 @@ from labelgen.layout.metrics import face
 from labelgen.layout.stock import Stock, single_stock
 from labelgen.market.records import Run
 from labelgen.pdf.check import check_label
+from labelgen.pdf.complete import check_complete
 from labelgen.pdf.draw import draw_pages
 from tests.layout import samples
 
@@ -57,8 +58,7 @@ def test_a_label_is_sound_or_refused(declaration, stock):
             assert stock.keep - 0.1 <= box.x and box.x + box.width <= stock.width - stock.keep + 0.1
             assert box.y + box.size_pt * face(box.face).cap_height <= stock.face_height - max(stock.hole, stock.keep) + 0.1
     assert check_label(draw_pages(fitted.faces), *fitted.faces) == ()
-    said = {s.text for one in fitted.faces for s in one.statements}
-    assert {declaration.identity, declaration.product, "".join(r.text for r in declaration.ingredients)} <= {" ".join(t.split(" ")) for t in said}
+    assert check_complete(declaration, fitted.faces) == ()
 
 
 @settings(max_examples=10, deadline=None, derandomize=True, phases=(Phase.generate,))
@@ -72,4 +72,4 @@ def test_as_high_as_needed(declaration, width):
     except LayoutError as error:
         assert "choose a wider one" in str(error)
         return
-    assert check_label(draw_pages([layout]), layout) == ()
+    assert check_label(draw_pages([layout]), layout) == () and check_complete(declaration, [layout]) == ()
