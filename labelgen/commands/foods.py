@@ -20,6 +20,7 @@ def add_arguments(parser) -> None:
     )  # fmt: skip
     fetch.add_argument("words", nargs="+", metavar="WORDS|NUMBER")
     fetch.add_argument("--api-key", default="", metavar="KEY", help="your key (or the variable FDC_API_KEY); it is never stored")
+    fetch.add_argument("--branded", action="store_true", help="list packaged foods too")
     fetch.add_argument("--offline", action="store_true", help="only what is kept from earlier")
     fetch.add_argument("--release", default="", metavar="FOLDER", help="an unpacked official CSV release to take the food from instead of the network")
     kept = actions.add_parser("kept", help="answers kept from FoodData Central", epilog="Example: labelgen foods kept --clear")
@@ -92,7 +93,7 @@ def _fetch(args) -> int:
     from pathlib import Path
 
     from labelgen.commands import output
-    from labelgen.composition.live import FoodDataCentral
+    from labelgen.composition.live import KINDS, FoodDataCentral
     from labelgen.composition.pinned import pin_text
     from labelgen.errors import FetchError
     from labelgen.pdf.write import write_whole
@@ -100,7 +101,7 @@ def _fetch(args) -> int:
     words = " ".join(args.words).removeprefix("fdc/")
     client = None if args.release else FoodDataCentral(args.api_key, args.offline, say=lambda text: print(text, file=sys.stderr))
     if not (words.isascii() and words.isdecimal()):
-        hits = _in_release(Path(args.release), words) if args.release else _told(client.search(words))
+        hits = _in_release(Path(args.release), words) if args.release else _told(client.search(words, (*KINDS, "Branded") if args.branded else KINDS))
         if args.json:
             output.print_json([{"id": i, "name": n, "kind": k} for i, n, k in hits])
         else:

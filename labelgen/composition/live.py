@@ -24,6 +24,8 @@ from labelgen.errors import FetchError
 KEY_VARIABLE = "FDC_API_KEY"
 #: Another address of the same API, for a mirror.
 URL_VARIABLE = "FDC_API_URL"
+#: The data types that a search lists unless packaged foods ("Branded") are wanted too.
+KINDS = ("Foundation", "SR Legacy", "Survey (FNDDS)")
 _BUSY = (429, 500, 502, 503, 504)
 #: A shorter text is no key, and would be found in any answer.
 _SHORTEST_KEY = 8
@@ -82,7 +84,7 @@ class FoodDataCentral:
         for scheme in ("https://", "http://"):
             self.session.mount(scheme, CarefulAdapter(self._look, settings()["largest"], settings()["longest_answer"]))
 
-    def search(self, words: str, kinds: tuple[str, ...] = ("Foundation", "SR Legacy", "Survey (FNDDS)")) -> tuple[list[tuple[str, str, str]], Answer]:
+    def search(self, words: str, kinds: tuple[str, ...] = KINDS) -> tuple[list[tuple[str, str, str]], Answer]:
         """([(id, name, kind)], the answer) for words of a food's name."""
         answer = self._get("/foods/search", {"query": words, "pageSize": settings()["page"], "dataType": ",".join(kinds)})
         return read_hits(answer.data), answer

@@ -85,7 +85,9 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
     # a fault of the files that concerns nothing in this product is told once, by the command
     if stops := tuple(f for f in declaration.findings if f.blocks and f not in rolled.misread):
         return Today(data, "", inputs, stops)
-    if set(inputs) == set(p.inputs) and p.version == __version__ and not compare_declarations(p.declaration, data):
+    if compare_declarations(p.declaration, data):
+        return Today(data, "", inputs)
+    if set(inputs) == set(p.inputs) and p.version == __version__:
         # the same words, arrangements and program draw the same label
         return Today(data, p.label_sha256, inputs)
     from labelgen.chain import make_label

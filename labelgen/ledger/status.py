@@ -15,7 +15,8 @@ from labelgen.ledger.store import Printing
 
 @dataclass(frozen=True)
 class Today:
-    """A product as it would be printed now. label_sha256: "" when it cannot be; stops: the findings that stop it."""
+    """A product as it would be printed now. label_sha256: "" when it cannot be, or need not be
+    drawn because its words differ; stops: the findings that stop it."""
 
     declaration: dict | None
     label_sha256: str

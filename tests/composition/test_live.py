@@ -308,6 +308,13 @@ def test_offline_asks_nobody(server):
     assert client(offline=True)[0].food(900001)[1].kept and len(Server.asked) == 1
 
 
+def test_packaged_foods_are_listed_when_wanted(server, capsys):
+    Server.plan = [HITS]
+    for more in ([], ["--branded"]):
+        assert main(["foods", "fetch", "lupin", "--api-key", "secret-key", *more]) == 0
+    assert ["Branded" in path for path, _ in Server.asked] == [False, True]
+
+
 def test_no_key_is_said(server, monkeypatch):
     monkeypatch.delenv(live.KEY_VARIABLE, raising=False)
     with pytest.raises(FetchError, match="get a free one"):
