@@ -36,7 +36,8 @@ def printed_panel(value: np.ndarray, grams: float, energy: str = "", market: str
     if np.isnan(value[INDEX["CHOAVLDF"]]):
         high[INDEX["CHOAVLDF"]] = high[INDEX["CHOCDF"]]
     amounts = Amounts(grams, np.nan_to_num(value) * k, value * k, high * k, (~np.isnan(value)).astype(float))
-    entries = [e for e in pack.entries("nutrients") if not np.isnan(value[INDEX[e["tag"]]]) and not e.get("spans")]
+    # millimoles only say the milligrams before them again
+    entries = [e for e in pack.entries("nutrients") if not np.isnan(value[INDEX[e["tag"]]]) and not e.get("spans") and (not e.get("joined") or e["tag"] == "ENERC")]
     figures = {entry.key: row.declared.removesuffix(" DFE") for entry, row in zip(entries, declare_rows(pack, entries, amounts)) if row.declared}
     if energy:
         method = {e.key: e for e in pack.entries("energy")}.get(energy)

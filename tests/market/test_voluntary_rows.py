@@ -67,3 +67,11 @@ def test_a_daily_value_has_a_row_and_a_row_has_its_words(market):
     assert not {e.key for e in pack.entries("daily_values")} - tags - other_names
     for entry in read_table(market, "nutrients") if market in ("eu", "uk") else ():
         assert all(entry.get(language, {}).get("label") for language in ("de", "es", "fr", "it")), entry.key
+
+
+@pytest.mark.parametrize("market, milligrams, said", [("au", 312.4, ("312 mg", "(13.6 mmol)")), ("nz", 4.6, ("LESS THAN 5 mg", "(0.2 mmol)")), ("au", 0, ("0 mg", "(0 mmol)"))])
+def test_sodium_in_millimoles_stands_beside_the_milligrams(market, milligrams, said):
+    """S12-2: "mg (mmol)"; the molar mass of sodium is 22.99 g: 312.4 / 22.99 = 13.59."""
+    d = declare(profile(amounts(100, **FOOD, NA=milligrams), 1, [line("oats", 100)]), product(pieces=1, show=["sodium mmol"]), KITCHEN, market, ON)
+    found = [(r.declared, r.joined) for r in d.panel.columns[0].rows if r.tag == "NA"]
+    assert found == [(said[0], False), (said[1], True)]

@@ -75,7 +75,7 @@ def row_unit(pack: Pack, entry: Entry) -> str:
 
 def converted(amount: float, unit: str, wanted: str) -> float:
     """An amount in another mass unit; units that are no masses stay as they are."""
-    if unit == wanted or unit not in _MICROGRAMS:
+    if unit == wanted or unit not in _MICROGRAMS or wanted.split()[0] not in _MICROGRAMS:
         return amount
     return amount * _MICROGRAMS[unit] / _MICROGRAMS[wanted.split()[0]]
 
