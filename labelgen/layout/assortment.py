@@ -9,9 +9,11 @@ from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
-from labelgen.market.records import Declaration, Run
+from labelgen.market.records import Run
 
 _GAP = 6.0
+_ENDLESS = 1e6
+_DUST = 1e-6
 _MOST_ACROSS = 6
 #: Widths are tried in steps of this [pt].
 _STEP = 6.0
@@ -20,10 +22,10 @@ _NARROW = 150.0
 
 
 class ItemPanels:
-    """The items' panels in every width they have been tried in. ``fits``: what lays out one item's panel in a width."""
+    """The items' panels in every width they have been tried in, each under its name. ``fits``: what lays out one item's panel."""
 
-    def __init__(self, items: Sequence[Declaration], fits: Sequence[Callable[[float, float], Block | None]], size: float, rule: TypeRule):
-        self.items, self.fits, self.size, self.rule = items, fits, size, rule
+    def __init__(self, names: Sequence[str], fits: Sequence[Callable[[float, float], Block | None]], size: float, rule: TypeRule):
+        self.names, self.fits, self.size, self.rule = names, fits, size, rule
         self.tried: dict[float, list[tuple[float, Block]]] = {}
 
     def fit(self, width: float, height: float) -> Block | None:
@@ -38,30 +40,39 @@ class ItemPanels:
     def _grids(self, width: float) -> list[tuple[float, Block]]:
         """(width of a cell, grid) for one panel across, two, three ..."""
         grids = []
-        for across in range(1, min(_MOST_ACROSS, len(self.items)) + 1):
+        for across in range(1, min(_MOST_ACROSS, len(self.names)) + 1):
             cell = (width - (across - 1) * _GAP) / across
-            grid = _grid(self.items, self.fits, width, cell, across, self.size, self.rule)
+            grid = _grid(self.names, self.fits, width, cell, self.size, self.rule)
             if grid is None:
                 break
             grids.append((cell, grid))
         return grids
 
 
-def _grid(items, fits, width: float, cell: float, across: int, size: float, rule: TypeRule) -> Block | None:
-    rows = []
-    for start in range(0, len(items), across):
-        cells = []
-        for n, item in enumerate(items[start : start + across], start):
-            panel = fits[n](cell, 1e6)
-            runs = (Run(item.product, bold=True),)
-            if panel is None or widest_word(runs, size) > cell:
-                return None
-            name = lay_out_text(runs, cell, size, size * 1.2, f"panel-name-{n}", "panel-name", rule)
-            cells.append(stack_blocks([name, _numbered(panel, n)], 1.0, cell))
-        high = max(c.height for c in cells)
-        boxes = [b for i, c in enumerate(cells) for b in c.shifted(i * (cell + _GAP), high - c.height)]
-        rows.append(Block(width, high, tuple(boxes), tuple(s for c in cells for s in c.statements)))
-    return stack_blocks(rows, _GAP, width)
+def _grid(names: Sequence[str], fits, width: float, cell: float, size: float, rule: TypeRule) -> Block | None:
+    """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds fewer."""
+    rows: list[list[Block]] = [[]]
+    for n, name in enumerate(names):
+        panel = fits[n](cell, _ENDLESS) or fits[n](width, _ENDLESS)
+        runs = (Run(name, bold=True),)
+        if panel is None:
+            return None
+        wide = max(cell, panel.width)
+        if widest_word(runs, size) > wide:
+            return None
+        above = lay_out_text(runs, wide, size, size * 1.2, f"panel-name-{n}", "panel-name", rule)
+        if rows[-1] and sum(b.width + _GAP for b in rows[-1]) + wide > width + _DUST:
+            rows.append([])
+        rows[-1].append(stack_blocks([above, _numbered(panel, n)], 1.0, wide))
+    return stack_blocks([_row(blocks, width) for blocks in rows], _GAP, width)
+
+
+def _row(blocks: Sequence[Block], width: float) -> Block:
+    high, x, boxes = max(b.height for b in blocks), 0.0, []
+    for block in blocks:
+        boxes += block.shifted(x, high - block.height)
+        x += block.width + _GAP
+    return Block(width, high, tuple(boxes), tuple(s for b in blocks for s in b.statements))
 
 
 def _numbered(block: Block, n: int) -> Block:

@@ -69,5 +69,10 @@ class Tried:
         key = (package, size)
         if key not in self._grids:
             fits = [self.panel(pack, package, n).fit for n in range(len(self.said.items))]
-            self._grids[key] = ItemPanels(self.said.items, fits, size, rule)
+            self._grids[key] = ItemPanels(self._names(), fits, size, rule)
         return self._grids[key]
+
+    def _names(self) -> tuple[str, ...]:
+        """What each item of a box is called, in both languages of the label where they differ."""
+        said = [d for d in (self.said, self.said.second) if d is not None]
+        return tuple(" / ".join(dict.fromkeys(item.product for item in several)) for several in zip(*(d.items for d in said)))

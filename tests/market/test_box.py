@@ -9,7 +9,7 @@ import pytest
 from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.cli import main
-from labelgen.layout.label import find_fit, least_size, stock_that_holds
+from labelgen.layout.label import find_fit, lay_out_label, least_size, stock_that_holds
 from labelgen.layout.stock import stock_named
 from labelgen.market.box import item_list
 from labelgen.pdf.readback import read_back
@@ -197,3 +197,20 @@ boxes:
     assert not [f.message for f in d.findings if f.blocks]
     assert d.identity == "120 Weizenkuchen, 4 Hügelriegel" and d.net_quantity == "2,5 kg"
     assert d.precaution == "Kann enthalten: Milch." and d.precaution in d.advisories
+
+
+def test_panels_of_a_box_stand_side_by_side_whatever_one_of_them_needs(tmp_path):
+    """One product with a second column needs a wider panel; the others are not set one below the other for it."""
+    formulations = "".join(f"  f{i}: {{ingredients: [60 g wheat-flour, 40 g sugar, {1 + i} g almonds], makes: {1 if i == 3 else 4}}}\n" for i in range(4))
+    products = "".join(f"  p{i}: {{name: Round {i}, of: f{i}, pieces: {1 if i == 3 else 4}, unit: cookie, category: cookies}}\n" for i in range(4))
+    folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Big box, holds: {{p0: 4, p1: 4, p2: 4, p3: 1}}}}\n", HEAD)
+    layout = lay_out_label(declare_product(roll_up_folder(folder), "b", "us", DAY))
+    titles = {b.part: (round(b.x), round(b.y)) for b in layout.boxes if getattr(b, "part", "").startswith("panel.title")}
+    assert len(titles) == 4 and len({x for x, _ in titles.values()}) > 1 and len({y for _, y in titles.values()}) < 4
+
+
+def test_panels_of_a_box_are_named_in_both_languages(tmp_path):
+    worded = "identity: {en: %s, fr: %s}, storage: {en: Keep dry., fr: Garder au sec.}"
+    said = box_of_two(tmp_path, "ca", cake=worded % ("Little wheat cakes", "Petits gâteaux de blé"), bar=worded % ("Almond bars", "Barres aux amandes"))
+    names = [s.text for s in lay_out_label(said).statements if s.role == "panel-name"]
+    assert names == ["Hill cake / Petits gâteaux de blé", "Hill bar / Barres aux amandes"]
