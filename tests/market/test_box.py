@@ -201,7 +201,7 @@ boxes:
 
 def test_panels_of_a_box_stand_side_by_side_whatever_one_of_them_needs(tmp_path):
     """One product with a second column needs a wider panel; the others are not set one below the other for it."""
-    formulations = "".join(f"  f{i}: {{ingredients: [60 g wheat-flour, 40 g sugar, {1 + i} g almonds], makes: {1 if i == 3 else 4}}}\n" for i in range(4))
+    formulations = "".join(f"  f{i}: {{ingredients: [50 g wheat-flour, 30 g sugar, {1 + i} g almonds], makes: {1 if i == 3 else 4}}}\n" for i in range(4))
     products = "".join(f"  p{i}: {{name: Round {i}, of: f{i}, pieces: {1 if i == 3 else 4}, unit: cookie, category: cookies}}\n" for i in range(4))
     folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Big box, holds: {{p0: 4, p1: 4, p2: 4, p3: 1}}}}\n", HEAD)
     layout = lay_out_label(declare_product(roll_up_folder(folder), "b", "us", DAY))
