@@ -88,7 +88,8 @@ class Parts:
             return (("identity-back", (Run(self.said.identity, bold=True),), self.small),)
         if self.head == "none":
             return ()
-        name = self.said.product if self.said.product != self.said.identity else ""
+        # what the law puts behind a name ("with sweetener") makes it the identity, and it is not printed twice
+        name = "" if self.said.identity == " ".join((self.said.product, *self.said.behind_name)) else self.said.product
         texts = [("name", (Run(name, bold=True),), rule)]
         texts += [(f"identity{n or ''}", (Run(d.identity, bold=True),), rule) for n, d in enumerate(self.said_in)]
         for n, said in enumerate(self.said_in):

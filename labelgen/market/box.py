@@ -81,7 +81,7 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
         ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
         allergens=allergens.runs, advisories=(*advisories, *(t for t in (allergens.precaution,) if t)), precaution=allergens.precaution,
         warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),
-        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, claims=_beside_names(items), package=(), gtin="", qr="", front=(), findings=(), second=None,
+        net_quantity=declare_net_quantity(pack, grams), net_grams=grams, dates=dates, behind_name=(), claims=_beside_names(items), package=(), gtin="", qr="", front=(), findings=(), second=None,
         # what one product may leave out, the box of all of them may not
         without_panel=all(d.without_panel for d in items), business=next((d.business for d in items if d.business), ()),
     )  # fmt: skip

@@ -106,7 +106,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *find_unstated(pack, product, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
     ]  # fmt: skip
     return Declaration(
-        market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), panel=panel,
+        market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), behind_name=advised.with_name, panel=panel,
         ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=warned,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t), precaution=allergens.precaution,

@@ -179,6 +179,7 @@ class Declaration:
     liquid, 0 for other food. business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
+    behind_name: what the law puts behind the name, part of the identity already.
     gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says. without_panel:
     an exemption lets the label go without its panel. front: colour-coded figures for the front of the pack, () when not asked for.
     """
@@ -197,6 +198,7 @@ class Declaration:
     net_quantity: str
     net_grams: float
     volume: float = field(default=0.0, kw_only=True)
+    behind_name: tuple[str, ...] = field(default=(), kw_only=True)
     business: tuple[str, ...]
     storage: str
     dates: tuple[str, ...]

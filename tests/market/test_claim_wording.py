@@ -75,3 +75,13 @@ def test_a_claim_in_a_storage_line_is_not_asked_for_again_in_the_other_language(
     """The line itself must be worded in it."""
     d = declared("ca", name="Bars", storage="Keep in a nut free kitchen", also={"fr": {"name": "Barres", "storage": "Garder dans une cuisine sans noix", "unit": "barre"}})
     assert not [f for f in d.findings if f.code in ("wording-missing", "claim-refused")] and not d.claims and not d.second.claims
+
+
+def test_a_name_that_is_the_identity_but_for_a_statement_is_not_printed_twice():
+    """Regulation (EU) No 1169/2011, Annex III, 2.1: "with sweetener" stands with the name of the food."""
+    from labelgen.layout.parts import read_parts
+
+    food = profile(amounts(100, CHOCDF=100, POLYL=100, ERYTHRITOL=100, SUGAR=0, SUGAD=0), 10, [line("erythritol", 100)])
+    d = declare(food, product(name="Sugar-free drops", unit="drop"), KITCHEN, "eu", ON)
+    texts = [runs[0].text for _, runs, _ in read_parts(d, 400, 400).front_texts]
+    assert texts == ["Sugar-free drops with sweetener"]
