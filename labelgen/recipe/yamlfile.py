@@ -114,6 +114,24 @@ class _TooMany(Exception):
     pass
 
 
+class _Int(int):
+    """A whole number that is still what was typed where a text is wanted: the lot 0012 is not 12."""
+
+    written: str
+
+    def __str__(self) -> str:
+        return self.written
+
+
+class _Float(float):
+    """A number that is still what was typed where a text is wanted: 4.50 is not 4.5."""
+
+    written: str
+
+    def __str__(self) -> str:
+        return self.written
+
+
 class _Builder:
     """Node tree -> plain data, filling the source's places and findings."""
 
@@ -160,14 +178,16 @@ class _Builder:
         if tag == "bool":
             return text.lower() == "true"
         try:
-            value = int(text) if tag == "int" else float(text.replace(".inf", "inf").replace(".nan", "nan")) if tag == "float" else None
+            value = _Int(text) if tag == "int" else _Float(text.replace(".inf", "inf").replace(".nan", "nan")) if tag == "float" else None
         except ValueError:
             value = None
         if value is None:
             self.source.fault("yaml-tag", path, f"the tag {node.tag!r} is not allowed: write plain text")
         elif not math.isfinite(value) or abs(value) > 1e15:
-            self.source.fault("number-not-finite", path, f"{text} is not a number a recipe can use: write a plain figure")
+            self.source.fault("number-not-finite", path, f"{text} is not a number a recipe can use: write a plain figure, or put it in quotes if it is a text")
             value = None
+        else:
+            value.written = text
         return value
 
     def _where(self, node) -> Where:

@@ -39,3 +39,18 @@ def test_refusals_name_the_line(tmp_path, content, code, line):
 def test_empty_file(tmp_path):
     source = read(tmp_path, "")
     assert source.data is None and not source.findings
+
+
+@pytest.mark.parametrize("typed", ["0012", "4.50", "1e5", "+49", "007", "12.", "0"])
+def test_a_number_where_a_text_is_wanted_is_what_was_typed(tmp_path, typed):
+    """A supplier's lot 0012 is not 12, a telephone number begins with its 0, a price of 4.50 is not 4.5."""
+    from labelgen.recipe.read import read_kitchen
+    from tests.kitchens import write
+
+    folder = write(
+        tmp_path, f"flour: {{print: flour, food: usda/20481, supplier_lot: {typed}}}\n",
+        f"formulations:\n  a: {{ingredients: [100 g flour]}}\nproducts:\n  p: {{name: P, of: a, price: {typed}}}\n", f"producer: {{name: E, address: A, phone: {typed}}}\nmarkets: [us]\n",
+    )  # fmt: skip
+    kitchen, findings = read_kitchen(folder)
+    assert not findings
+    assert (kitchen.ingredients["flour"].supplier_lot, kitchen.products["p"].price, kitchen.producer.phone) == (typed, typed, typed)
