@@ -104,10 +104,17 @@ class _Words:
         return "" if GAP in said else said
 
     def listed_name(self, text: str) -> str | None:
-        found = food_names(self.language).get(" ".join(text.casefold().split()))
+        from labelgen.composition.text.classes import CLASS_OF
+        from labelgen.market.statement.additives import additive_name, class_name
+
+        words = " ".join(text.casefold().split())
+        found = food_names(self.language).get(words, ("",))[0]
+        if not found and words in CLASS_OF:
+            found = class_name(CLASS_OF[words], self.language, several=words not in CLASS_OF.values())
+        found = found or additive_name(words, self.language)
         if found:
-            self.listed[text] = found[0]
-        return found and found[0]
+            self.listed[text] = found
+        return found or None
 
     def listed_statement(self, text: str) -> str:
         """A name with its own ingredients in brackets; "..." for what is not in the list."""

@@ -1,6 +1,7 @@
 """Additives by any of their names: the number, the specific name of a market, and the usual function in baking.
 
-The table is ``reference/additives/additives.csv``. A name that is not in it is no proof that something is no additive.
+The tables are in ``reference/additives/``: additives.csv, and names.csv and classes.csv for the label languages of the
+European Union. A name that is not in it is no proof that something is no additive.
 """
 
 from __future__ import annotations
@@ -12,6 +13,10 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.market.law.pack import Pack
+
+
+#: Languages that names.csv and classes.csv have columns for.
+LANGUAGES = ("de", "fr", "es", "it")
 
 
 @dataclass(frozen=True)
@@ -62,22 +67,61 @@ def names_of(words: str) -> tuple[str, ...]:
     return tuple(word for word, row in _by_word().items() if known and row["e_number"] == known.number)
 
 
+def additive_name(words: str, language: str) -> str:
+    """The specific name in a language of the additive that words mean; "" where they say more than it, or it has none."""
+    known = additive_of(words)
+    names = _names().get(known.number, {}).get(language, "") if known and not known.source else ""
+    return names.partition("|")[0]
+
+
+def class_name(function: str, language: str, several: bool = False) -> str:
+    """A function class in a language, or ""."""
+    return _classes().get(function, {}).get(f"{language}_plural" if several else language, "").partition("|")[0]
+
+
+def opens_with_class(words: str, language: str) -> bool:
+    """Whether words are, or begin with, a function class in the language."""
+    said = f"{_plain(words)} "
+    called = (w for row in _classes().values() if row.get(language) for w in (*row[language].split("|"), row[f"{language}_plural"]))
+    return any(said.startswith(f"{_plain(w)} ") for w in called)
+
+
 def function_words(pack: Pack, function: str, several: bool) -> str:
     """A function class as the market words it, in the plural for several additives."""
+    if said := class_name(function, pack.language, several):
+        return said
     entry = pack.find("additive_classes", function) if pack.has("additive_classes") else None
     if entry is None:
         return f"{function}s" if several and not function.endswith("s") else function
     return entry.get("plural", entry["text"]) if several else entry["text"]
 
 
+def _rows(name: str) -> list[dict[str, str]]:
+    with paths.reference("additives", name).open(encoding="utf-8", newline="") as f:
+        return list(csv.DictReader(line for line in f if not line.startswith("#")))
+
+
+@cache
+def _names() -> dict[str, dict[str, str]]:
+    return {row["e_number"]: row for row in _rows("names.csv")}
+
+
+@cache
+def _classes() -> dict[str, dict[str, str]]:
+    return {row["class"]: row for row in _rows("classes.csv")}
+
+
 @cache
 def _by_word() -> dict[str, dict[str, str]]:
-    with paths.reference("additives", "additives.csv").open(encoding="utf-8", newline="") as f:
-        rows = list(csv.DictReader(line for line in f if not line.startswith("#")))
+    rows = _rows("additives.csv")
     known: dict[str, dict[str, str]] = {}
     for row in rows:
         for word in (row["name"], row["us_name"], row["e_number"], *row["words"].split("|")):
             if word:
+                known.setdefault(_plain(word), row)
+    for row in rows:  # in the label languages, after every name of the first
+        for names in (_names().get(row["e_number"], {}).get(language, "") for language in LANGUAGES):
+            for word in filter(None, names.split("|")):
                 known.setdefault(_plain(word), row)
     assert all(row["class"] in (*CLASS_OF.values(), "") for row in rows)
     return known

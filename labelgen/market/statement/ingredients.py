@@ -15,7 +15,7 @@ from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import name_in_list
 from labelgen.market.law.pack import Pack
 from labelgen.market.records import Run, StatementEntry
-from labelgen.market.statement.additives import additive_of, function_words
+from labelgen.market.statement.additives import additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives
 from labelgen.market.statement.entries import Part, gather_parts, own_items
 from labelgen.market.statement.grouping import ask_of_sweet, group_sugars, stand_last
@@ -64,12 +64,10 @@ def _entry(part: Part) -> StatementEntry:
 
 def _as_market_names(pack: Pack, part: Part) -> Part:
     """Additives under the market's names and with their function, all the way down; in a further language as they are worded."""
+    if pack.language:
+        return _as_worded(pack, part)
     rule = pack.find("statement", "additives")
     inside = tuple(_as_market_names(pack, p) for p in part.parts)
-    if pack.language:
-        # the names in a further language are the maker's own: "Säuerungsmittel (E330)"
-        named = part.number and not _is_number(part.name) and additive_of(part.name) is None
-        return replace(part, name=f"{part.name} ({part.number})" if named else part.name, parts=inside)
     additive = additive_of(part.number or part.name) if rule and not inside else None
     if additive is None:
         # "color (beet juice)": a class written as a name stands in the market's own word
@@ -86,6 +84,17 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     elif _is_number(name) or additive.function in renamed or "all" in renamed:
         name = (written or additive).named(rule["unit"])
     return replace(part, name=name or part.name, function=function, parts=inside)
+
+
+def _as_worded(pack: Pack, part: Part, classed: bool = False) -> Part:
+    """A part in a further language: the names are the maker's own ("Säuerungsmittel (E330)"); where the market wants the
+    class, it is put before an additive that does not stand behind one yet. classed: it stands in a class's brackets."""
+    rule, known = pack.find("statement", "additives"), additive_of(part.name)
+    named_class = opens_with_class(part.name, pack.language)
+    inside = tuple(_as_worded(pack, p, classed or named_class) for p in part.parts)
+    name = f"{part.name} ({part.number})" if part.number and not _is_number(part.name) and known is None else part.name
+    wanted = rule and rule["text"] == "class" and known and not inside and not classed and not named_class
+    return replace(part, name=name, parts=inside, function=part.function or (known.function if wanted else ""))
 
 
 def _is_number(name: str) -> bool:

@@ -1,0 +1,93 @@
+"""Additives on labels in German, French, Spanish and Italian: behind their class, as Annex VII, Part C of Regulation (EU) No 1169/2011
+wants it; class names of that annex and names of Regulation (EC) No 1333/2008 in those languages, from memory."""
+
+from __future__ import annotations
+
+import csv
+from datetime import date
+
+import pytest
+
+from labelgen import paths
+from labelgen.chain import declare_product, roll_up_folder
+from labelgen.market.statement.additives import LANGUAGES, additive_name, additive_of, class_name
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with paths.reference("additives", name).open(encoding="utf-8", newline="") as f:
+        return list(csv.DictReader(line for line in f if not line.startswith("#")))
+
+
+ADDITIVES, NAMES, CLASSES = rows("additives.csv"), rows("names.csv"), {r["class"]: r for r in rows("classes.csv")}
+
+
+def test_every_additive_and_class_is_named_in_every_language():
+    assert [r["e_number"] for r in NAMES] == [r["e_number"] for r in ADDITIVES]
+    assert all(r[language] for r in NAMES for language in LANGUAGES)
+    assert {r["class"] for r in ADDITIVES} - {""} <= set(CLASSES)
+    assert all(r[language] and r[f"{language}_plural"] for r in CLASSES.values() for language in LANGUAGES)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_name_means_its_own_additive(language):
+    for row in NAMES:
+        for name in row[language].split("|"):
+            known = additive_of(name)
+            assert known is not None and known.number == row["e_number"] and not known.source, name
+
+
+FOODS = """
+flour: {print: {en: wheat flour, de: Weizenmehl, fr: farine de blé, es: harina de trigo, it: farina di frumento}, food: usda/20481}
+lecithin: {print: {en: soya lecithin, de: Sojalecithin, fr: lécithine de soja, es: lecitina de soja, it: lecitina di soia}, contains: [soy], food: usda/04053}
+xanthan: {print: xanthan gum, contains: [], food: usda/19335}
+soda: {print: {en: baking soda, de: Natron, fr: bicarbonate de soude, es: bicarbonato sódico, it: bicarbonato di sodio}, contains: [], food: usda/18372}
+marge:
+  print: {en: margarine, de: Margarine, fr: margarine, es: margarina, it: margarina}
+  statement: {en: "palm oil, emulsifier: lecithins, preservative: potassium sorbate", de: "Palmöl, Emulgator: Lecithine, Konservierungsstoff: Kaliumsorbat",
+    fr: "huile de palme, émulsifiant : lécithines, conservateur : sorbate de potassium", es: "aceite de palma, emulgente: lecitinas, conservador: sorbato potásico",
+    it: "olio di palma, emulsionante: lecitine, conservante: sorbato di potassio"}
+  contains: [soy]
+  food: usda/04053
+"""
+RECIPE = """
+formulations:
+  a: {ingredients: [100 g flour, 30 g marge, 3 g lecithin, 2 g soda, 1 g xanthan]}
+products:
+  a: {name: {en: Biscuits, de: Kekse, fr: Biscuits, es: Galletas, it: Biscotti}, of: a, net: 136 g, unit: {en: piece, de: Stück, fr: pièce, es: pieza, it: pezzo}}
+"""
+
+
+@pytest.mark.parametrize("language, words, servings", [
+    ("de", ("Emulgator (Sojalecithin)", "Backtriebmittel (Natron)", "Verdickungsmittel (Xanthan)", "Emulgator (Lecithine (Soja)), Konservierungsstoff (Kaliumsorbat)"), "etwa 1,5"),
+    ("fr", ("émulsifiant (lécithine de soja)", "poudre à lever (bicarbonate de soude)", "épaississant (gomme de xanthane)", "conservateur (sorbate de potassium)"), "environ 1,5"),
+    ("es", ("emulgente (lecitina de soja)", "gasificante (bicarbonato sódico)", "espesante (goma xantana)", "conservador (sorbato potásico)"), "aproximadamente 1,5"),
+    ("it", ("emulsionante (lecitina di soia)", "agente lievitante (bicarbonato di sodio)", "addensante (gomma di xanthan)", "conservante (sorbato di potassio)"), "circa 1,5"),
+])  # fmt: skip
+def test_a_label_names_the_class_in_its_language(tmp_path, language, words, servings):
+    (tmp_path / "ingredients").mkdir()
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "kitchen.yaml").write_text(f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n")
+    (tmp_path / "ingredients" / "all.yaml").write_text(FOODS)
+    (tmp_path / "recipes" / "all.yaml").write_text(RECIPE)
+    declared = declare_product(roll_up_folder(tmp_path), "a", "eu", date(2026, 12, 1))
+    text = "".join(r.text for r in declared.ingredients)
+    assert all(w in text for w in words), text
+    assert not [f for f in declared.findings if f.code == "wording-missing"]
+    assert servings in declared.panel.serving.per_container
+    for english in ("emulsifier", "thickener", "raising", "preservative", "xanthan gum", "about"):
+        assert english not in f"{text} {declared.panel.serving.per_container}".casefold()
+
+
+def test_the_lists_names_of_additives_are_known():
+    """What labelgen words itself in French it also knows as an additive."""
+    with paths.reference("names", "fr.csv").open(encoding="utf-8", newline="") as f:
+        for row in csv.DictReader(f):
+            known = additive_of(row["en"])
+            if known and known.function and not known.source:
+                assert additive_of(row["fr"]), row
+
+
+def test_a_word_of_the_list_and_a_class():
+    assert additive_name("citric acid", "de") == "Citronensäure" and additive_name("E415", "it") == "gomma di xanthan"
+    assert additive_name("soya lecithin", "de") == "" and additive_name("flour", "de") == ""  # a source cannot be worded
+    assert class_name("emulsifier", "es", several=True) == "emulgentes" and class_name("no class", "es") == ""
