@@ -122,7 +122,7 @@ def _less(state: str) -> str:
 
 def _per(side) -> str:
     column, serving = side.declaration.panel.columns[0], side.declaration.panel.serving
-    return f"serving of {serving.metric}" if column.per == "serving" else f"{column.grams:g} g"
+    return f"serving of {serving.metric}" if column.per == "serving" else column.amount
 
 
 def _print(comparison) -> None:

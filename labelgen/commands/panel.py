@@ -83,7 +83,7 @@ def _as_dict(market: str, profile, panel, unsettled: list[dict], findings) -> di
     return {
         "product": profile.product, "market": market, "pack_g": profile.pack.grams, "pieces": profile.pieces,
         "serving": asdict(panel.serving), "energy_method": panel.energy_method, "rows": rows(0),
-        "columns": [{"heading": c.heading, "per": c.per, "grams": c.grams, "rows": rows(at)} for at, c in enumerate(panel.columns)],
+        "columns": [{"heading": c.heading, "per": c.per, "grams": c.grams, "millilitres": c.millilitres, "rows": rows(at)} for at, c in enumerate(panel.columns)],
         "per_100g": profile.per_100g.as_dict(), "per_serving": profile.pack.per(panel.serving.grams).as_dict(),
         "per_piece": profile.per_piece.as_dict() if profile.pieces else None, "per_pack": profile.pack.as_dict(),
         "ratios": ratios(profile.per_100g), "findings": [f.as_dict() for f in findings],
@@ -94,8 +94,8 @@ def _print(name: str, profile, panel, unsettled: list[dict], findings) -> None:
     from labelgen.commands import output
 
     serving, first = panel.serving, panel.columns[0]
-    print(f"{name}: {profile.pack.grams:.1f} g a pack; serving {serving.household} ({serving.metric}){', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
-    basis = {"serving": "per serving", "100g": "per 100 g"}
+    print(f"{name}: {profile.pack.grams:.1f} g a pack; serving {f'{serving.household} ({serving.metric})' if serving.household else serving.metric}{', ' + serving.per_container if serving.per_container else ''}: {serving.why}")
+    basis = {"serving": "per serving", "100g": f"per {next((c.amount for c in panel.columns if c.per == '100g'), '100 g')}"}
     table = [(panel.title or "declared", *(x for c in panel.columns for x in (basis.get(c.per, c.heading), "%" * c.has_percent)), f"unrounded, {basis.get(first.per, first.heading)}", "100 g hold", "known")]
     for at, r in enumerate(first.rows):
         label = "  " * r.indent + (r.label.replace("{amount} ", "") if "{amount}" in r.label else r.label)
@@ -129,6 +129,8 @@ def _side_by_side(name: str, panels) -> None:
 
 
 def _basis(column) -> str:
+    if column.millilitres:
+        return f"{column.amount}{' serving' * (column.per == 'serving')}"
     return f"{column.grams:g} g" if column.per != "serving" else f"{column.grams:.0f} g serving"
 
 

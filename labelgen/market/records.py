@@ -77,13 +77,19 @@ class Column:
     """A panel column: heading ("", "Per serving", "per 100 g") and its rows. per: what its figures are of, "serving",
     "100g", or "extra" for a further amount the serving calls for. grams: that amount of food. Every column has the
     same rows in the same order; a row without a percentage in this column has "" there. serving: of this column's
-    own food, in a panel for several foods."""
+    own food, in a panel for several foods. millilitres: that amount of a liquid, 0 of other food."""
 
     heading: str
     grams: float
     rows: tuple[Row, ...]
     per: str = "serving"
     serving: Serving | None = None
+    millilitres: float = 0.0
+
+    @property
+    def amount(self) -> str:
+        """The amount of food in plain words: "100 g", "100 mL" of a liquid."""
+        return f"{self.millilitres:g} mL" if self.millilitres else f"{self.grams:g} g"
 
     @property
     def has_percent(self) -> bool:

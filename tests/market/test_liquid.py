@@ -109,3 +109,17 @@ def test_a_serving_that_cannot_stand_is_told(market, serving, code):
     """250 mL in the bottle; the reference amounts are 30 and 60 mL, and 39 g of this syrup are 30 mL."""
     codes = {f.code for f in syrup(market, serving=read_quantity(serving)[0]).findings}
     assert codes & {"serving-too-large", "serving-not-lawful"} == ({code} if code else set())
+
+
+def test_commands_speak_of_millilitres(tmp_path, capsys):
+    from labelgen.cli import main
+
+    kitchen = str(write(tmp_path, "sugar: {print: sugar, food: usda/19335}\n", "formulations:\n  s: {ingredients: [100 g sugar]}\nproducts:\n  p: {name: Hill syrup, of: s, net: 130 g, volume: 100 mL, serving: 30 mL}\n"))
+    assert main(["panel", "p", "--kitchen", kitchen, "--market", "eu"]) == 0
+    out = capsys.readouterr().out
+    assert "per 100 mL" in out and "per 100 g " not in out and "serving 30 ml" in out
+    assert main(["panel", "p", "--kitchen", kitchen, "--market", "all"]) == 0
+    out = capsys.readouterr().out
+    assert "eu 100 mL" in out and "au 30 mL serving" in out and "eu 130 g" not in out
+    main(["compare", "p", "--kitchen", kitchen, "--markets", "eu,uk"])
+    assert "100 mL" in capsys.readouterr().out

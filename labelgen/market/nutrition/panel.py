@@ -37,7 +37,7 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     found += unknown_words
     judged = profile.pack.per(max(serving.grams, serving.reference))
     columns = [
-        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent, judged), per)
+        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent, judged), per, millilitres=round(grams / product.density, 6) if product.density else 0.0)
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
     needed = [_must_stand(e, product) for e in entries]
@@ -215,5 +215,5 @@ def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product
     if method.key == default.key:
         return []
     used, other = count_energy(method, amounts).value, count_energy(default, amounts).value
-    per = "serving" if column.per == "serving" else "100 g"
+    per = "serving" if column.per == "serving" else column.amount
     return [Finding("energy-method", "note", product.where, f"{product.key}: calories by {method['title']}: {used:.1f} kcal per {per}; by {default['title']} they would be {other:.1f} kcal. Both are lawful; the first is printed", method.source)]
