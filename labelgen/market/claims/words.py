@@ -10,7 +10,7 @@ import csv
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 
 from labelgen import paths
 from labelgen.composition.text.lexicon import find_allergens
@@ -53,6 +53,7 @@ class Asked:
         return self.key, self.number, self.nutrient, self.foods
 
 
+@lru_cache(maxsize=20000)
 def read_claim(text: str) -> tuple[Asked, ...]:
     """The claims a text makes; () when any part of it is not understood.
 
@@ -67,6 +68,7 @@ def read_claim(text: str) -> tuple[Asked, ...]:
     return tuple(a for claims in found for a in claims) if found and all(found) else ()
 
 
+@lru_cache(maxsize=5000)
 def claims_in(text: str) -> tuple[str, ...]:
     """The claims a text makes within other words, as written.
 
