@@ -1,5 +1,6 @@
 """The Canadian tables against the Food and Drug Regulations B.01.450-455 and the description of the directory's figures."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -109,3 +110,15 @@ def test_offers_where_nothing_fits():
     with pytest.raises(NoRoomError) as refused:
         fit_panel(BOTH, "ca", ON, 70, 70, Package(display=10_000))
     assert "toll-free number" not in " ".join(refused.value.offers)
+
+
+@pytest.mark.parametrize("key", ["horizontal_seven", "horizontal_six"])
+def test_the_columns_of_a_horizontal_table_are_kept_apart(key):
+    """Columns that come out equally wide are still two: each heading is a text of its own."""
+    rows = BOTH.columns[0].rows
+    short = [replace(r, declared=r.declared and "1 g", percent=r.percent and "1%", label=r.label[:9]) for r in rows]
+    even = replace(BOTH, columns=(replace(BOTH.columns[0], rows=tuple(short)),), second=replace(BOTH.second, columns=(replace(BOTH.second.columns[0], rows=tuple(short)),)))
+    block, _ = fit_panel(even, "ca", ON, 400, 900, only=(key,))
+    parts = [s.part for s in block.statements]
+    assert len(parts) == len(set(parts))
+    assert_reads_back(block, key)

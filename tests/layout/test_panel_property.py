@@ -103,7 +103,7 @@ def faults(block):
     texts = [b for b in block.boxes if isinstance(b, TextBox)]
     inks = [ink(b) for b in texts]
     lines = [area(b) for b in block.boxes if isinstance(b, (RuleBox, FillBox))]
-    found = []
+    found = [f"{s.part} is said twice" for n, s in enumerate(block.statements) if any(s.part == t.part for t in block.statements[:n])]
     for n, (box, mine) in enumerate(zip(texts, inks)):
         if mine[0] < -0.01 or mine[1] < -0.01 or mine[2] > block.width + 0.01 or mine[3] > block.height + 0.01:
             found.append(f"{box.text!r} is cut off")

@@ -110,12 +110,12 @@ class _Table:
         if headings and not beside:
             self.put_percent_headings(stack)
 
-    def put_percent_headings(self, stack: Stack, taken: float = 0.0) -> None:
-        """ "% Daily Value*" at the right, a line for each language. taken: width [pt] used up at the left."""
+    def put_percent_headings(self, stack: Stack, taken: float = 0.0, column: int = 0) -> None:
+        """ "% Daily Value*" at the right, a line for each language. taken: width [pt] used up at the left. column: of the table's columns."""
         size, bold = self.rules.size("percent_heading", "bold"), face("bold")
         for number, panel in enumerate(self.languages):
             drop = size * bold.cap_height
-            stack.text(panel.percent_heading, stack.right, drop, "bold", size, self.part(f"percent_heading.{stack.right:.0f}.{number}"), "percent_heading", self.rules["percent_heading"].heavy(), "right")
+            stack.text(panel.percent_heading, stack.right, drop, "bold", size, self.part(f"percent_heading.{column}.{number}"), "percent_heading", self.rules["percent_heading"].heavy(), "right")
             stack.need(taken + bold.width(panel.percent_heading, size))
             stack.skip(drop + (line_below(bold, size, self.rules.geometry["leading"]) if number + 1 < len(self.languages) else self.spacing["calories.between"]))
 
@@ -174,10 +174,10 @@ class _Table:
             self.put_calories(zone, headings=False)
             return zone
 
-        def column(part: Sequence[Line]) -> Builder:
+        def column(number: int, part: Sequence[Line]) -> Builder:
             def build_column(wide: float) -> Stack:
                 zone = Stack(wide)
-                self.put_percent_headings(zone)
+                self.put_percent_headings(zone, column=number)
                 zone.hairline(self.rules.geometry["hairline"])
                 main, micro = ([line for line in part if line[0].group == g] for g in ("main", "micro"))
                 self.put_lines(zone, main)
@@ -188,7 +188,7 @@ class _Table:
 
             return build_column
 
-        zones = [left, column(lines[:cut]), column(lines[cut:])]
+        zones = [left, column(0, lines[:cut]), column(1, lines[cut:])]
         put_zones(stack, zones, 2 * self.spacing["zones.gap"], (0.3, 0.35, 0.35), least_widths(zones, self.spacing["zones.least"]), self.rules.geometry["hairline"])
 
     def put_foot(self, stack: Stack) -> None:
