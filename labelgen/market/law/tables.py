@@ -69,7 +69,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"group": str, "other": str},
     ),
     "serving": ({}, _WORDING),
-    "statement": ({}, {**_WORDING, "rule": str}),
+    # most: how many ingredients one name may leave open.
+    "statement": ({}, {**_WORDING, "rule": str, "most": _NUMBER}),
     # key: the function class as labelgen calls it; text, plural: as the market does.
     "additive_classes": ({"text": str}, {"plural": str}),
     "net_quantity": ({}, _WORDING),

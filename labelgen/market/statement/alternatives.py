@@ -13,6 +13,8 @@ from labelgen.recipe.models import Product
 
 _EITHER = re.compile(r"\band/or\b|\bor\b(?! less\b)|\bone or more of\b", re.IGNORECASE)
 
+_EACH = re.compile(rf",|{_EITHER.pattern}", re.IGNORECASE)
+
 
 def check_alternatives(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Finding, ...]:
     """Findings on entries that name alternatives the market does not let stand. finished: weight of the food [g]."""
@@ -30,6 +32,8 @@ def _lawful(rule: Entry, part: Part, whole: Part, parts: Sequence[Part], finishe
         fats = [p for p in parts if _words(p.name) & set(rule["values"])]
         others = [p.grams or 0.0 for p in parts if p not in fats]
         return bool(_words(part.name) & set(rule["values"])) and sum(p.grams or 0.0 for p in fats) < max(others, default=0.0)
+    if len(_EACH.split(part.name)) > rule["most"]:
+        return False
     small = 100 * (whole.grams or 0.0) < float(rule["value"]) * finished
     return small and not part.hits and not part.function and additive_of(part.name) is None
 

@@ -146,3 +146,10 @@ def test_alternatives_below_two_percent(grams, allergens, lawful):
     """Annex VII, Part A, 7: each below 2 % of the finished food, no allergen."""
     _, _, found = statement([line("flour", 100 - grams), line("seeds", grams, print_name="poppy seeds and/or pepitas", contains=allergens)])
     assert ("alternatives" not in {f.code for f in found}) is lawful
+
+
+@pytest.mark.parametrize("name, lawful", [("poppy seeds and/or pepitas", True), ("poppy seeds, pepitas and/or linseed", False), ("poppy seeds or pepitas or linseed", False)])
+def test_no_more_than_two_are_left_open(name, lawful):
+    """Annex VII, Part A, 7: at least one of no more than two; 1.9 g of 100 g is below 2 %."""
+    _, _, found = statement([line("flour", 98.1), line("seeds", 1.9, print_name=name)])
+    assert ("alternatives" not in {f.code for f in found}) is lawful
