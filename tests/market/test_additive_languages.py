@@ -91,3 +91,15 @@ def test_a_word_of_the_list_and_a_class():
     assert additive_name("citric acid", "de") == "Citronensäure" and additive_name("E415", "it") == "gomma di xanthan"
     assert additive_name("soya lecithin", "de") == "" and additive_name("flour", "de") == ""  # a source cannot be worded
     assert class_name("emulsifier", "es", several=True) == "emulgentes" and class_name("no class", "es") == ""
+
+
+@pytest.mark.parametrize("name, ingredient, quantity", [
+    ("Haselnusskekse", "Haselnüsse", True), ("Mandelkekse", "Mandeln", True), ("Apfelkuchen", "Äpfel", True), ("Schokoladenkekse", "Schokolade", True), ("Zuckerkekse", "Zucker", True),
+    ("Kekse", "Haselnüsse", False), ("Mandeln", "Mandeln", True), ("Eis", "Eier", False), ("Lebkuchen", "Lebensmittelstärke", False),
+])
+def test_a_german_name_stresses_what_it_is_put_together_with(name, ingredient, quantity):
+    """Article 22(1)(a) of Regulation (EU) No 1169/2011: an ingredient that appears in the name of the food."""
+    from labelgen.market.statement.entries import Part
+    from labelgen.market.statement.quantities import _named
+
+    assert bool(_named([Part(ingredient), Part("Mehl")], name, True)) == quantity

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.composition.text.words import key_of
+from labelgen.composition.text.words import fold, key_of
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Pack
@@ -35,7 +35,7 @@ def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile,
         return tuple(parts), ()
     asked, found = _asked(parts, product, rule.source)
     unasked = set(rule.get("values", ()))
-    named = {p.name for p in _named(parts, f"{product.name} {product.identity}") if not ((known := additive_of(p.name)) and known.function in unasked)}
+    named = {p.name for p in _named(parts, f"{product.name} {product.identity}", pack.language == "de") if not ((known := additive_of(p.name)) and known.function in unasked)}
     lightly = {p.name for p in parts for word in product.flavours_only if _called(p, word)}
     wanted = (named | asked) - lightly
     base = min(profile.pack.grams, profile.ingoing_g)
@@ -72,8 +72,9 @@ def _called(part: Part, word: str) -> bool:
     return word in part.ingredients or _keys(word) == _keys(part.name)
 
 
-def _named(parts: Sequence[Part], name: str) -> list[Part]:
-    """Entries a food's name speaks of, the longest names first: in "peanut butter cookies" peanut butter, not butter."""
+def _named(parts: Sequence[Part], name: str, compounds: bool = False) -> list[Part]:
+    """Entries a food's name speaks of, the longest names first: in "peanut butter cookies" peanut butter, not butter.
+    compounds: the language writes both as one word, "Haselnusskekse" of hazelnuts ("Haselnüsse")."""
     said = _keys(name)
     found = []
     for part in sorted(parts, key=lambda p: -len(_keys(p.name))):
@@ -83,7 +84,14 @@ def _named(parts: Sequence[Part], name: str) -> list[Part]:
             found.append(part)
             said[at : at + len(words)] = [""] * len(words)
     telling = {w for w in said if w} - _FORMS
-    return found + [p for p in parts if p not in found and telling & set(_keys(p.name))]
+    found += [p for p in parts if p not in found and telling & set(_keys(p.name))]
+    return found + [p for p in parts if compounds and p not in found and any(_opens(word, p.name) for word in re.findall(r"[^\W\d_]+", name))]
+
+
+def _opens(compound: str, name: str) -> bool:
+    """Whether a compound word begins with a food's one-word name, plural ending aside."""
+    stem = re.sub(r"(?:en|e|n)$", "", fold(name)) if name.isalpha() else ""
+    return bool(re.fullmatch(r"\w{4,}", stem) and re.fullmatch(rf"{stem}\w{{3,}}", fold(compound)))
 
 
 def _keys(text: str) -> list[str]:
