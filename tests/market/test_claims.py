@@ -114,6 +114,24 @@ def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
     assert sorted(wanted - met) == [] and sorted(wanted - missed) == []
 
 
+def test_every_companion_stands_in_a_case_and_one_with_a_condition_is_spared_in_another(tmp_path):
+    """What a claim brings along, by the first words of it that no figure fills."""
+    stands, spared = set(), set()
+    for n, case in enumerate(CASES):
+        claim, *_ = judged(tmp_path / str(n), case)
+        if claim is None or not claim.allowed:
+            continue
+        said = (*claim.companions, *claim.under)
+        for asked in read_claim(case["claim"]):
+            rule = rule_for(Pack(case["market"], ON), asked)
+            for companion in rule.get("companions", ()):
+                key = (case["market"], rule.locator + rule["text"], companion["text"])
+                begins, ends = (part.strip() for part in (companion["text"].split("{")[0], companion["text"].rpartition("}")[2]))
+                (stands if any(x.startswith(begins) and x.endswith(ends) for x in said) else spared).add(key)
+    every = {(m, r.locator + r["text"], c["text"]): set(c) - {"text", "mark"} for m in MARKETS for r in Pack(m, ON).entries("claims") for c in r.get("companions", ())}
+    assert [key for key in every if key not in stands] == [] and [key for key, conditions in every.items() if conditions and key not in spared] == []
+
+
 def test_conditions_are_well_formed():
     """Every condition of every market has one limit and bases the engine knows; companions and limits use known keys."""
     limits, other = {"below", "at_most", "at_least", "over"}, {"tag", "tags", "per", "unit", "kcal_per_g", "corrected", "daily", "liquid", "only"}
