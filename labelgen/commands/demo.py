@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date
 from pathlib import Path
 
@@ -15,19 +14,19 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen import paths
     from labelgen.chain import roll_up_folder
     from labelgen.commands.label import tell
+    from labelgen.commands.new import write_kitchen
     from labelgen.commands.printing import Run, print_products
     from labelgen.layout.sheets import Job
 
     out = Path(args.out or "out")
     kitchen = Path(args.folder) if args.folder else out / "demo-kitchen"
-    if kitchen.exists() and not (kitchen / "kitchen.yaml").is_file() and any(kitchen.iterdir()):
-        print(f"{kitchen} holds something else: name another folder")
-        return 2
-    if not kitchen.exists():
-        shutil.copytree(paths.templates("kitchens", "demo"), kitchen)
+    if not (kitchen / "kitchen.yaml").is_file():
+        if kitchen.exists() and (not kitchen.is_dir() or any(kitchen.iterdir())):
+            print(f"{kitchen} holds something else: name another folder")
+            return 2
+        write_kitchen("demo", kitchen)
     print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
     rolled = roll_up_folder(kitchen)
     day = args.on or date.today()

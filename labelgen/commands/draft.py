@@ -17,7 +17,7 @@ def run(args) -> int:
     from labelgen.composition.dataset import open_dataset
     from labelgen.errors import RecipeError
     from labelgen.export.draft import draft_files, draft_recipe, read_recipe, slug
-    from labelgen.pdf.write import write_whole
+    from labelgen.pdf.write import write_all
     from labelgen.recipe.read import read_kitchen
 
     kitchen, _ = read_kitchen(args.kitchen)
@@ -28,8 +28,7 @@ def run(args) -> int:
     there = [str(path) for path in files if path.exists()]
     if there or draft.key in kitchen.products:
         raise RecipeError(f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away; nothing was written")
-    for path, text in files.items():
-        write_whole(path, text.encode())
+    write_all({path: text.encode() for path, text in files.items()})
     if args.json:
         output.print_json({
             "product": draft.key, "files": [str(p) for p in files], "doubts": list(draft.doubts), "makes": draft.makes,

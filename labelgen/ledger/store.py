@@ -91,6 +91,8 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
     written. Raises LedgerError when it cannot be read or written, or is of a later labelgen."""
     path = Path(kitchen) / FILE
     if must_exist and not path.is_file():
+        if not (path.parent / "kitchen.yaml").is_file():
+            raise LedgerError(f"{kitchen} is no kitchen: name the folder of its kitchen.yaml with --kitchen")
         raise LedgerError(f"{path}: nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints")
     try:
         db = sqlite3.connect(_address(path) if must_exist else path, timeout=PATIENCE, isolation_level=None, uri=must_exist)

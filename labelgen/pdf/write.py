@@ -1,11 +1,11 @@
-"""Writes a file whole or not at all."""
+"""Writes files whole or not at all."""
 
 from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 
@@ -26,6 +26,23 @@ def write_whole(path: Path, data: bytes, before: Callable[[], object] = lambda: 
             os.replace(name, path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
+        raise
+
+
+def write_all(files: Mapping[Path, bytes]) -> None:
+    """Several files, all of them or none; folders made for them go again on failure. Raises OSError naming the file."""
+    made = sorted({folder for path in files for folder in path.parents if not folder.exists()}, key=lambda folder: -len(folder.parts))
+    written: list[Path] = []
+    try:
+        for path, data in files.items():
+            write_whole(path, data)
+            written.append(path)
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        for folder in made:
+            with suppress(OSError):
+                folder.rmdir()
         raise
 
 
