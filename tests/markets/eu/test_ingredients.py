@@ -153,3 +153,15 @@ def test_no_more_than_two_are_left_open(name, lawful):
     """Annex VII, Part A, 7: at least one of no more than two; 1.9 g of 100 g is below 2 %."""
     _, _, found = statement([line("flour", 98.1), line("seeds", 1.9, print_name=name)])
     assert ("alternatives" not in {f.code for f in found}) is lawful
+
+
+@pytest.mark.parametrize(
+    "name, number",
+    [
+        # colour index numbers as published by the Society of Dyers and Colourists (from memory); certified lakes, 21 CFR part 82
+        ("CI 19140", "E102"), ("CI 15985", "E110"), ("CI 14720", "E122"), ("CI 16255", "E124"), ("CI 16035", "E129"), ("CI 47005", "E104"), ("Yellow No. 5 Lake", "E102"),
+        ("FD&C Red No. 40 Lake", "E129"), ("Ponceau 4 R", "E124"), ("yellow no. 6 lake", "E110"),
+    ],
+)  # fmt: skip
+def test_colours_by_further_names(name, number):
+    assert additive_of(name).number == number
