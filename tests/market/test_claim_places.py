@@ -120,3 +120,16 @@ def test_only_nutrition_and_health_claims_end_the_small_seller_exemption(claims,
 def test_figures_and_nutrients_are_read_in_every_language(text, number, nutrient):
     [asked] = read_claim(text)
     assert (asked.number, asked.nutrient) == (number, nutrient)
+
+
+@pytest.mark.parametrize("text", ["Contains caffeine", "Contains alcohol. Contains sugar.", "Enthält Zucker", "Keep away from light", "Store in a cool, dry place, free from strong smells", "Best eaten within 3 days", "Made in a bakery that handles nuts, milk and eggs"])
+@pytest.mark.parametrize("market", ["us", "eu", "au"])
+def test_warnings_and_directions_are_no_claims(text, market):
+    assert not refusals(declared(market, name="Bars", precaution=text))
+
+
+@pytest.mark.parametrize("name, refused", [("Unsalted butter biscuits", False), ("Biscuits au beurre non salé", False), ("Unsalted biscuits", True), ("Brownies with unsweetened cocoa", False), ("Unsweetened brownies", True)])
+def test_an_ingredient_that_is_called_so_is_no_claim_about_the_food(name, refused):
+    food = profile(amounts(100, **SWEET), 10, [line("sugar", 50), line("sea salt", 50)])
+    d = declare(food, product(name=name, unit="bar", category="bars"), KITCHEN, "us", ON)
+    assert bool(refusals(d)) == refused
