@@ -75,3 +75,16 @@ def test_rules_read_long_before_the_label_are_told(market):
     read = max(e.reviewed for e in Pack(market, date(2026, 11, 25)).entries("nutrients"))
     aged = [[f.severity for f in list_transitions(Pack(market, read + timedelta(days=n))) if f.code == "law-last-read"] for n in (0, 366, 367)]
     assert aged == [[], [], ["warn"]]
+
+
+@pytest.mark.parametrize(
+    "market, statement, code, severity",
+    [
+        ("ca", "partially hydrogenated soybean oil", "partially-hydrogenated", "block"), ("ca", "colours (carmoisine)", "colours-not-listed", "block"), ("ca", "colours (allura red, tartrazine)", "", ""),
+        ("au", "colour (127)", "erythrosine", "warn"), ("nz", "colour (129)", "", ""), ("us", "color (carmoisine)", "colours-not-listed", "block"), ("us", "color (Red 40)", "", ""),
+    ],
+)  # fmt: skip
+def test_ingredients_a_market_does_not_take(market, statement, code, severity):
+    """The lists of permitted colours of each market, from memory; the Canadian list of contaminants of 17 September 2018."""
+    found = check_allowed(Pack(market, date(2026, 11, 25)), product(), statement)
+    assert [(f.code, f.severity) for f in found] == ([(f"not-allowed-{code}", severity)] if code else [])
