@@ -123,7 +123,7 @@ def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_o
 def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
     """One product's label, drawn, read back by two readers and held against what was declared."""
     from labelgen.errors import LayoutError
-    from labelgen.layout.label import fit_job
+    from labelgen.layout.label import check_format, fit_job
     from labelgen.pdf.check import check_label
     from labelgen.pdf.complete import check_complete
     from labelgen.pdf.draw import draw_pages
@@ -139,7 +139,7 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     label = draw_pages(faces)
     faults = (*check_label(label, *faces), *check_complete(declaration, faces))
     label = None if faults else label
-    return Printed(label, label, (*findings, *faults), stock, faces)
+    return Printed(label, label, (*findings, *check_format(declaration, faces, where_of(rolled, key)), *faults), stock, faces)
 
 
 def print_sheets(stock, orders, job) -> tuple[bytes | None, tuple[Finding, ...]]:

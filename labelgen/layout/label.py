@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
-from labelgen.errors import LayoutError
+from labelgen.errors import Finding, LayoutError, Where
 from labelgen.layout.arrange import Plan, best_plan, round_plan
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Box, PageLayout, Region
+from labelgen.layout.panels.linear import RUNNING
 from labelgen.layout.parts import Parts, read_parts
+from labelgen.layout.rules import read_label_rules
 from labelgen.layout.sheets import Job
 from labelgen.layout.stock import Stock, describe_size, every_stock, read_size, single_stock, stock_named, tiled_stock
 from labelgen.layout.tried import Tried
@@ -82,6 +84,15 @@ def fit_job(declaration: Declaration, job: Job) -> tuple[Stock, tuple[PageLayout
         size = layout.width_pt, layout.height_pt
         return tiled_stock(*size, job.page) if on_page else single_stock(*size), (layout,)
     return stock, fit_label(declaration, stock).faces
+
+
+def check_format(declaration: Declaration, faces: Sequence[PageLayout], where: Where) -> tuple[Finding, ...]:
+    """A warning when the panel is set as running text: how much room the package has is for its maker to know."""
+    if not any(s.role == RUNNING for face in faces for s in face.statements):
+        return ()
+    linear = next(e for e in read_label_rules(declaration.market, declaration.on).pack.entries("formats") if "linear" in e["template"])
+    message = f"{declaration.product}: the nutrition panel is set as running text, which is lawful only where the package has no room for a table. If it has, take a larger label or put a second one beside it: 'labelgen panel PRODUCT --fit 60x90mm' tells how much room a table needs"
+    return (Finding("panel-as-text", "warn", where, message, linear.source),)
 
 
 def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000, tried: Tried | None = None) -> list[Stock]:

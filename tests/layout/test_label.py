@@ -5,12 +5,13 @@ from datetime import date
 
 import pytest
 
-from labelgen.chain import declare_product, roll_up_folder
+from labelgen.chain import declare_product, draw_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import CodeBox, TextBox
 from labelgen.layout.label import fit_label, lay_out_label, least_size
 from labelgen.layout.metrics import face
+from labelgen.layout.sheets import Job
 from labelgen.layout.stock import read_size, single_stock, stock_named
 from labelgen.paths import templates
 from labelgen.pdf.check import check_label
@@ -149,7 +150,7 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
     """Regulation (EU) 1169/2011 Art 34(2): a table where there is space for one, else linear form."""
     from datetime import date
 
-    from labelgen.chain import declare_product, roll_up_folder
+    from labelgen.chain import declare_product, draw_product, roll_up_folder
 
     rolled = roll_up_folder(templates("kitchens", "demo"))
     said = declare_product(rolled, "lantern-biscuits", "eu", date(2026, 11, 25))
@@ -170,3 +171,11 @@ def test_a_panel_takes_the_room_there_is(market, words):
         if isinstance(box, TextBox) and box.part.startswith("panel."):
             lines.setdefault(box.part, set()).add(round(box.y, 1))
     assert all(len(ys) <= (2 if "heading" in part or "foot" in part else 1) for part, ys in lines.items()), lines
+
+
+@pytest.mark.parametrize("market, size, running", [("eu", "90x60mm", False), ("eu", "55x45mm", True), ("ca", "60x150mm", True), ("ca", "140x140mm", False), ("us", "200x280mm", False)])
+def test_a_panel_as_running_text_is_told(market, size, running):
+    """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits; Canada, B.01.454: linear where no other fits."""
+    rolled = roll_up_folder(templates("kitchens", "demo"))
+    made = draw_product(rolled, "oat-thins", market, date(2026, 11, 25), job=Job(label_size=size))
+    assert made.label and [f.severity for f in made.findings if f.code == "panel-as-text"] == ["warn"] * running

@@ -6,12 +6,17 @@ No 1169/2011 Article 34(2) where a table finds no room.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.flow import Piece, put_flow
 from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words, serving_amount
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Panel, Row
+
+#: The role of its title, by which such a panel is known from a table.
+RUNNING = "running-title"
 
 
 def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> Stack:
@@ -22,6 +27,7 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     pieces = _Text(stack, panel, rules, spacing, "panel").pieces()
     if panel.second:
         pieces += _Text(stack, panel.second, rules, spacing, "panel.second").pieces()
+    stack.statements = [replace(s, role=RUNNING) if s.role == "title" else s for s in stack.statements]
     put_flow(stack, pieces)
     put_box(stack, rules, spacing)
     return stack
