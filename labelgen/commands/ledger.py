@@ -18,14 +18,13 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.commands import output
     from labelgen.errors import LedgerError
-    from labelgen.ledger.store import as_read, open_ledger, printings, read_pdf
+    from labelgen.ledger.store import open_ledger, printings, read_pdf
 
     if args.what != "all" and not args.name:
         raise LedgerError(f"say which: labelgen ledger {args.what} {'NUMBER' if args.what == 'reprint' else args.what.upper()}")
     with open_ledger(args.kitchen, must_exist=True) as db:
         if args.what == "ingredient":
-            held = printings(db, "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(u.ingredient) = as_read(?))", (args.name,))
-            found = held if not args.supplier_lot else [p for p in held if _lots_of(p, args.name, args.supplier_lot)]
+            found = printings(db, "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(?) IN (as_read(u.ingredient), as_read(u.print_name)))", (args.name,)) or _stated(printings(db), args.name)
         elif args.what == "lot":
             found = printings(db, "as_read(p.lot) = as_read(?)", (args.name,))
         elif args.what == "reprint":
@@ -33,8 +32,10 @@ def run(args) -> int:
             pdf = read_pdf(db, found[0].number) if found else b""
         else:
             found = printings(db)
-    if args.what == "ingredient" and args.supplier_lot:
-        _tell_unrecorded([p for p in held if _lots_of(p, args.name, "")])
+    if args.supplier_lot:
+        if args.what == "ingredient":
+            _tell_unrecorded([p for p in found if _lots_of(p, args.name, "")])
+        found = [p for p in found if _lots_of(p, args.name if args.what == "ingredient" else "", args.supplier_lot)]
     if not found:
         raise LedgerError(_nothing(args))
     if args.what == "reprint":
@@ -48,16 +49,37 @@ def run(args) -> int:
     if args.what != "all":
         for p in found:
             print(f"\nprinting {p.number}, {p.product} lot {p.lot}, in each pack:")
-            lines = [u for u in p.used if args.what == "lot" or as_read(u.ingredient) == as_read(args.name)]
+            lines = [u for u in p.used if args.what == "lot" or _is(u, args.name)] or p.used
             output.table([("ingredient", "grams", "supplier", "supplier lot"), *((u.ingredient, f"{u.grams_per_pack:.4g}", u.supplier, u.supplier_lot or "not recorded") for u in lines)])
     return 0
 
 
 def _lots_of(printing, ingredient: str, lot: str) -> bool:
-    """Whether a printing's ingredient is of a supplier's lot; "": whether its lot was not recorded."""
-    from labelgen.ledger.store import as_read, holds_lot
+    """Whether a printing's ingredient ("": any of them) is of a supplier's lot; "": whether its lot was not recorded."""
+    from labelgen.ledger.store import holds_lot
 
-    return any(holds_lot(u.supplier_lot, lot) if lot else not u.supplier_lot for u in printing.used if as_read(u.ingredient) == as_read(ingredient))
+    return any(holds_lot(u.supplier_lot, lot) if lot else not u.supplier_lot for u in printing.used if not ingredient or _is(u, ingredient))
+
+
+def _is(used, name: str) -> bool:
+    """Whether an ingredient goes by a name, the kitchen's or the label's."""
+    from labelgen.ledger.store import as_read
+
+    return as_read(name) in (as_read(used.ingredient), as_read(used.print_name))
+
+
+def _stated(every: list, name: str) -> list:
+    """Printings whose printed ingredient statement names something the kitchen has no ingredient for, such as a part of a
+    bought mix."""
+    from labelgen.ledger.store import as_read
+
+    def statement(d: dict) -> str:
+        return " ".join(["".join(r["text"] for r in d["ingredients"]), *map(statement, d.get("items") or ())])
+
+    found = [p for p in every if as_read(name) in as_read(statement(p.declaration))]
+    if found:
+        print(f"labelgen: no ingredient is called {name!r}, but the printed statements of these lots name it:", file=sys.stderr)
+    return found
 
 
 def _tell_unrecorded(unsure: list) -> None:
@@ -68,10 +90,11 @@ def _tell_unrecorded(unsure: list) -> None:
 
 
 def _nothing(args) -> str:
-    if args.what == "all":
+    if args.what == "all" and not args.supplier_lot:
         return "nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints"
     which = f" with supplier lot {args.supplier_lot}" if args.supplier_lot else ""
-    return f"no printing of {args.what} {args.name}{which} is recorded: 'labelgen ledger' lists them all"
+    of = "" if args.what == "all" else f" of {args.what} {args.name}"
+    return f"no printing{of}{which} is recorded: 'labelgen ledger' lists them all"
 
 
 def _reprint(printing, pdf: bytes, folder: Path, as_json: bool) -> int:

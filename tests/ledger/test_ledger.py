@@ -206,6 +206,25 @@ def test_lots_of_one_ingredient_are_all_kept_and_found_however_typed(kitchen, ca
     assert {u["ingredient"]: u["supplier_lot"] for u in p["used"]}["oats"] == "B 12 + B13"
 
 
+def test_a_part_of_a_bought_mix_is_traced_by_the_printed_statement(kitchen, capsys):
+    """The demonstration chocolate holds cocoa butter, which is no ingredient of the kitchen."""
+    label(kitchen, "lantern-biscuits", "hill-loaf", "--lot", "A1")
+    capsys.readouterr()
+    assert main(["ledger", "ingredient", "Cocoa  Butter", "--kitchen", str(kitchen), "--json"]) == 0
+    said = capsys.readouterr()
+    assert [p["product"] for p in json.loads(said.out)] == ["lantern-biscuits"] and "printed statements" in said.err
+    assert main(["ledger", "ingredient", "saffron", "--kitchen", str(kitchen)]) == 2
+
+
+def test_a_suppliers_lot_is_found_whatever_it_was_of(kitchen, capsys):
+    label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "oats=B12")
+    label(kitchen, "oat-thins", "--lot", "A2", "--supplier-lot", "honey=b12")
+    label(kitchen, "oat-thins", "--lot", "A3", "--supplier-lot", "honey=C")
+    capsys.readouterr()
+    assert main(["ledger", "--supplier-lot", "B12", "--kitchen", str(kitchen), "--json"]) == 0
+    assert [p["lot"] for p in json.loads(capsys.readouterr().out)] == ["A1", "A2"]
+
+
 def test_a_lot_nobody_wrote_down_cannot_be_ruled_out(kitchen, capsys):
     label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "oats=B12")
     label(kitchen, "oat-thins", "--lot", "A2")
