@@ -45,8 +45,9 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
     ``contains`` and ``may_contain`` are the supplier's own declaration as codes, or None. A word whose source is
     not told (lecithin, vegetable oil) counts as "may contain" until the statement or declaration settles it. A dataset
     food brings what is usual in it as long as the packet's own words are not given. Of two words for an allergen the one
-    that no market exempts counts.
+    that no market exempts counts, but what is said of an oil goes before the table's "Oil, soybean".
     """
+    oil = food_name.startswith("Oil,")
     told = bool(statement) or contains is not None
     hits: dict[str, AllergenHit] = {}
     doubts: dict[str, AllergenHit] = {}
@@ -66,7 +67,8 @@ def allergens_of(name: str, print_name: str, food_name: str, statement: str, con
         asked = () if statement and kind == "name" else found.may_contain  # the packet's own list is what is asked about
         for kept, several in ((hits, found.contains), (doubts, asked)):
             for hit in (h for h in several if h not in usual):
-                if hit.allergen not in kept or (may_be_exempt(kept[hit.allergen]) and not may_be_exempt(hit)):
+                first, plain = kept.get(hit.allergen), not may_be_exempt(hit)
+                if first is None or (plain and may_be_exempt(first)) or (oil and not plain and first.how == "food-table"):
                     kept[hit.allergen] = replace(hit, ingredient=name, because=f"{hit.because} of {name}")
     if contains is not None:
         hits = {code: replace(hit, denied=not _names(contains, code)) for code, hit in hits.items()}

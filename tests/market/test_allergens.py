@@ -130,6 +130,17 @@ def test_a_merely_refined_oil_is_declared_unless_its_supplier_declares_none(text
     assert [f.code for f in declared.findings] == ["allergen-exempt-if"] and "confirm" in declared.findings[0].message
 
 
+@pytest.mark.parametrize("words, contains, names", [("highly refined soybean oil", None, ()), ("refined soybean oil", None, ("Soy",)), ("refined soybean oil", [], ()), ("soybean oil", None, ("Soy",)), ("soybean oil, soy lecithin", [], ("Soy",)), ("", None, ("Soy",))])
+def test_what_is_said_of_an_oil_goes_before_the_name_of_its_food(words, contains, names):
+    hits, may = allergens_of("oil", "", "Oil, soybean, salad or cooking", words, contains, None, "usda/04044")
+    assert declare_allergens("us", ON, hits, may).names == names
+
+
+def test_an_oil_never_speaks_for_a_food_roasted_in_it():
+    hits, may = allergens_of("nuts", "", "Peanuts, all types, oil-roasted, with salt", "highly refined peanut oil", None, None, "usda/16089")
+    assert declare_allergens("us", ON, hits, may).names == ("Peanut",)
+
+
 def test_a_denied_allergen_that_nothing_exempts_is_declared():
     hits, may = allergens_of("oil", "", "", "soybean oil, tofu", [], None)
     assert declare_allergens("us", ON, hits, may).names == ("Soy",)
