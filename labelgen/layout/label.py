@@ -52,7 +52,7 @@ def lay_out_label(declaration: Declaration, width_pt: float = 396.0, margin: flo
         if plan is None:
             raise LayoutError(f"the label is {width_pt / 72:.2f} in wide but needs {_least_width(parts, margin) / 72:.2f} in: choose a wider one")
         height = plan.need + 2 * margin
-        if parts.rules.net_quantity(width_pt, height, declaration.net_grams) == parts.net_rule:
+        if parts.rules.net_quantity(width_pt, height, declaration.volume or declaration.net_grams) == parts.net_rule:
             break
     return _page(declaration, parts, plan, plan.boxes(plan.need), width_pt, height, margin, margin, 0.0)
 

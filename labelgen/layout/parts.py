@@ -70,7 +70,7 @@ class Parts:
 
     @cached_property
     def net_rule(self) -> TypeRule:
-        return self.rules.net_quantity(*self.display, self.said.net_grams)
+        return self.rules.net_quantity(*self.display, self.said.volume or self.said.net_grams)
 
     @cached_property
     def net_size(self) -> float:

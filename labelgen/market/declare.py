@@ -110,7 +110,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=warned,
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t), precaution=allergens.precaution,
-        net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=product.volume or profile.pack.grams, volume=product.volume or 0.0,
+        net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=profile.pack.grams, volume=product.volume or 0.0,
         business=() if "business" in left_out else _business(kitchen.producer, product),
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,
         without_panel="panel" in left_out, front=front,

@@ -181,8 +181,8 @@ class Declaration:
     runs, or () where the market has none. may_contain: what the label warns of or asks about, not what the maker has recorded a
     reason against. advisories: warnings and precautionary statements; warnings: those of them for which the law asks larger
     letters; precaution: the one in the market's words, or "".
-    net_quantity: e.g. "Net Wt 6.3 oz (180g)". net_grams: the nominal quantity [g, or mL of a liquid]. volume: millilitres of a
-    liquid, 0 for other food. business: name and address lines, then the origin. dates: best-before,
+    net_quantity: e.g. "Net Wt 6.3 oz (180g)". net_grams: the contents [g]. volume: millilitres of a
+    liquid, whose quantity is declared so; 0 for other food. business: name and address lines, then the origin. dates: best-before,
     made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
     second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
     behind_name: what the law puts behind the name, part of the identity already.

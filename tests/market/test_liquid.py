@@ -123,3 +123,14 @@ def test_commands_speak_of_millilitres(tmp_path, capsys):
     assert "eu 100 mL" in out and "au 30 mL serving" in out and "eu 130 g" not in out
     main(["compare", "p", "--kitchen", kitchen, "--markets", "eu,uk"])
     assert "100 mL" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("volume, height", [(200, 3), (201, 4)])
+def test_the_height_of_the_quantity_goes_by_its_millilitres(volume, height):
+    """Directive 76/211/EEC, Annex I, 3.1: 3 mm up to 200 ml, 4 mm above; the syrup weighs 1.3 times as much."""
+    from labelgen.layout.label import lay_out_label
+
+    d = syrup("eu", net=1.3 * volume, volume=volume)
+    assert (d.net_grams, d.volume) == (pytest.approx(1.3 * volume), volume)
+    (said,) = [s for s in lay_out_label(d).statements if s.role == "net-quantity"]
+    assert said.rule.minimum == pytest.approx(height * 72 / 25.4)
