@@ -57,7 +57,7 @@ class Plan:
 
 def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
     """The best plan that fits a rectangle [pt], of equally good ones the lowest; None when none does."""
-    ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked,)
+    ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked, _text_beside)
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
     if parts.any_will_do:
         return next(plans, None)
@@ -167,19 +167,9 @@ def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
 
 def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
     """Three columns: front matter above the net quantity, panel, small text."""
-    if width < 1.5 * height or not parts.front_texts:
-        return
     gap = parts.spacing["gap.blocks"]
-    clear = parts.clear_beside
-    between = max(parts.spacing["gap.columns"], clear)
-    for first in (0.24, 0.3, 0.36):
-        net = parts.net(width * first)
-        if net is None:
-            continue
-        fits = ((s, b) for s, b in _fronts(parts, width * first) if b.height + parts.net_gap + net.height <= height)
-        scale, top = next(fits, (0.0, None))
-        if top is None:
-            continue
+    between = max(parts.spacing["gap.columns"], parts.clear_beside)
+    for first, scale, top, net in _front_columns(parts, width, height, (0.24, 0.3, 0.36)):
         for share in parts.spacing["panel.widths"]:
             panel = parts.panel(width * share, height)
             if panel is None:
@@ -193,6 +183,35 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             need = max(top.height + parts.net_gap + net.height, panel.height, text.height)
             columns = ((left, panel), (width - room, text))
             yield Plan("wide strip", _score(parts, scale, size, panel) - 0.2, width, need, top, net, columns, gap, True, parts.rank(panel))
+
+
+def _front_columns(parts: Parts, width: float, height: float, shares: tuple[float, ...]) -> Iterator[tuple[float, float, Block, Block]]:
+    """(share of the width, scale, front matter, net quantity) of a column at the left of a wide label."""
+    if width < 1.5 * height or not parts.front_texts:
+        return
+    for share in shares:
+        net = parts.net(width * share)
+        if net is None:
+            continue
+        fits = ((s, b) for s, b in _fronts(parts, width * share) if b.height + parts.net_gap + net.height <= height)
+        scale, top = next(fits, (0.0, None))
+        if top is not None:
+            yield share, scale, top, net
+
+
+def _text_beside(parts: Parts, width: float, height: float) -> Iterator[Plan]:
+    """Two columns on a wide front: front matter above the net quantity, small text."""
+    if parts.head != "front" or parts.body != ("text",):
+        return
+    between = max(parts.spacing["gap.columns"], parts.clear_beside)
+    for first, scale, top, net in _front_columns(parts, width, height, (0.24, 0.3, 0.36, 0.45)):
+        left = width * first + between
+        size = _text_size(parts, width - left, height, parts.least)
+        if size is None:
+            continue
+        text = parts.text(width - left, size)
+        need = max(top.height + parts.net_gap + net.height, text.height)
+        yield Plan("front left, text right", _score(parts, scale, size), width, need, top, net, ((left, text),), parts.spacing["gap.blocks"], True)
 
 
 def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Box]] | None:

@@ -179,3 +179,12 @@ def test_a_panel_as_running_text_is_told(market, size, running):
     rolled = roll_up_folder(templates("kitchens", "demo"))
     made = draw_product(rolled, "oat-thins", market, date(2026, 11, 25), job=Job(label_size=size))
     assert made.label and [f.severity for f in made.findings if f.code == "panel-as-text"] == ["warn"] * running
+
+
+def test_a_wide_front_carries_its_text_beside_the_name():
+    """Two labels instead of three, where the text finds no room under the front matter."""
+    front, back = fitted(samples.declaration(), "190x60mm")
+    assert front.arrangement == "front left, text right" and back.arrangement == "panel"
+    name = next(b for b in front.boxes if isinstance(b, TextBox) and b.part == "identity")
+    text = [b for b in front.boxes if isinstance(b, TextBox) and b.part == "ingredients"]
+    assert all(b.x > name.x + name.width for b in text)
