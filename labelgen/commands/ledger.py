@@ -93,7 +93,7 @@ def _nothing(args) -> str:
     if args.what == "all" and not args.supplier_lot:
         return "nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints"
     which = f" with supplier lot {args.supplier_lot}" if args.supplier_lot else ""
-    of = "" if args.what == "all" else f" of {args.what} {args.name}"
+    of = {"all": "", "reprint": f" {args.name}"}.get(args.what, f" of {args.what} {args.name}")
     return f"no printing{of}{which} is recorded: 'labelgen ledger' lists them all"
 
 

@@ -48,7 +48,7 @@ def run(args) -> int:
     if args.json:
         output.print_json({
             "product": args.product, "packs": made, "grams": grams,
-            "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches, "pieces": s.pieces} for s in stages],
+            "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches, "pieces": s.pieces, "taken_up": {"name": s.taken_up[0], "grams": s.taken_up[1]}} for s in stages],
         })  # fmt: skip
     holds = sorted(allergen_words(code) for code in told_once(h.allergen for i in profile.ingoing for h in i.ingredient.contains))
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
@@ -58,6 +58,6 @@ def run(args) -> int:
     write_whole(path, draw_pages(pages))
     if not args.json:
         for s in stages:
-            print(f"{s.formulation}: " + ", ".join(f"{shown_mass(g)} {n}" for n, g, _ in s.inputs) + f" -> {shown_mass(s.output)}")
+            print(f"{s.formulation}: " + ", ".join(f"{shown_mass(g)} {n}" for n, g, _ in s.inputs) + (f" (takes up {shown_mass(s.taken_up[1])} {s.taken_up[0]})" if s.taken_up[0] else "") + f" -> {shown_mass(s.output)}")
         print(f"{args.product}: {batch}: {path}")
     return 0

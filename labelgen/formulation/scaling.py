@@ -13,7 +13,7 @@ from labelgen.recipe.models import Kitchen
 class ScaledStage:
     """One formulation of the batch [g]. inputs: (name, grams, is a formulation). output: what it should weigh
     afterwards; method: the heating step, or ""; batches: how many times the recipe as written; pieces: how many it is
-    divided into, 0 where the recipe makes none."""
+    divided into, 0 where the recipe makes none; taken_up: the fat that frying adds and its weight, ("", 0) for none."""
 
     formulation: str
     inputs: tuple[tuple[str, float, bool], ...]
@@ -21,6 +21,7 @@ class ScaledStage:
     method: str
     batches: float
     pieces: float = 0.0
+    taken_up: tuple[str, float] = ("", 0.0)
 
 
 def scale_stages(profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tuple[ScaledStage, ...]:
@@ -36,7 +37,9 @@ def scale_stages(profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tu
         batches = need[name] / stage.output
         for part, mass in stage.inputs:
             need[part] = need.get(part, 0.0) + mass * batches
-        done.append(ScaledStage(name, tuple((p, m * batches, p in stages) for p, m in stage.inputs), need[name], stage.method, batches, batches * (kitchen.formulations[name].makes or 0.0)))
+        cook = kitchen.formulations[name].cook
+        fat = (cook.fat_from, stage.fat_change * batches) if cook and cook.fat_from and stage.fat_change > 0 else ("", 0.0)
+        done.append(ScaledStage(name, tuple((p, m * batches, p in stages) for p, m in stage.inputs), need[name], stage.method, batches, batches * (kitchen.formulations[name].makes or 0.0), fat))
     return tuple(reversed(done))
 
 

@@ -26,6 +26,9 @@ def lay_out_weigh_sheet(name: str, batch: str, stages: Sequence[ScaledStage], pa
             rows.append((plain(from_stage), plain(shown_mass(grams)), plain((supplier_lots or {}).get(part, "")), (TICK,)))
         whole = sum(g for _, g, _ in stage.inputs)
         rows.append((plain("in all", bold=True), plain(shown_mass(whole), bold=True), plain(_divided(whole, stage.pieces)), ()))
+        fat, taken = stage.taken_up
+        if fat:
+            rows.append((plain(f"{fat.replace('-', ' ')} taken up in the heat"), plain(shown_mass(taken)), plain((supplier_lots or {}).get(fat, "")), (TICK,)))
         verb = f"after {stage.method}" if stage.method and stage.method != "none" else "should weigh"
         rows.append((plain(verb), plain(shown_mass(stage.output)), plain(", ".join(x for x in (_divided(stage.output, stage.pieces), "weighed: ______ g") if x)), (TICK,)))
         parts.append(Table((4, 2, 4, 0.7), ("weigh", "grams", "supplier lot", "done"), tuple(rows), right=(1,)))

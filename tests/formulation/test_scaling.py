@@ -121,3 +121,19 @@ def test_a_batch_of_nothing_is_refused(nested, tmp_path, capsys, size):
     assert main(["weigh", "rounds", *size, "--kitchen", str(nested), "--out", str(tmp_path / "o")]) == 2
     assert "example" in (said := capsys.readouterr().err) or "number" in said or "negative" in said
     assert not (tmp_path / "o").exists()
+
+
+def test_the_fat_that_frying_adds_stands_on_the_sheet(tmp_path, capsys):
+    """12 rings take up 5 g each."""
+    from tests.kitchens import write
+
+    kitchen = write(
+        tmp_path / "k", "flour: {print: flour, food: usda/20481}\noil: {print: peanut oil, food: usda/04042, supplier_lot: OIL-1}\nmilk: {print: milk, food: usda/01077}\n",
+        "formulations:\n  dough: {ingredients: [500 g flour, 300 g milk]}\n  ring: {ingredients: [40 g dough], per: piece, fry: {before: 40 g, after: 42 g, fat: 5 g, fat_from: oil, how: weighed}}\n"
+        "products:\n  rings: {name: Rings, of: ring, pieces: 6, unit: ring}\n",
+    )  # fmt: skip
+    assert main(["weigh", "rings", "--pieces", "12", "--kitchen", str(kitchen), "--out", str(tmp_path), "--json"]) == 0
+    assert [s["taken_up"] for s in json.loads(capsys.readouterr().out)["stages"]] == [{"name": "", "grams": 0.0}, {"name": "oil", "grams": pytest.approx(60.0)}]
+    _, seen = read_back((tmp_path / "rings-weigh-sheet.pdf").read_bytes())
+    words = " ".join(s.text for s in seen)
+    assert "oil taken up in the heat 60.0 g OIL-1" in words
