@@ -43,7 +43,9 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     stated = find_stated(product, kitchen)
     product = with_stated_claims(product)
     first, *others = label_languages(pack, kitchen)
-    declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on)
+    base = _declare(pack, profile, product, kitchen, lot, made_on)
+    told = "".join(r.text for r in base.ingredients)
+    declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on, told) if first else (base, ())
     claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving, {s.text: s.place for s in stated})
     allowed = tuple(c for c in claims if c.allowed)
     only_names = tuple(s for s in stated if s.naming)
@@ -53,7 +55,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
-        second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on)
+        second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on, told)
         second, unclaimed = _claiming(second, without_stated(allowed, stated, language), pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *(f for f in second.findings if f.code in _OF_WORDING)]
@@ -72,14 +74,11 @@ def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, 
 
 
 def _declare_in(
-    language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None
+    language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str
 ) -> tuple[Declaration, tuple[Finding, ...]]:
-    """The declaration in one language of the market ("" is its first one), and what could not be worded in it."""
-    first = _declare(pack, profile, product, kitchen, lot, made_on)
-    if not language:
-        return first, ()
+    """The declaration in a further language of the market, and what could not be worded in it. told: the ingredient
+    statement in the first one."""
     spoken = in_language(language, product, kitchen, profile)
-    told = "".join(r.text for r in first.ingredients)
     return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on, told), spoken.findings
 
 
