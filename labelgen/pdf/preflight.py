@@ -59,7 +59,7 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
     for named, code, severity, message in misread_figures(pages, faces):
         met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
         found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_pages(pdf, {g.font for g in glyphs}), *_ink(pages))]
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_ink(pages))]
     return tuple(met), tuple(dict.fromkeys(found))
 
 
@@ -145,6 +145,14 @@ def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
         if heights:
             return min(heights) / 72 * 25.4
     return 0.0
+
+
+def _structure(pdf: bytes, used: set[str]) -> tuple[tuple[str, str, str], ...]:
+    """What ``_pages`` finds. A damaged file that one reader still shows may break the other anywhere: that is told, not raised."""
+    try:
+        return tuple(_pages(pdf, used))
+    except Exception as error:
+        return (("damaged", "block", f"its fonts and pages cannot be looked at, the file is damaged ({type(error).__name__}): export it again"),)
 
 
 def _pages(pdf: bytes, used: set[str]) -> Iterator[tuple[str, str, str]]:

@@ -50,6 +50,8 @@ def read_glyphs(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Glyph
         raise ReadBackError(f"the PDF cannot be opened: {why}") from None
     try:
         return tuple(_read_page(document[n]) for n in (range(len(document)) if numbers is None else numbers))
+    except pypdfium2.PdfiumError as error:
+        raise ReadBackError(f"a page of the PDF cannot be read, it is damaged: export it again ({error})") from None
     finally:
         document.close()
 

@@ -212,3 +212,24 @@ def test_letters_of_all_sizes_over_one_another_are_seen(label):
     """A small letter on a large one, far from where the large one begins."""
     assert "overlap" in codes(foreign(("MW", 200, 5, 60, 0), ("o", 8, 58, 120, 0)), label)
     assert "overlap" not in codes(foreign(("M", 200, 5, 60, 0), ("o", 8, 230, 120, 0)), label)
+
+
+def test_a_damaged_file_is_told_and_never_raised(label):
+    """Bytes changed, cut out and put in at random places of a sound label: it is read, refused or found wanting."""
+    import random
+
+    chance, good = random.Random(11), draw_label(label)
+    for _ in range(150):
+        spoilt = bytearray(good)
+        for _ in range(chance.choice([1, 3, 20, 200])):
+            at, kind = chance.randrange(len(spoilt)), chance.random()
+            if kind < 0.6:
+                spoilt[at] = chance.randrange(256)
+            elif kind < 0.8:
+                del spoilt[at : at + chance.randrange(1, 60)]
+            else:
+                spoilt[at:at] = bytes(chance.randrange(256) for _ in range(chance.randrange(1, 30)))
+        try:
+            preflight(bytes(spoilt), "spoilt.pdf", [label])
+        except ReadBackError as refused:
+            assert "export" in str(refused)
