@@ -112,9 +112,10 @@ def _fetch(args) -> int:
     if not (Path(args.kitchen) / "kitchen.yaml").is_file():
         raise FetchError(f"{args.kitchen} is no kitchen: name its folder with --kitchen")
     number = int(words)
-    food = _from_release(Path(args.release), number) if args.release else _told(client.food(number))
+    asked = client.food(number) if client else None
+    food = _told(asked) if asked else _from_release(Path(args.release), number)
     path = Path(args.kitchen) / "foods" / f"fdc-{number}.yaml"
-    before, text = path.read_text(encoding="utf-8") if path.is_file() else "", pin_text(food, date.today())
+    before, text = path.read_text(encoding="utf-8") if path.is_file() else "", pin_text(food, asked[1].given if asked else date.today())
     write_whole(path, text.encode())
     if args.json:
         output.print_json({"id": food.id, "name": food.name, "kind": food.kind, "published": food.published, "file": str(path), "values": food.values, "doubts": list(food.doubts)})

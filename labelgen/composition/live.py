@@ -13,7 +13,7 @@ import tomllib
 from collections.abc import Callable
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -36,12 +36,13 @@ _MARKS = {ord(sign): None for sign in "-_.~+/="}
 @dataclass(frozen=True)
 class Answer:
     """data: the JSON. kept: answered from the cache. old: past its time, used because the server could not be reached.
-    left: requests the server still allows this hour, or None."""
+    left: requests the server still allows this hour, or None. given: the day the server gave it."""
 
     data: object
     kept: bool
     old: bool
     left: int | None = None
+    given: date = date.min
 
 
 @cache
@@ -140,7 +141,8 @@ class FoodDataCentral:
             else:
                 if response.status_code == 200:
                     left = "" if response.from_cache else response.headers.get("X-RateLimit-Remaining", "")
-                    return Answer(response.json(), response.from_cache, bool(response.from_cache and response.is_expired), int(left) if left.isdecimal() else None)
+                    given = response.created_at.date() if response.from_cache else date.today()
+                    return Answer(response.json(), response.from_cache, bool(response.from_cache and response.is_expired), int(left) if left.isdecimal() else None, given)
                 if self.offline:
                     raise FetchError("nothing is kept for this question, and --offline asks nobody: ask once without --offline")
                 if response.status_code in (401, 403):

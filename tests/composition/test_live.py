@@ -308,6 +308,21 @@ def test_offline_asks_nobody(server):
     assert client(offline=True)[0].food(900001)[1].kept and len(Server.asked) == 1
 
 
+def test_a_pin_says_when_its_answer_was_given_not_when_it_was_pinned(server, tmp_path):
+    from datetime import UTC, datetime, timedelta
+
+    kitchen = write(tmp_path / "k", "", "")
+    one = client()[0]
+    one.food(900001)
+    (key,) = one.session.cache.responses
+    kept = one.session.cache.responses[key]
+    kept.created_at -= timedelta(days=12)
+    one.session.cache.responses[key] = kept
+    assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
+    day = (datetime.now(UTC) - timedelta(days=12)).date()
+    assert f"fetched: '{day}'" in (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8") and len(Server.asked) == 1
+
+
 def test_packaged_foods_are_listed_when_wanted(server, capsys):
     Server.plan = [HITS]
     for more in ([], ["--branded"]):
