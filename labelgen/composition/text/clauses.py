@@ -147,7 +147,7 @@ _NOISE_START = "|".join([
     r"(?:best\s+(?:before|by)|use\s+by|sell\s+by|expir(?:y|es)|lot|batch)\b",
     r"(?:store|keep|refrigerate|freeze)\s+(?:in|at|frozen|refrigerated|chilled|cool|dry|away|below|out|tightly|airtight|after)\b",
     r"(?:questions|comments)\b\s*[?:]",
-    r"(?:serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
+    r"(?:best|serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
 ])
 #: Advertising beside a list: it tells what is in the food and declares nothing.
 _PRAISE = r"(?:hand[- ]?|home[- ]?)?(?:baked|made|crafted|prepared|cooked|filled|topped|bursting|loaded|packed|enriched|lovingly\s+made)\s+with\b(?!\s*:)"

@@ -17,6 +17,7 @@ _MILLED = {key_of(w) for w in (
     "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
 #: What a food may be sold as: "pesto sauce (basil ...)", "cake mix: flour ...".
 _MADE_UP = {key_of(w) for w in "mix base sauce powder paste dressing dough batter dip marinade kit filling torte".split()}
+_STARCHES = {key_of(w) for w in "flour starch farine harina farina fecule fecula almidon amidon amido mehl starke".split()}
 _FLOURS = {key_of(w) for w in "flour meal".split()}
 #: What goes on or into baked goods, and holds none of them: "cake icing", "bagel seasoning".
 _ON_BAKED_GOODS = {key_of(w) for w in "seasoning spice sauce herb decoration icing frosting glaze improver yeast".split()}
@@ -158,7 +159,8 @@ def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match],
     if _family(code) in ("wheat", "gluten") and not named and not {"soy", "fish", "sesame", "peanut"} & {_family(c) for c in match.typical}:
         other = any(c.startswith("gluten/") and c not in ("gluten/barley", "gluten/wheat") for m in told for c in m.contains)
         nut_flour = any(m.term.keys[-1] in _FLOURS and not {"wheat", "gluten"} & {_family(c) for c in m.contains + m.typical} for m in told)
-        return any(m.term.rule == "grain" for m in told) or nut_flour or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
+        starch = any(m.term.silent and _STARCHES & set(m.term.keys) for m in told)
+        return any(m.term.rule == "grain" for m in told) or nut_flour or starch or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
     return items >= 2 and bool(told)
 
 

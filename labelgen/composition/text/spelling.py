@@ -14,6 +14,8 @@ from labelgen.composition.text.words import Word, fold, key_of
 
 #: A word with a figure among its letters, as a scanner reads it: "P0WDER", "M1LK".
 _SCANNED = re.compile(r"(?<![^\W_])[A-Za-z013589|!]{2,}[A-Za-z](?![^\W_])")
+#: Capitals with a small l among them, which is a capital I: "MlLK".
+_CAPITALS = re.compile(r"\b(?=[A-Z]*l)(?=(?:l*[A-Z]){2})[A-Zl]{3,}\b")
 _PIECES = 3
 _LETTERS = {"0": "o", "5": "s", "3": "e", "8": "b", "9": "g"}
 #: Letters that a scanner reads for others.
@@ -34,6 +36,7 @@ def mend_letters(text: str, lexicon: Lexicon) -> str:
                 return tried
         return word
 
+    text = _CAPITALS.sub(lambda m: m.group().replace("l", "I"), text)
     return _SCANNED.sub(mended, text) if any(c in text for c in "013589|!") else text
 
 
