@@ -115,6 +115,8 @@ def _places(text: str) -> int:
 def too_much(food: Food, asked: Asked) -> list[str]:
     """Why "97 % fat free" is untrue of a food with more than 3 g fat per 100 g; [] when it is true."""
     tag = "SUGAR" if "sugar" in asked.text.lower() else "FAT"
+    if asked.number > 100:
+        return [f"{asked.number:g} % is more than there is of anything"]
     most, limit = food.profile.per_100g.get(tag)[2], 100 - asked.number
     if clean(most) <= clean(limit) if math.isfinite(most) else False:
         return []

@@ -137,6 +137,8 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
         return Judged(False, "it is defined for liquids only", needed, "a liquid is sold by volume: 'net: ... g' and 'volume: ... mL'")
     if condition.get("corrected") and food.product.pdcaas is None:
         return Judged(False, f"{name} {basis} counts only corrected for its quality", needed, "write 'pdcaas:' (0 to 1) on the product, from a laboratory or a published table")
+    if unit == "% of daily value" and not (condition.get("tags") or condition.get("tag")) and not _is_micronutrient(food.pack, tag):
+        return Judged(False, f"{name} is neither a vitamin nor a mineral", needed, "only those are claimed in these words")
     if unit == "% of daily value" and daily_value(food.pack, tags[0], condition.get("daily", "")) is None:
         return Judged(False, f"{name} has no daily value in this market", needed, "so it cannot be claimed")
     figures = _figures(food, condition, tags, amounts, unit)
@@ -181,14 +183,18 @@ def _figures(food: Food, condition: Mapping, tags: tuple[str, ...], amounts: Amo
     return figures
 
 
+def _is_micronutrient(pack: Pack, tag: str) -> bool:
+    return any(e["tag"] == tag and e["group"] == "micro" for e in pack.entries("nutrients"))
+
+
 def daily_value(pack: Pack, tag: str, key: str = "") -> float | None:
     """The market's daily value of a nutrient, in the tag's own unit; None where it has none. key: its name in the table
     where that is not the panel row's."""
     row = next((e for e in pack.entries("nutrients") if e["tag"] == tag), None)
     entry = pack.find("daily_values", key or row.key) if key or row else None
-    if not entry:
-        return None
     micro = {"g": 1e6, "mg": 1e3, "ug": 1.0, "mcg": 1.0}
+    if not entry or entry["unit"].split()[0] not in micro or UNITS[tag] not in micro:
+        return None
     return float(entry["amount"]) * micro[entry["unit"].split()[0]] / micro[UNITS[tag]]
 
 
