@@ -40,7 +40,7 @@ def run(args) -> int:
         print(f"labelgen: {key}: not fit to publish:", file=sys.stderr)
         output.print_findings([f for f in declared[key].findings if f.blocks], sys.stderr)
     if args.form == "pdf":
-        return _specifications({k: d for k, d in declared.items() if k not in held_back}, Path(args.out or "out"), rolled.kitchen.country) or int(bool(held_back))
+        return _specifications({k: d for k, d in declared.items() if k not in held_back}, output.folder_of(args.out), rolled.kitchen.country) or int(bool(held_back))
     if args.form == "json" or args.json:
         written = _json(declared)
     else:

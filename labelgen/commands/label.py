@@ -66,7 +66,7 @@ def run(args) -> int:
     if args.together and not (args.stock or args.label_size):
         print("labelgen: --together needs labels of one size: give --stock or --label-size", file=sys.stderr)
         return 2
-    order = Run(args.kitchen, market, args.on or date.today(), Path(args.out or "out"), args.lot, args.made_on, args.proof, record, job)
+    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job)
     if args.together:
         reports = print_together(rolled, order, args.products)
     else:

@@ -39,7 +39,7 @@ def run(args) -> int:
     if not found:
         raise LedgerError(_nothing(args))
     if args.what == "reprint":
-        return _reprint(found[0], pdf, Path(args.out or "out"), args.json)
+        return _reprint(found[0], pdf, output.folder_of(args.out), args.json)
     if args.json:
         output.print_json([_as_dict(p) for p in found])
         return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from dataclasses import replace
+from pathlib import Path
 
 
 def read_day(text: str):
@@ -16,6 +17,16 @@ def read_day(text: str):
         return date.fromisoformat(text.strip())
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is no date: write YYYY-MM-DD, for example 2027-01-31") from None
+
+
+def folder_of(out: str | None) -> Path:
+    """The folder files go into. Raises LayoutError for what looks like the name of a file."""
+    from labelgen.errors import LayoutError
+
+    folder = Path(out or "out")
+    if folder.suffix.lower() in (".pdf", ".png", ".json", ".txt"):
+        raise LayoutError(f"--out {out}: give the folder to write into, for example '--out {folder.with_suffix('').name}': the files in it are named by their products")
+    return folder
 
 
 def print_json(data) -> None:

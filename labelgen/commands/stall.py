@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from datetime import date
-from pathlib import Path
 
 HELP = "Write the allergen poster (products x allergens) and the product cards for a market stall."
 EXAMPLE = "labelgen stall --kitchen my-kitchen"
@@ -34,7 +33,7 @@ def run(args) -> int:
         return 1
     kitchen, on = rolled.kitchen, args.on or date.today()
     market = args.market or kitchen.markets[0]
-    page, folder = args.page or home_page(kitchen.country), Path(args.out or "out")
+    page, folder = args.page or home_page(kitchen.country), output.folder_of(args.out)
     matrix = allergen_matrix(read_pack(market, on), kitchen, [rolled.profiles[k] for k in keys])
     sheets = {}
     if args.only != "cards":

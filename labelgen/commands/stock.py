@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 
 HELP = "List label stock (sheets, rolls, tags), find what holds a product, or print a calibration page."
 EXAMPLE = "labelgen stock letter-6 --calibrate"
@@ -75,7 +74,7 @@ def _calibrate(args, stock) -> int:
         raise LayoutError("which stock? write for example: labelgen stock letter-6 --calibrate")
     if not stock.height:
         raise LayoutError(f"{stock.name} is a continuous roll: there is nothing to calibrate on it")
-    path = Path(args.out or "out") / f"calibrate-{stock.name}.pdf"
+    path = output.folder_of(args.out) / f"calibrate-{stock.name}.pdf"
     write_whole(path, draw_label(lay_out_calibration(stock, read_nudge(args.nudge))))
     if args.json:
         output.print_json({"stock": stock.name, "file": str(path)})

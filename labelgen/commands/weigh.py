@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 
 HELP = "Scale a recipe to packs, pieces or a weight of one ingredient, and write the weigh sheet with boxes to tick."
 EXAMPLE = "labelgen weigh oat-thins --packs 24 --kitchen my-kitchen"
@@ -54,7 +53,7 @@ def run(args) -> int:
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
     page = args.page or home_page(kitchen.country)
     pages = lay_out_weigh_sheet(product.name, batch, stages, page, f"Allergens in this batch: {', '.join(holds)}." if holds else "", lots)
-    path = Path(args.out or "out") / f"{args.product}-weigh-sheet.pdf"
+    path = output.folder_of(args.out) / f"{args.product}-weigh-sheet.pdf"
     write_whole(path, draw_pages(pages))
     if not args.json:
         for s in stages:

@@ -16,6 +16,7 @@ from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
 from labelgen.layout.fit import Package
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import describe_characters, face, missing_characters
+from labelgen.layout.panels.parts import glued
 from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
 from labelgen.layout.tried import Tried
@@ -118,7 +119,7 @@ class Parts:
         """The other small text in groups; the lines of a group stand close together."""
         if "text" not in self.body:
             return ()
-        groups = [((f"storage{n or ''}", (Run(d.storage),), self.small),) for n, d in enumerate(self.said_in)]
+        groups = [((f"storage{n or ''}", (Run(glued(d.storage)),), self.small),) for n, d in enumerate(self.said_in)]
         groups.append(tuple((f"date-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.dates)))
         groups.append(tuple((f"business-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.business)))
         return _filled(groups)

@@ -188,3 +188,18 @@ def test_a_wide_front_carries_its_text_beside_the_name():
     name = next(b for b in front.boxes if isinstance(b, TextBox) and b.part == "identity")
     text = [b for b in front.boxes if isinstance(b, TextBox) and b.part == "ingredients"]
     assert all(b.x > name.x + name.width for b in text)
+
+
+@pytest.mark.parametrize("command", [["label", "oat-thins"], ["declare", "oat-thins", "--as", "pdf"], ["weigh", "oat-thins"], ["stall"]])
+def test_a_file_is_no_folder(tmp_path, capsys, command):
+    """--out names a folder where the files have names of their own; a folder called label.pdf helps nobody."""
+    assert main([*command, "--kitchen", str(templates("kitchens", "demo")), "--out", str(tmp_path / "label.pdf")]) == 2
+    assert "folder" in capsys.readouterr().err and not (tmp_path / "label.pdf").exists()
+
+
+def test_a_temperature_keeps_its_unit():
+    """No line ends between a figure and its degrees."""
+    for width in range(160, 240, 4):
+        layout = lay_out_label(samples.declaration(storage="Keep at all times in a dry place at 15–25 °C."), width)
+        lines = [b.text for b in layout.boxes if isinstance(b, TextBox) and b.part == "storage"]
+        assert not any(line.rstrip().endswith("25") for line in lines), (width, lines)

@@ -13,7 +13,7 @@ from labelgen.market.records import Panel, Row, Run, Serving
 
 
 #: Spaces inside a figure, between it and its unit or percent sign, after a leading percent sign or dash.
-_CLOSE = re.compile(r"(?<=\d) (?=(?:g|mg|µg|mcg|kg|ml|mL|kJ|kcal|Cal|%)(?:\W|$))|(?<=\d) (?=\d{3})|(?<=^[%–—-]) ")
+_CLOSE = re.compile(r"(?<=\d) (?=(?:g|mg|µg|mcg|kg|ml|mL|kJ|kcal|Cal|%|°[CF])(?:\W|$))|(?<=\d) (?=\d{3})|(?<=^[%–—-]) ")
 
 
 def put_title(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -> None:
