@@ -7,8 +7,10 @@ In a checkout the folders stand beside the package; in an installed wheel they l
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 #: A file larger than this is no label and no recipe [bytes].
 LARGEST_FILE = 200_000_000
@@ -92,3 +94,19 @@ def keep(path: Path, data: bytes) -> None:
             raise
     except OSError:
         return
+
+
+def made_once(name: str, sources: Iterable[Path], make: Callable[[], Any]) -> Any:
+    """What ``make`` gives, as JSON knows it. It is made once, then kept in the cache folder under a name that ends in a
+    hash of its sources: the data files and, where its form may change, the code."""
+    import hashlib
+    import json
+
+    digest = hashlib.blake2b(b"|".join(p.read_bytes() for p in sources), digest_size=12).hexdigest()
+    kept = cache_dir() / f"{name}-{digest}.json"
+    try:
+        return json.loads(kept.read_bytes())
+    except (OSError, ValueError):
+        data = json.dumps(make(), ensure_ascii=False, separators=(",", ":"))
+        keep(kept, data.encode())
+        return json.loads(data)

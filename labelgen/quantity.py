@@ -5,8 +5,6 @@ A volume or a count becomes grams elsewhere, and only through a weight that has 
 
 from __future__ import annotations
 
-import hashlib
-import json
 import math
 import re
 from dataclasses import dataclass
@@ -49,14 +47,8 @@ def _units(country: str) -> dict[str, tuple[str, float]]:
         known = sorted(p.stem for p in paths.reference("units").glob("??.txt"))
         raise UnitError(f"no kitchen measures for country {country!r}: use one of {', '.join(known)}")
     common = paths.reference("units", "common.txt")
-    stamp = hashlib.blake2b(common.read_bytes() + b"|" + local.read_bytes(), digest_size=12).hexdigest()
-    kept = paths.cache_dir() / f"units-{stamp}.json"
-    try:
-        return {word: (kind, factor) for word, (kind, factor) in json.loads(kept.read_bytes()).items()}
-    except (OSError, ValueError, TypeError, AttributeError):
-        units = _read_units(str(common), str(local))
-        paths.keep(kept, json.dumps(units).encode())
-        return units
+    kept = paths.made_once(f"units-{country}", (common, local), lambda: _read_units(str(common), str(local)))
+    return {word: (kind, factor) for word, (kind, factor) in kept.items()}
 
 
 #: What follows a number that is not over yet, or is none: 1.5.2, 1:30, 1_000, 1 000, 2-3, 0x10.

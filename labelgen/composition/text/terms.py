@@ -8,8 +8,6 @@ source, as with lecithin). A row with none of the three is a false friend: it ma
 from __future__ import annotations
 
 import csv
-import hashlib
-import json
 import re
 from dataclasses import dataclass, replace
 from functools import cache
@@ -106,15 +104,9 @@ def read_lexicon(language: str | None = None) -> Lexicon:
 @cache
 def _compiled() -> dict:
     """The word lists by first word, compiled once into the user's cache folder under a name made of their content."""
-    texts = [paths.reference("allergens", name).read_bytes() for name in ("lexicon.csv", "spelling.csv")]
-    code = [Path(__file__).with_name(name).read_bytes() for name in ("terms.py", "words.py")]
-    kept = paths.cache_dir() / f"lexicon-{hashlib.blake2b(b'|'.join(texts + code), digest_size=12).hexdigest()}.json"
-    try:
-        return json.loads(kept.read_bytes())
-    except (OSError, ValueError):
-        compiled = compile_terms(*(list(csv.reader(_lines(t)))[1:] for t in texts))
-        paths.keep(kept, json.dumps(compiled, ensure_ascii=False, separators=(",", ":")).encode())
-        return compiled
+    texts = [paths.reference("allergens", name) for name in ("lexicon.csv", "spelling.csv")]
+    code = [Path(__file__).with_name(name) for name in ("terms.py", "words.py")]
+    return paths.made_once("lexicon", (*texts, *code), lambda: compile_terms(*(list(csv.reader(_lines(t.read_bytes())))[1:] for t in texts)))
 
 
 def _lines(data: bytes) -> list[str]:
