@@ -102,7 +102,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
         *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
         *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
-        *find_unstated(pack, product, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
+        *find_unstated(pack, plain, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
     ]  # fmt: skip
     return Declaration(
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), behind_name=advised.with_name, panel=panel,

@@ -104,3 +104,11 @@ def test_a_food_of_one_ingredient_is_all_of_it(tmp_path, market, printed):
     rolled = roll_up_folder(write(tmp_path, "honey: {print: {en: honey, fr: miel}, food: usda/19296, contains: []}\n", recipes, KITCHEN))
     d = declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, market, ON)
     assert "".join(r.text for r in d.ingredients) == printed
+
+
+@pytest.mark.parametrize("claims, stopped", [("", False), (", claims: [no added sugar]", True), (", claims: [vegan]", False)])
+def test_a_claim_on_sugars_wants_every_sugar_alcohol(tmp_path, claims, stopped):
+    """21 CFR 101.9(c)(6)(iv): the row is voluntary until a claim is made on sugars or sugar alcohols."""
+    ingredients = f"sweet: {{print: drops, statement: 'sweetener (maltitol), cocoa butter', contains: [], {FIGURES}}}}}\nery: {{print: erythritol, food: pure/erythritol}}\n"
+    d = declared(tmp_path, ingredients, "60 g sweet, 20 g ery", "us", extra=claims)
+    assert bool([f for f in d.findings if f.code == "amount-unstated" and f.blocks]) is stopped

@@ -17,7 +17,7 @@ from labelgen.market.law.rounding import declare_percent, declare_significance
 from labelgen.market.nutrition.energy import count_energy, energy_method, energy_methods
 from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.market.nutrition.missing import check_missing, stands
-from labelgen.market.nutrition.rows import GROUPS, converted, declare_rows, row_figures, row_unit
+from labelgen.market.nutrition.rows import GROUPS, claimed, converted, declare_rows, row_figures, row_unit
 from labelgen.market.nutrition.serving import declare_serving
 from labelgen.market.nutrition.simplified import simplified_away
 from labelgen.market.records import Column, Panel, Row, Serving
@@ -110,7 +110,7 @@ def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Seque
     simple = simplified_away(pack, columns)
     gone = {
         entry.key: simple.get(entry.key) or entry.get("omit_name", "") for entry in pack.entries("nutrients")
-        if not _claimed(entry, claims) and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
+        if not claimed(entry, claims) and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
     }  # fmt: skip
     if not gone:
         return list(columns), ()
@@ -131,10 +131,6 @@ def _insignificant(pack: Pack, entry: Entry, rows: Sequence[Row]) -> bool:
         return judged.high < float(entry["omit_below"])
     limit = entry["omit_below_percent"] * pack.entry("daily_values", entry.key)["amount"] / 100
     return judged.high < float(limit)
-
-
-def _claimed(entry: Entry, claims: Sequence[str]) -> bool:
-    return any(word in claim.lower() for claim in claims for word in entry.get("claim_words", ()))
 
 
 def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[Entry], list[Finding]]:
@@ -160,7 +156,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
             found.append(Finding("show-not-allowed", "warn", product.where, f"{product.key}: 'show: {word}': the panel of market {pack.market!r} has no such row, and nothing else may stand in it: remove the word", pack.entry("panel", "title").source))
     for entry in entries.values():
         held = row_figures(pack, entry, amounts)[0][1] > 0
-        if held and (entry["status"] == "if_present" or _called(entry, amounts)) or _claimed(entry, product.claims) and (held or entry.get("even_absent")):
+        if held and (entry["status"] == "if_present" or _called(entry, amounts)) or claimed(entry, product.claims) and (held or entry.get("even_absent")):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
     for key in [k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))]:
@@ -189,7 +185,7 @@ def _called(entry: Entry, amounts: Amounts) -> bool:
 
 
 def _must_stand(entry: Entry, product: Product) -> bool:
-    return entry["status"] in ("mandatory", "if_present") or _claimed(entry, product.claims)
+    return entry["status"] in ("mandatory", "if_present") or claimed(entry, product.claims)
 
 
 def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tuple[Row, ...]:
@@ -204,7 +200,7 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
 def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
     """A row that the law takes for a claim when the maker shows it by choice."""
     limit = entry.get("claims_from")
-    if limit is None or _claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
+    if limit is None or claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
         return []
     return [Finding("row-is-a-claim", "note", product.where, f"{product.key}: showing {row.label} by choice is itself a nutrition content claim: the food must meet the conditions for it, and exemptions from the panel end", entry.source)]
 

@@ -68,6 +68,11 @@ def absent_unless_named(entry: Entry) -> bool:
     return "when" in entry.values or bool(entry.get("absent_unless_named"))
 
 
+def claimed(entry: Entry, claims: Sequence[str]) -> bool:
+    """Whether a claim calls for a row by its words."""
+    return any(word in claim.lower() for claim in claims for word in entry.get("claim_words", ()))
+
+
 def row_unit(pack: Pack, entry: Entry) -> str:
     """The unit a row's figures are in: its rule's."""
     return pack.entry("rounding", entry["rule"])["unit"]

@@ -11,7 +11,7 @@ from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.nutrition.rows import absent_unless_named, converted
+from labelgen.market.nutrition.rows import absent_unless_named, claimed, converted
 from labelgen.market.statement.additives import names_of
 from labelgen.nutrients import NAMES, POLYOLS, UNITS
 from labelgen.recipe.models import Kitchen, Product
@@ -24,7 +24,7 @@ _OTHER = r" \w*(?:esters?|stearate|oleate|laurate|acetate)\b"
 
 def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
     """One finding for each named substance without a figure; it stops the label, which may lack a row or a statement."""
-    rows = [e for e in pack.entries("nutrients") if absent_unless_named(e) and ("when" in e.values or e["status"] != "voluntary")]
+    rows = [e for e in pack.entries("nutrients") if absent_unless_named(e) and ("when" in e.values or e["status"] != "voluntary" or claimed(e, product.claims))]
     # a statement called by words is there already, unless it tells the amount; one called by an amount may be missing
     advised = pack.entries("advisories") if pack.has("advisories") else ()
     statements = [e for e in advised if "{amount}" in e["text"] or "amount" in e.values and not e.get("words")]
