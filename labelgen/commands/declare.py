@@ -100,4 +100,5 @@ def _written(form: str, declarations: list) -> str:
     if form == "text":
         return "\n----\n\n".join(declaration_as_text(d) for d in declarations)
     data = [declaration_as_jsonld(d) for d in declarations]
-    return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False)
+    # inside a page's script element, "</" would end it
+    return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False).replace("</", "<\\/")

@@ -101,7 +101,8 @@ def _reprint(printing, pdf: bytes, folder: Path, as_json: bool) -> int:
     from labelgen.commands import output
     from labelgen.pdf.write import write_whole
 
-    path = folder / f"{printing.product}-{printing.number}.pdf"
+    # a ledger somebody else spoilt must not lead out of the folder
+    path = folder / f"{printing.product}-{printing.number}.pdf".replace("/", "-").replace("\\", "-")
     write_whole(path, pdf)
     if as_json:
         output.print_json({"printing": printing.number, "file": str(path)})

@@ -169,6 +169,14 @@ def test_the_serving_size_is_a_number_and_a_mass(capsys, box, market, size):
     assert json.loads(page.out)["nutrition"]["servingSize"] == size
 
 
+def test_a_web_page_cannot_be_broken_out_of(capsys, tmp_path):
+    from tests.kitchens import write
+
+    kitchen = write(tmp_path / "k", BOX["ingredients"], BOX["recipes"].replace("name: Rounds", "name: 'R</script><b>'"), BOX["kitchen"])
+    _, page = printed(capsys, "pa", "--as", "jsonld", "--kitchen", str(kitchen))
+    assert "</" not in page.out and json.loads(page.out)["name"] == "R</script><b>"
+
+
 @pytest.mark.parametrize("market", ["us", "eu"])
 def test_the_specification_of_a_box_reads_back(capsys, box, tmp_path, market):
     import pypdf

@@ -287,6 +287,15 @@ def test_a_record_that_was_spoilt_is_told(kitchen, capsys, column, value):
     assert "printing 1 is damaged" in capsys.readouterr().err and not (kitchen / "again").exists()
 
 
+def test_a_spoilt_name_does_not_lead_a_reprint_out_of_its_folder(kitchen):
+    label(kitchen, "hill-loaf", "--lot", "A1")
+    with sqlite3.connect(kitchen / FILE) as db:
+        db.execute("DROP TRIGGER printing_UPDATE")
+        db.execute("UPDATE printing SET product = '../../hill'")
+    assert main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again" / "deep")]) == 0
+    assert [p.name for p in (kitchen / "again" / "deep").iterdir()] == ["..-..-hill-1.pdf"]
+
+
 @pytest.mark.parametrize("number", ["7", "²", "one", "1.0"])
 def test_a_printing_that_is_not_there_is_said(kitchen, capsys, number):
     label(kitchen, "hill-loaf", "--lot", "A1")
