@@ -19,9 +19,7 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.market.allergens.declaration import pack_of
     from labelgen.market.allergens.existing_label import compare_label
-    from labelgen.market.allergens.thresholds import without_small_amounts
 
     text, bold, slanted = (args.text, None, ()) if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
@@ -29,6 +27,8 @@ def run(args) -> int:
     derived, market, misread = None, args.market or "us", False
     if args.product:
         from labelgen.chain import roll_up_folder
+        from labelgen.market.allergens.declaration import pack_of
+        from labelgen.market.allergens.thresholds import without_small_amounts
 
         rolled = roll_up_folder(args.kitchen)
         profile = output.product_of(rolled, args.product)
