@@ -28,7 +28,7 @@ def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
     if not asked.basis:
         return Verdict((f"it does not say in how much food: write '{asked.text} per serving', 'per {food.product.unit}' or 'per 100 g'",), ())
     grams = _basis_grams(food, asked.basis)
-    if grams is None:
+    if not grams:
         return Verdict((f"'per {asked.basis}' is no basis of this product: write 'per serving', 'per {food.product.unit}', 'per pack' or 'per 100 g'",), ())
     figures, what = _figures(food, asked, rule, grams)
     if figures is None or not all(map(math.isfinite, figures)):

@@ -41,7 +41,7 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     said = f"{NAMES[tag]} {here.value:.3g} {unit} per 100 g against {there.value:.3g} {unit} in {other.name}"
     if "more_daily_value" in limit or "more_percent" in limit:
         need, gain, least = _more(food, tag, limit, pair)
-        good, bring = clean(gain) >= clean(need), f"bring {NAMES[tag]} to at least {least:.3g} {unit} per 100 g"
+        good, bring = clean(max(0.0, gain)) >= clean(need), f"bring {NAMES[tag]} to at least {least:.3g} {unit} per 100 g"
         said = f"{said}: {_short(gain)} more, {_short(need)} needed"
     else:
         need, cut = float(limit["less_percent"]), 100 * (1 - here.high / there.low)
@@ -74,9 +74,9 @@ def _light(food: Food, asked: Asked, limit) -> Verdict:
         return Verdict(tuple(barred), ())
     if not (fat[1].low > 0 and kcal[1].low > 0):
         return Verdict((f"{food.product.compared_with.name} may hold no fat or no energy at all, and a percentage of nothing says nothing",), ())
-    fat_cut, kcal_cut = (clean(100 * (1 - here.high / there.low)) for here, there in (fat, kcal))
+    fat_cut, kcal_cut = (100 * (1 - here.high / there.low) for here, there in (fat, kcal))
     fatty = float(limit["fat_kcal_per_g"]) * fat[1].high / kcal[1].low >= float(limit["fat_energy_percent"]) / 100
-    good = fat_cut >= float(limit["fat_less_percent"]) or (not fatty and kcal_cut >= float(limit["energy_less_percent"]))
+    good = clean(max(0.0, fat_cut)) >= clean(limit["fat_less_percent"]) or (not fatty and clean(max(0.0, kcal_cut)) >= clean(limit["energy_less_percent"]))
     either = "" if fatty else f" or {limit['energy_less_percent']} % of the energy"
     if fat_cut < 0 or kcal_cut < 0:
         return Verdict((f"neither fat nor energy may be higher than in {food.product.compared_with.name}",), ())
@@ -98,8 +98,12 @@ def _compared(food: Food, tag: str) -> tuple[_Span, _Span] | str:
     name = {"ENERC": "energy"}.get(tag) or NAMES.get(tag, tag)
     if tag not in other.figures:
         return f"{other.name} has no figure for {name}: add '{name}: ...' under 'compared_with:'"
+    density = food.product.density
+    per = other.per.millilitres * density if other.per.kind == "volume" and density else other.per.grams
+    if not per:
+        return f"'per: {other.per.text}' of {other.name} is no weight: write its figures per 100 g"
     try:
-        there = _Span(*(x * 100 / other.per.grams for x in read_figure(other.figures[tag].text, tag)))
+        there = _Span(*(x * 100 / per for x in read_figure(other.figures[tag].text, tag)))
     except UnitError as error:
         return f"{name} of {other.name}: {error}"
     here = energy(food.pack, food.profile.per_100g) if tag == "ENERC" else food.profile.per_100g.get(tag)

@@ -159,7 +159,10 @@ def _bring(food: Food, condition: Mapping, kind: str, limit, tags: tuple[str, ..
         return ()
     if unit == "% of daily value":
         limit *= (daily_value(food.pack, tags[0], condition.get("daily", "")) or 0.0) / 100
-        limit /= min(1.0, food.product.pdcaas) if condition.get("corrected") else 1.0
+        score = min(1.0, food.product.pdcaas) if condition.get("corrected") else 1.0
+        if not score:
+            return ()
+        limit /= score
         unit = UNITS[tags[0]].replace("ug", "mcg")
     return name, _LIMITS[kind], limit * 100 * (density or 1.0) / grams, unit, "100 mL" if density else "100 g"
 
