@@ -112,3 +112,12 @@ def test_a_claim_on_sugars_wants_every_sugar_alcohol(tmp_path, claims, stopped):
     ingredients = f"sweet: {{print: drops, statement: 'sweetener (maltitol), cocoa butter', contains: [], {FIGURES}}}}}\nery: {{print: erythritol, food: pure/erythritol}}\n"
     d = declared(tmp_path, ingredients, "60 g sweet, 20 g ery", "us", extra=claims)
     assert bool([f for f in d.findings if f.code == "amount-unstated" and f.blocks]) is stopped
+
+
+@pytest.mark.parametrize("market, nuts, stopped", [("au", 110, False), ("au", 100, True), ("nz", 100, True), ("eu", 100, False), ("us", 100, False)])
+def test_polyols_of_an_unknown_kind(tmp_path, market, nuts, stopped):
+    """1.2.8-6 and S11-2(3): each named from 5 g per 100 g on; 60 g in 100 g of 10 g syrup are 6 g of 120 g (5.0 %) or of 130 g (4.6 %)."""
+    own = FIGURES.replace("sodium: 5 mg", "polyols: 60 g, sodium: 5 mg")
+    ingredients = f"nuts: {{print: almonds, contains: [], {FIGURES}}}}}\nsweet: {{print: sweet syrup, contains: [], {own}}}}}\n"
+    d = declared(tmp_path, ingredients, f"{nuts + 10} g nuts, 10 g sweet", market)
+    assert bool([f for f in d.findings if f.code == "polyol-kind-unknown" and f.blocks and "sweet states" in f.message]) is stopped

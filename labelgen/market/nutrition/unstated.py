@@ -9,7 +9,7 @@ import re
 
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.nutrition.rows import absent_unless_named, claimed, converted
 from labelgen.market.statement.additives import names_of
@@ -39,7 +39,25 @@ def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitche
         if lacking and enough:
             names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
             found.append(Finding("amount-unstated", "block", product.where, f"{product.key}: {', '.join(names)} names {word} and nobody says how much; the law asks for it: add '{word}: ... g' per 100 g under 'nutrients:', from the supplier's specification", entry.source))
-    return tuple(found)
+    return (*found, *_of_unknown_kind(rows, product, profile))
+
+
+def _of_unknown_kind(rows: list[Entry], product: Product, profile: NutrientProfile) -> list[Finding]:
+    """Polyols stated in one sum, where the market wants each kind by itself from an amount per 100 g on."""
+    rule = next((e for e in rows if "when" in e.values), None)
+    if rule is None:
+        return []
+    rest = {i.ingredient.name: _unnamed(i.amounts) for i in profile.ingoing}
+    if 100 * sum(rest.values()) / profile.pack.grams < float(rule["when"]["amount"]):
+        return []
+    names = sorted(name for name, grams in rest.items() if grams > 0)
+    return [Finding("polyol-kind-unknown", "block", product.where, f"{product.key}: {', '.join(names)} states polyols without their kind, and the law wants each by its name: add for example 'maltitol: ... g' per 100 g under 'nutrients:', from the supplier's specification", rule.source)]
+
+
+def _unnamed(amounts: Amounts) -> float:
+    """Grams of polyols in an amount of food whose kind nobody tells."""
+    total, *kinds = (0.0 if (x := amounts.get(tag)[1]) != x else x for tag in ("POLYL", *POLYOLS))
+    return max(0.0, total - sum(kinds))
 
 
 def _tags(entry: Entry) -> tuple[str, ...]:
