@@ -144,7 +144,7 @@ class _Words:
         called = _CALLED.get(self.language, self.language)
         self.missing.append(Finding(
             "wording-missing", "block", where,
-            f"{owner}: the label is printed in {called} too, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"{begun}\"}}'",
+            f"{owner}: the label is printed in {called}, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"{begun}\"}}'",
         ))  # fmt: skip
 
     def findings(self) -> list[Finding]:
