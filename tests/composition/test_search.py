@@ -15,7 +15,8 @@ import pytest
 from labelgen import paths
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.search import words as searchwords
-from labelgen.composition.search.foods import kitchen_names, search
+from labelgen.composition.search.foods import search
+from labelgen.composition.search.kitchen import kitchen_names
 from labelgen.composition.search.words import read_query, spell
 
 with open(Path(__file__).with_name("search_queries.csv"), encoding="utf-8", newline="") as f:

@@ -1,20 +1,17 @@
 """Food search: ranks the foods of the dataset by how well they answer what a baker types. It never chooses for the maker.
 
-Candidates come from the full-text index and from kitchen names (``reference/composition/search_foods.csv``: ``ids`` in order of preference,
-``names`` as bakers say them, ``kind`` = ``same``, or ``near`` where the thing itself is not in the data). Words found nowhere are
-compared by spelling. States not named default as that file says: flour is white wheat flour, egg is raw whole egg, milk is whole
+Candidates come from the full-text index and from kitchen names (``search/kitchen.py``). Words found nowhere are compared by spelling. States not named default as that file says: flour is white wheat flour, egg is raw whole egg, milk is whole
 milk, butter is unsalted butter with salted butter next.
 """
 
 from __future__ import annotations
 
-import csv
 import re
 from collections import Counter
 from functools import cache
 from typing import NamedTuple
 
-from labelgen import paths
+from labelgen.composition.search.kitchen import Alias, kitchen_names, with_a_word
 from labelgen.composition.search.rank import Match, take_alias, take_apart, weigh
 from labelgen.composition.search.words import Typed, plain, read_query, spell, stem, words
 
@@ -29,24 +26,6 @@ class Hit(NamedTuple):
     name: str
     score: float
     note: str = ""
-
-
-class Alias(NamedTuple):
-    ids: tuple[str, ...]
-    names: tuple[str, ...]
-    text: str
-    near: bool
-    note: str
-
-
-@cache
-def kitchen_names() -> tuple[Alias, ...]:
-    """The rows of ``search_foods.csv``."""
-    with open(paths.reference("composition", "search_foods.csv"), encoding="utf-8", newline="") as f:
-        return tuple(
-            Alias(tuple(i if "/" in i else f"usda/{i}" for i in row["ids"].split()), tuple(row["names"].split(";")), plain(row["names"]), row["kind"] == "near", row["note"])
-            for row in csv.DictReader(f)
-        )
 
 
 def search(dataset, query: str, limit: int = 10) -> list[Hit]:
@@ -130,7 +109,7 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
         match = weigh(typed, take_apart(name), other)
         found = found or match.found
         best[fid] = (match.score, "")
-    called = _called(typed, other, surfaces)
+    called = _called(typed, other)
     found = found or any(match.found for _, match in called)
     missing = [fid for fid in dict.fromkeys(fid for row, _ in called for fid in row.ids) if fid not in names]
     marks = ",".join("?" * len(missing))
@@ -153,18 +132,18 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
     return hits, found
 
 
-def _called(typed: Typed, other, surfaces: dict[str, list[str]]) -> list[tuple[Alias, Match]]:
+def _called(typed: Typed, other) -> list[tuple[Alias, Match]]:
     """The rows of kitchen names that fit, each with its best match."""
     bonus = words().bonus
-    starts = [f.split()[0][:4] for forms in surfaces.values() for f in forms]
+    rows = kitchen_names()
     out = []
-    for row in kitchen_names():
-        if any(s in row.text for s in starts):
-            exact = bonus["near" if row.near else "same"]
-            matches = (weigh(typed, take_alias(name), other) for name in row.names)
-            top = max((m._replace(score=m.score + exact) if m.same else m for m in matches), key=lambda m: (m.score, m.found))
-            if top.score > 1:
-                out.append((row, top))
+    for number, places in with_a_word(f for t in typed.matter or typed.tokens for f in (t, *(s for s, _ in other.get(t, ())))).items():
+        row = rows[number]
+        exact = bonus["near" if row.near else "same"]
+        matches = (weigh(typed, take_alias(row.spelt[p]), other) for p in places)
+        top = max((m._replace(score=m.score + exact) if m.same else m for m in matches), key=lambda m: (m.score, m.found))
+        if top.score > 1:
+            out.append((row, top))
     return out
 
 
@@ -174,7 +153,7 @@ def _vocabulary(dataset) -> Counter:
     out = Counter(t for _, name in dataset.names() for t in set(re.findall("[a-z]{3,}", name.lower())))
     out = Counter({stem(t): n for t, n in out.items()})
     for row in kitchen_names():
-        for token in set(re.findall("[a-z]{3,}", row.text)):
+        for token in {t for name in row.names for t in re.findall("[a-z]{3,}", plain(name))}:
             out[stem(token)] += 20
     return out
 

@@ -69,10 +69,10 @@ def take_apart(name: str) -> Named:
 
 
 @lru_cache(maxsize=20000)
-def take_alias(name: str) -> Named:
-    """A kitchen name taken apart: every word belongs to the thing."""
+def take_alias(spelt: tuple[str, ...]) -> Named:
+    """A kitchen name, as its settled words, taken apart: every word belongs to the thing."""
     w = words()
-    tokens = [t for t in spell(name) if t not in w.noise] or spell(name)
+    tokens = [t for t in spelt if t not in w.noise] or spelt
     cost = {t: 0.7 * max(w.weights.get(t, 1.0), 0.3) for t in tokens}
     noun = next((t for t in reversed(tokens) if t not in w.states), tokens[-1])
     return Named(cost, dict.fromkeys(tokens, 1.0), _join([tokens]), (noun,), tuple(tokens), (), 0.0)

@@ -10,11 +10,13 @@ import csv
 import re
 import tomllib
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from labelgen import paths
 
+#: The files the settled words of a name depend on.
+TABLES = ("synonyms.csv", "search_words.toml")
 _WORD = re.compile(r"\be\d{3,4}[a-z]?\b|\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
 
@@ -37,11 +39,14 @@ class Words(NamedTuple):
 
 def plain(text: str) -> str:
     """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``."""
-    text = unicodedata.normalize("NFKD", text.lower().replace("œ", "oe").replace("æ", "ae"))
-    text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
+    text = text.lower()
+    if not text.isascii():
+        text = unicodedata.normalize("NFKD", text.replace("œ", "oe").replace("æ", "ae"))
+        text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
     return re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text)
 
 
+@lru_cache(maxsize=20000)
 def stem(word: str) -> str:
     """The singular, with a silent final e dropped from longer words so that both numbers agree: berries, berry; peaches, peach.
 
