@@ -22,6 +22,8 @@ _UNITS = {"g": "g", "mg": "mg", "ug": "ug", "µg": "ug", "μg": "ug", "mcg": "ug
 _GRAMS = {"g": 1.0, "mg": 1e-3, "ug": 1e-6}
 #: No food holds more: pure fat gives 902 kcal per 100 g in the tables.
 _MOST_ENERGY = 910.0
+#: No household measure weighs more [g].
+_HEAVIEST = 20_000.0
 _PER_VOLUME = ("ml", "mlt", "l")
 
 
@@ -128,7 +130,7 @@ def _portion(amount: object, unit: str | None, description: str | None, modifier
         unit, modifier = _text(unit), _text(modifier)
         words = " ".join(x for x in ("" if unit == "undetermined" else unit, "" if modifier.isdecimal() else modifier or words) if x)
         count = count or 1.0
-    if not words or words.lower().startswith("quantity not specified") or not weight or weight < 0 or (count or 1.0) < 0:
+    if not words or words.lower().startswith("quantity not specified") or not 0 < (weight or 0.0) <= _HEAVIEST or not 0 < (count or 1.0) <= _HEAVIEST:
         return None
     return (f"{count:g} {words}" if count else words), weight
 

@@ -59,10 +59,24 @@ def pin_text(food: FetchedFood, fetched: date) -> str:
     figures = {k: f"{food.values[k]:.10g} {UNITS[k].replace('ug', 'mcg')}" for k in KEYS if k in food.values}
     weighs = {words: f"{grams:.10g} g" for words, grams in food.portions}
     entry = {
-        "name": food.name, "database": "USDA FoodData Central", "kind": food.kind, "published": food.published, "fetched": fetched.isoformat(),
-        **({"composite": True} if composite else {}), **({"packet": food.ingredients} if food.ingredients else {}),
+        "name": _Text(food.name), "database": "USDA FoodData Central", "kind": _Text(food.kind), "published": _Text(food.published), "fetched": _Text(fetched),
+        **({"composite": True} if composite else {}), **({"packet": _Text(food.ingredients)} if food.ingredients else {}),
         "per": "100 g", "nutrients": figures, **({"weighs": weighs} if weighs else {}),
     }  # fmt: skip
     head = f"# {food.name}: pinned from USDA FoodData Central. Labels are made from this file; nothing is asked of the network again.\n"
     notes = "".join(f"# {doubt}\n" for doubt in food.doubts)
-    return head + notes + yaml.safe_dump({food.id: entry}, allow_unicode=True, sort_keys=False, width=110)
+    return head + notes + yaml.dump({food.id: entry}, Dumper=_quoting(yaml), allow_unicode=True, sort_keys=False, width=110)
+
+
+class _Text(str):
+    """A text that stands in quotes: YAML writers and readers differ in which bare words are numbers."""
+
+
+def _quoting(yaml) -> type:
+    """A writer that quotes every ``_Text``."""
+
+    class Dumper(yaml.SafeDumper):
+        pass
+
+    Dumper.add_representer(_Text, lambda dumper, text: dumper.represent_scalar("tag:yaml.org,2002:str", str(text), style="'"))
+    return Dumper

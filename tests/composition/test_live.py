@@ -252,7 +252,7 @@ def test_a_food_without_a_figure_is_refused(rows):
         ({"amount": 0.5, "measureUnit": {"name": "cup"}, "gramWeight": 60}, ("0.5 cup", 60)),
         ({"portionDescription": "1 cup", "modifier": "10205", "measureUnit": {"name": "undetermined"}, "gramWeight": 244}, ("1 cup", 244)),
         ({"amount": 2, "modifier": "tbsp, heaped", "gramWeight": 18}, ("2 tbsp, heaped", 18)),
-        ({"portionDescription": "Quantity not specified", "modifier": "90000", "gramWeight": 50}, None), ({"modifier": "cup", "gramWeight": -3}, None),
+        ({"portionDescription": "Quantity not specified", "modifier": "90000", "gramWeight": 50}, None), ({"modifier": "cup", "gramWeight": -3}, None), ({"modifier": "cup", "gramWeight": 1e9}, None), ({"modifier": "cup", "gramWeight": 5, "amount": -1}, None),
         ({"modifier": "cup", "gramWeight": "x"}, None), ({"amount": 1, "measureUnit": {"name": "undetermined"}, "modifier": "10043", "gramWeight": 9}, None),
     ],
 )  # fmt: skip
@@ -275,6 +275,23 @@ def test_words_of_a_server_cannot_write_into_a_kitchen(server, tmp_path, capsys)
     import yaml
 
     assert list(yaml.safe_load(text)) == ["fdc/900001"] and yaml.safe_load(text)["fdc/900001"]["name"] == "Flour products: {x: {}} [2J end"
+
+
+@pytest.mark.parametrize("text", ["1e+308", "0012", "true", "null", "- a: b", "#x", ": {", "2026-11-25", "it's", "x " * 200])
+def test_every_text_of_a_server_is_a_text_of_the_kitchen(tmp_path, text):
+    """YAML 1.1 writes 1e+308 as a bare word, and YAML 1.2 reads it as a number."""
+    from datetime import date
+
+    from labelgen.composition.pinned import pin_text
+    from labelgen.recipe.read import read_kitchen
+
+    kitchen = write(tmp_path / "k", "", "")
+    (kitchen / "foods").mkdir()
+    food = read_food(FOOD | {"description": text, "dataType": text, "publicationDate": text, "ingredients": text})
+    (kitchen / "foods" / "a.yaml").write_text(pin_text(food, date(2026, 11, 25)), encoding="utf-8")
+    read, findings = read_kitchen(kitchen)
+    pin = read.foods["fdc/900001"]
+    assert not [f for f in findings if f.where.file.startswith("foods")] and (pin.name, pin.kind, pin.published, pin.packet) == (text.strip(),) * 4
 
 
 @pytest.mark.parametrize("category, composite", [("Legumes and Legume Products", False), ("Baked Products", True), ("", True)])
@@ -367,7 +384,7 @@ def test_a_fetched_food_makes_the_same_label_offline(server, tmp_path, capsys):
     assert [h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]] == ["lupin"]
 
 
-@pytest.mark.parametrize("change", [("per: 100 g", "per: 100 mL"), ("40 g", "40 pints"), ("name: Flour", "nme: Flour"), ("PROCNT", "PROCXX")])
+@pytest.mark.parametrize("change", [("per: 100 g", "per: 100 mL"), ("40 g", "40 pints"), ("name: 'Flour", "nme: 'Flour"), ("PROCNT", "PROCXX")])
 def test_a_spoilt_pin_is_a_finding_with_its_line(server, tmp_path, capsys, change):
     kitchen = write(tmp_path / "k", "lupin-flour: {print: lupin flour, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [100 g lupin-flour], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
     main(["foods", "fetch", "900001", "--api-key", "k", "--kitchen", str(kitchen)])
