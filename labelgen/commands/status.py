@@ -28,7 +28,7 @@ def run(args) -> int:
         printed = printings(db)
     rolled = roll_up_folder(args.kitchen)
     if rolled.kitchen is None:
-        output.print_findings(rolled.findings)
+        output.print_findings(rolled.findings, sys.stderr)
         return 1
     if args.market:
         printed = [p for p in printed if p.market == args.market.strip().lower()]
