@@ -22,6 +22,7 @@ _PERCENT = r"(?:(?:min(?:imum)?|max(?:imum)?|at least|approx(?:imately)?|about|<
 _LEADING = re.compile(rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|juice|proof|acid|or less)(?=\S)", re.IGNORECASE)
 _TRAILING = re.compile(rf"\s*[,:\-–]?\s*\b{_PERCENT}$", re.IGNORECASE)
 _ONLY_PERCENT = re.compile(rf"^{_PERCENT}$", re.IGNORECASE)
+_PERCENTS = re.compile(rf"(?:{_PERCENT}\s*)+", re.IGNORECASE)
 _E_NUMBER = re.compile(r"^(?:e|ins)[\s\-]?(\d{3,4})\s?([a-h])?\s?(\((?:i|ii|iii|iv|v|vi)\)|(?:i|ii|iii|iv|v|vi)\b)?$", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"^(\d{3,4})([a-h])?(\((?:i|ii|iii|iv|v)\))?$")
 _ROMAN = re.compile(r"\b((?:E|INS)?[\s\-]?\d{3,4}[a-h]?)\s?\((i{1,3}|iv|v|vi)\)", re.IGNORECASE)
@@ -310,7 +311,7 @@ def _plain(name: str, groups: list[str], function: str) -> StatementItem | None:
     for pattern in (_LEADING, _TRAILING):
         match = pattern.search(name)
         rest = _trimmed(name[: match.start()] + name[match.end() :]) if match else ""
-        if match and match.group(1) != "100" and percent is None and rest and not _ONLY_PERCENT.match(rest):
+        if match and match.group(1) != "100" and percent is None and rest and not _PERCENTS.fullmatch(rest):
             percent, name = _number(match.group(1)), rest
     number = _E_NUMBER.match(name) or (_BARE_NUMBER.match(name) if function else None)
     if number:
