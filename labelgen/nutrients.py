@@ -15,7 +15,8 @@ from labelgen.errors import CompositionError
 
 @dataclass(frozen=True)
 class Nutrient:
-    """key: tagname. unit: kcal, g, mg or ug, always per stated amount of food. words: what a maker may type."""
+    """key: tagname. unit: kcal, g, mg or ug, always per stated amount of food. words: what a maker may type.
+    compound: "salt 2.5": it may also be stated as salt, of which 2.5 g hold 1 g of it."""
 
     key: str
     name: str
@@ -23,12 +24,13 @@ class Nutrient:
     words: tuple[str, ...]
     tag: str
     note: str
+    compound: str
 
 
 def _read() -> tuple[Nutrient, ...]:
     with open(paths.reference("composition", "nutrients.csv"), encoding="utf-8", newline="") as f:
         return tuple(
-            Nutrient(r["key"], r["name"], r["unit"], tuple(r["words"].split("|")), r["tag"], r["note"])
+            Nutrient(r["key"], r["name"], r["unit"], tuple(r["words"].split("|")), r["tag"], r["note"], r["compound"])
             for r in csv.DictReader(f)
         )
 
@@ -39,6 +41,8 @@ INDEX = {key: i for i, key in enumerate(KEYS)}
 UNITS = {n.key: n.unit for n in NUTRIENTS}
 NAMES = {n.key: n.name for n in NUTRIENTS}
 BY_WORD = {word: n.key for n in NUTRIENTS for word in n.words}
+#: A compound that a nutrient may be stated as -> (the nutrient's key, g of the compound that hold 1 g of it).
+COMPOUNDS = {word: (n.key, float(times)) for n in NUTRIENTS if n.compound for word, times in [n.compound.split()]}
 
 #: The single polyols; POLYL is their sum (or a total whose parts are not known).
 POLYOLS = ("ERYTHRITOL", "XYLITOL", "MALTITOL", "SORBITOL", "MANNITOL", "ISOMALT", "LACTITOL", "HSH", "GLYCEROL")
@@ -57,6 +61,8 @@ def key_of(word: str) -> str:
     text = " ".join(str(word).replace("_", " ").split()).lower()
     if text in BY_WORD:
         return BY_WORD[text]
+    if text in COMPOUNDS:
+        return COMPOUNDS[text][0]
     tag = str(word).strip().upper()
     if tag in INDEX:
         return tag

@@ -6,9 +6,9 @@ import re
 
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import Finding, UnitError
-from labelgen.nutrients import UNITS
+from labelgen.nutrients import COMPOUNDS, UNITS
 from labelgen.quantity import read_number
-from labelgen.recipe.models import IngredientSpec
+from labelgen.recipe.models import IngredientSpec, Printed
 
 #: Factors between the units a packet may print and the key's own unit.
 _TO = {
@@ -64,6 +64,13 @@ def _factor(unit: str, key: str, text: str) -> float:
     return factor
 
 
+def read_printed(printed: Printed, key: str) -> tuple[float, float, float]:
+    """(low, value, high) of a figure as its maker named it, in the key's own unit: salt is told as the sodium in it."""
+    _, times = COMPOUNDS.get(printed.name.lower(), (key, 1.0))
+    low, value, high = read_figure(printed.text, key)
+    return low / times, value / times, high / times
+
+
 def read_sheet(spec: IngredientSpec) -> Stated:
     """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them."""
     source = spec.source or "supplier's figures"
@@ -73,7 +80,7 @@ def read_sheet(spec: IngredientSpec) -> Stated:
     figures, found = {}, []
     for key, printed in spec.nutrients.items():
         try:
-            figures[key] = Figure(*read_figure(printed.text, key), f"{printed.name} {printed.text}", printed.where)
+            figures[key] = Figure(*read_printed(printed, key), f"{printed.name} {printed.text}", printed.where)
         except UnitError as error:
             found.append(Finding("figure", "block", printed.where, f"{spec.name}: {printed.name}: {error}"))
     return Stated(figures, (grams, grams, grams), source, tuple(found))

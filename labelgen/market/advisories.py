@@ -6,14 +6,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.market.law.pack import Entry, Pack
 from labelgen.market.law.transition import meanwhile
 from labelgen.market.nutrition.rows import converted
-from labelgen.market.statement.additives import additive_of
+from labelgen.market.statement.additives import additive_of, names_of, without_other_classes
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import Product
 
@@ -70,6 +70,11 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
 def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> bool:
     if _words_in(entry.get("unless", ()), statement):
         return False
+    if "as_class" in entry.values:  # what is there as something else, such as a humectant, is not counted
+        seen = without_other_classes(statement, entry["as_class"])
+        other = [t for t in _tags(entry) if _words_in(names_of(t), statement) and not _words_in(names_of(t), seen)]
+        entry = replace(entry, values={**entry.values, "tags": [t for t in _tags(entry) if t not in other], "less": [*entry.get("less", ()), *other]})
+        statement = seen
     if _words_in(entry.get("words", ()), statement):
         return True
     if not _tags(entry) or "amount" not in entry.values:

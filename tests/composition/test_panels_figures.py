@@ -5,9 +5,10 @@ from datetime import date
 import pytest
 
 from labelgen.chain import roll_up_folder
-from labelgen.composition.figures import read_figure
-from labelgen.errors import UnitError
+from labelgen.composition.figures import read_figure, read_printed
+from labelgen.errors import UnitError, Where
 from labelgen.market.nutrition.supplier import read_panel
+from labelgen.nutrients import key_of
 from labelgen.quantity import Quantity
 from labelgen.recipe.models import PanelText, Printed
 from tests.kitchens import write
@@ -135,3 +136,10 @@ def test_small_amounts_and_salt(market, word, text, key, low, high):
 def test_traces_that_no_rule_bounds_are_asked_for():
     panel = PanelText(market="eu", serving=None, figures={"iron": Printed(name="iron", text="traces")})
     assert ["panel-figure"] == [f.code for f in read_panel("food", panel, ON).findings if f.blocks]
+
+
+def test_salt_is_told_as_the_sodium_in_it():
+    """Regulation (EU) No 1169/2011, Annex I, point 11: salt = sodium x 2.5, so 1.25 g of salt hold 500 mg of sodium."""
+    assert key_of("Salt") == "NA"
+    assert read_printed(Printed(name="Salt", text="1.25 g", where=Where("i", 1)), "NA") == pytest.approx((500, 500, 500))
+    assert read_printed(Printed(name="sodium", text="500 mg", where=Where("i", 1)), "NA") == pytest.approx((500, 500, 500))

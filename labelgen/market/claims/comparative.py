@@ -9,7 +9,7 @@ import math
 import re
 from typing import NamedTuple
 
-from labelgen.composition.figures import read_figure
+from labelgen.composition.figures import read_printed
 from labelgen.errors import UnitError
 from labelgen.market.claims.figures import Food, daily_value, energy, holds, judge
 from labelgen.market.claims.free_from import Verdict
@@ -103,7 +103,7 @@ def _compared(food: Food, tag: str) -> tuple[_Span, _Span] | str:
     if not per:
         return f"'per: {other.per.text}' of {other.name} is no weight: write its figures per 100 g"
     try:
-        there = _Span(*(x * 100 / per for x in read_figure(other.figures[tag].text, tag)))
+        there = _Span(*(x * 100 / per for x in read_printed(other.figures[tag], tag)))
     except UnitError as error:
         return f"{name} of {other.name}: {error}"
     here = energy(food.pack, food.profile.per_100g) if tag == "ENERC" else food.profile.per_100g.get(tag)

@@ -7,6 +7,7 @@ European Union. A name that is not in it is no proof that something is no additi
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass
 from functools import cache
 
@@ -84,6 +85,21 @@ def opens_with_class(words: str, language: str) -> bool:
     said = f"{_plain(words)} "
     called = (w for row in _classes().values() if row.get(language) for w in (*row[language].split("|"), row[f"{language}_plural"]))
     return any(said.startswith(f"{_plain(w)} ") for w in called)
+
+
+def without_other_classes(statement: str, function: str) -> str:
+    """A printed statement without the additives that it names under another function class, such as "humectant (sorbitols)"."""
+    return _other_classes(function).sub("", statement)
+
+
+@cache
+def _other_classes(function: str) -> re.Pattern:
+    words = {c + s for c in CLASS_OF.values() if c != function for s in ("", "s")}
+    for name, row in _classes().items():
+        if name != function:
+            words |= {w for column, said in row.items() if column.partition("_")[0] in LANGUAGES for w in said.split("|") if w}
+    called = "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
+    return re.compile(rf"(?<!\w)(?:{called})\s*(?:\([^()]*\)|:[^,;()]*)", re.IGNORECASE)
 
 
 def function_words(pack: Pack, function: str, several: bool) -> str:

@@ -7,15 +7,15 @@ import pytest
 
 from labelgen.market.declare import declare
 from labelgen.quantity import read_quantity
-from tests.market.foods import KITCHEN, amounts, line, product, profile
+from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 
 ON = date(2026, 12, 1)
 MARKETS = pytest.mark.parametrize("market", ["eu", "uk"])
 
 
-def label(market, per_100g, grams=250, pieces=10, lines=(), **more):
+def label(market, per_100g, grams=250, pieces=10, lines=(), maker=KITCHEN, **more):
     food = amounts(grams, **{k: v * grams / 100 for k, v in per_100g.items()})
-    return declare(profile(food, pieces, lines), product(**{"name": "Hill biscuits", "unit": "biscuit", **more}), KITCHEN, market, ON)
+    return declare(profile(food, pieces, lines), product(**{"name": "Hill biscuits", "unit": "biscuit", **more}), maker, market, ON)
 
 
 def column(declaration, number=0):
@@ -123,6 +123,15 @@ def test_statements_by_name(market, name, identity, words):
     """Annex III, 2.1, 2.3, 3.1 (not needed beside the word liquorice); Regulation (EC) No 1333/2008, Annex V."""
     d = label(market, {**SHORTBREAD, "GLYCYRR": 20 if name == "liquorice extract" else 0}, lines=[line("flour", 240), line("x", 10, print_name=name)])
     assert d.identity == identity and list(d.advisories) == words
+
+
+@MARKETS
+@pytest.mark.parametrize("function, identity", [("humectant", "Hill biscuits"), ("sweetener", "Hill biscuits with sugars and sweetener")])
+def test_a_polyol_listed_as_a_humectant_is_no_sweetener_there(market, function, identity):
+    """Annex III, 2.1 speaks of sweeteners: sorbitol is authorised as a humectant too, Regulation (EC) No 1333/2008, Annex II."""
+    food = {**SHORTBREAD, "SORBITOL": 2, "POLYL": 2, "SUGAD": 15}
+    d = label(market, food, lines=[line("flour", 240), line("paste", 10)], maker=kitchen([("paste", f"almonds, sugar, {function} (sorbitol)")]))
+    assert d.identity == identity
 
 
 @MARKETS
