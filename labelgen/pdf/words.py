@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from labelgen.composition.text.lexicon import is_torn
+
 #: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
 _BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
 _SLANTED = re.compile(r"italic|oblique|kursiv", re.IGNORECASE)
@@ -121,7 +123,13 @@ def _lines(letters: Iterable[_Letter]) -> list[_Line]:
 def _in_order(lines: list[_Line]) -> list[_Line]:
     """Lines as drawn, unless they jump; then by blocks of lines that stand close under each other, from top to bottom."""
     upwards = any(b.across < a.across - 0.5 * a.size and a.over(b) for a, b in zip(lines, lines[1:]))
-    fro = sum(a.beside(b) and not a.beside(c) and a.over(c) and 0 < c.across - a.across < _PITCH * a.size for a, b, c in zip(lines, lines[1:], lines[2:]))
+    rows: list[list[_Line]] = []
+    for line in lines:
+        if rows and rows[-1][-1].beside(line):
+            rows[-1].append(line)
+        else:
+            rows.append([line])
+    fro = sum(len(r) > 1 and r[0].over(s[0]) and 0 < s[0].across - r[0].across < _PITCH * r[0].size for r, s in zip(rows, rows[1:]))
     if not upwards and fro < 2:
         return lines
     blocks: list[list[_Line]] = []
@@ -139,7 +147,9 @@ def _as_text(lines: list[_Line]) -> PdfWords:
     spans: dict[str, list[tuple[int, int]]] = {"bold": [], "slanted": []}
     before: _Line | None = None
     for line in lines:
-        if before:
+        if before and is_torn("".join(text[-2:]), "".join(x.char for x in line.letters[:2])):
+            text.pop()  # a word the end of a line cut in two
+        elif before:
             text.append("\t" if before.beside(line) and line.start >= before.end else "\n")
         end = None
         for letter in line.letters:

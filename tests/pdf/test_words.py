@@ -99,3 +99,24 @@ def test_cells_of_a_row_are_kept_apart():
 
 def test_a_picture_holds_no_words():
     assert read_words(pdf_of(lambda canvas: canvas.rect(10, 10, 100, 100))).text == ""
+
+
+def test_three_columns_drawn_line_by_line():
+    def draw(canvas):
+        for n, row in enumerate((("Ingredients: wheat,", "Keep cool", "Contains: Wheat,"), ("butter (milk), sugar,", "and dry.", "Milk, Egg."), ("eggs.", "680 g", "Example Hill"))):
+            for x, cell in zip((10, 130, 230), row):
+                canvas.drawString(x, 180 - 10 * n, cell)
+
+    said = " ".join(read_words(pdf_of(draw)).text.split())
+    assert "Ingredients: wheat, butter (milk), sugar, eggs." in said and "Contains: Wheat, Milk, Egg." in said
+
+
+def test_a_word_cut_by_the_end_of_a_line_is_whole_in_its_face():
+    def draw(canvas):
+        canvas.setFont("Helvetica-Bold", 8)
+        canvas.drawString(10, 180, "hazel-")
+        canvas.drawString(10, 170, "nuts, SOY-")
+        canvas.drawString(10, 160, "BEANS")
+
+    read = read_words(pdf_of(draw))
+    assert read.text == "hazelnuts, SOYBEANS" and [read.text[a:b] for a, b in read.bold] == [read.text]

@@ -212,10 +212,21 @@ def tidy(text: str) -> str:
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")
     lines = text.split("\n")
     for i in range(len(lines) - 1):
-        if len(lines[i]) > 1 and lines[i][-1] in "-‐" and lines[i][-2].isalpha() and lines[i + 1][:1].islower():
+        if is_torn(lines[i], lines[i + 1]):
             head, _, rest = lines[i + 1].partition(" ")
             lines[i], lines[i + 1] = lines[i][:-1] + head, rest
     return "\n".join(lines)
+
+
+def is_torn(line: str, following: str) -> bool:
+    """Whether the end of a line cut a word in two: "hazel-" before "nuts", "HAZEL-" before "NUTS".
+
+    >>> is_torn("sugar, hazel-", "nuts"), is_torn("MILK -", "EGG"), is_torn("wheat-", "Free")
+    (True, False, False)
+    """
+    if len(line) < 2 or line[-1] not in "-‐" or not line[-2].isalpha():
+        return False
+    return following[:1].islower() or (line[-2].isupper() and following[:2].isupper() and following[:2].isalpha())
 
 
 def one_item_a_line(text: str) -> bool:
@@ -247,4 +258,4 @@ def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[Allerge
     return find_allergens(name, kind="food").contains
 
 
-__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "may_be_exempt", "one_item_a_line", "spoken", "survey", "tidy"]
+__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "is_torn", "may_be_exempt", "one_item_a_line", "spoken", "survey", "tidy"]
