@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
+from labelgen.errors import Finding
+
 #: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends soon.
 _AT_ONCE = 4
 
@@ -34,10 +36,10 @@ def print_product(rolled, run: Run, key: str) -> dict:
     from labelgen.pdf.write import write_whole
 
     made = print_label(rolled, key, run.market, run.on, run.lot, run.made_on, run.job)
+    path = run.folder / f"{key}.pdf"
     report = {"product": key, "file": None, "findings": made.findings}
     if made.pdf is None:
-        return report
-    path = run.folder / f"{key}.pdf"
+        return report | {"findings": (*made.findings, *_left_from_before(rolled, key, path))}
     write_whole(path, made.pdf, lambda: _record(rolled, run, {key: made.label}, made.pdf))
     report |= {"file": str(path), "faces": [face.arrangement for face in made.faces]}
     if run.proof:
@@ -52,15 +54,23 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
 
     every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}
     reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
+    path = run.folder / "labels.pdf"
     if any(made.label is None for made in every.values()):
-        return reports
+        return [{**r, "findings": (*r["findings"], *_left_from_before(rolled, r["product"], path))} if every[r["product"]].label is None else r for r in reports]
     stock = next(iter(every.values())).stock
     pdf, faults = print_sheets(stock, [(made.faces, run.job.copies or 1) for made in every.values()], run.job)
     if pdf is None:
         return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
-    path = run.folder / "labels.pdf"
     write_whole(path, pdf, lambda: _record(rolled, run, {key: made.label for key, made in every.items()}, pdf))
     return [{**report, "file": str(path), "faces": [face.arrangement for face in every[report["product"]].faces]} for report in reports]
+
+
+def _left_from_before(rolled, key: str, path: Path) -> tuple[Finding, ...]:
+    """An older file of a label that may not be made any more: it is left alone, but must not be printed."""
+    if not path.exists():
+        return ()
+    where = (rolled.kitchen.products.get(key) or rolled.kitchen.boxes[key]).where
+    return (Finding("older-file", "warn", where, f"{path} was made before and does not say what the kitchen says now: do not print it; remove it, or mend what stops the label"),)
 
 
 def _record(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> None:

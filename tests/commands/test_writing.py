@@ -1,5 +1,6 @@
 """Files are written whole or not at all, and a full disk is called full."""
 
+import shutil
 import subprocess
 import sys
 
@@ -54,3 +55,15 @@ def test_an_empty_folder_becomes_a_kitchen_and_a_full_one_is_left_alone(tmp_path
 def test_a_folder_that_is_no_kitchen_is_called_so(tmp_path, capsys, command):
     assert main([command, "--kitchen", str(tmp_path / "none")]) == 2
     assert "is no kitchen" in capsys.readouterr().err
+
+
+def test_a_label_that_may_not_be_made_any_more_is_told_of_its_older_file(tmp_path, capsys):
+    demo = shutil.copytree(paths.templates("kitchens", "demo"), tmp_path / "k", ignore=shutil.ignore_patterns("ledger*"))
+    command = ["label", "oat-thins", "--kitchen", str(demo), "--out", str(tmp_path / "out"), "--on", "2026-11-25"]
+    assert main(command) == 0 and "older-file" not in capsys.readouterr().out
+    before = (tmp_path / "out" / "oat-thins.pdf").read_bytes()
+    recipes = demo / "recipes" / "biscuits.yaml"
+    recipes.write_text(recipes.read_text(encoding="utf-8").replace('name: "Oat thins"', 'name: "Sugar free oat thins"'), encoding="utf-8")
+    assert main(command) == 1
+    told = "".join(capsys.readouterr())
+    assert "NOT WRITTEN" in told and "older-file" in told and (tmp_path / "out" / "oat-thins.pdf").read_bytes() == before
