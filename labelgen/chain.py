@@ -35,7 +35,7 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     from labelgen.composition.pinned import WithPins
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
-    from labelgen.market.nutrition.supplier import read_panels
+    from labelgen.market.nutrition.supplier import check_sheets, read_panels
     from labelgen.recipe.read import read_kitchen
 
     kitchen, findings = read_kitchen(folder)
@@ -43,7 +43,7 @@ def roll_up_folder(folder: str | Path) -> Rolled:
         return Rolled(None, {}, {}, findings)
     resolved = resolve_kitchen(kitchen, WithPins(open_dataset(), kitchen.foods), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    misread = (*findings, *check_handles(kitchen))
+    misread = (*findings, *check_handles(kitchen), *check_sheets(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread)
 

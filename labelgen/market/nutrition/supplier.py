@@ -35,6 +35,27 @@ def read_panels(kitchen: Kitchen, on: date | None = None) -> dict[str, Stated]:
     return {name: read_panel(name, spec.panel, on or date.today()) for name, spec in kitchen.ingredients.items() if spec.panel}
 
 
+def check_sheets(kitchen: Kitchen, on: date | None = None) -> tuple[Finding, ...]:
+    """Sheets that state "carbohydrate" beside fibre in a kitchen whose markets all leave fibre out of that word: it counts
+    as the total, and the maker says which one it is."""
+    sheets = [(name, spec.nutrients["CHOCDF"]) for name, spec in kitchen.ingredients.items() if {"CHOCDF", "FIBTG"} <= spec.nutrients.keys()]
+    unsure = [(name, printed) for name, printed in sheets if _plain(printed.name) in ("carbohydrate", "carbohydrates")]
+    if not unsure or not kitchen.markets or not all(_leaves_out_fibre(code, on or date.today()) for code in kitchen.markets):
+        return ()
+    said = "means the total here, fibre in it, but European, British, Australian and New Zealand sheets leave the fibre out"
+    return tuple(
+        Finding("carbohydrate-meaning", "warn", printed.where, f"{name}: {printed.name!r} {said}: write 'available carbohydrate: {printed.text}' if this one does, or 'total carbohydrate: {printed.text}'")
+        for name, printed in unsure
+    )
+
+
+def _leaves_out_fibre(code: str, on: date) -> bool:
+    try:
+        return _meaning(read_pack(code, on), "carbohydrate")[0] == "CHOAVLDF"
+    except RuleError:  # told elsewhere
+        return False
+
+
 def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     """One panel of the ingredient ``name``; what cannot be read stands in ``findings``."""
     try:
