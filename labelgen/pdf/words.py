@@ -21,11 +21,13 @@ _SLANTED = re.compile(r"italic|oblique|kursiv", re.IGNORECASE)
 #: Gaps in type sizes: wider than a letter space, than a space between words of one line, than the pitch of a paragraph.
 _SPACE, _GUTTER, _PITCH = 0.16, 2.5, 1.7
 _FILLED_AND_STROKED = 2
+#: An underline: at most so thick [pt], and less than this part of the type size under the baseline.
+_THIN, _UNDER = 2.2, 0.3
 Spans = tuple[tuple[int, int], ...]
 
 
 class PdfWords(NamedTuple):
-    """text: of all pages. bold, slanted: places of it set in such a face."""
+    """text: of all pages. bold, slanted: places of it set in such a face; what is underlined counts as slanted."""
 
     text: str
     bold: Spans
@@ -89,7 +91,7 @@ def _letters(page) -> Iterable[_Letter]:
     """The letters of a page as drawn, spaces left out: where they stand tells what is a word."""
     from pypdfium2 import raw
 
-    textpage = page.get_textpage()
+    textpage, strokes = page.get_textpage(), _strokes(page)
     x, y, matrix = ctypes.c_double(), ctypes.c_double(), raw.FS_MATRIX()
     box, name, flags = raw.FS_RECTF(), ctypes.create_string_buffer(128), ctypes.c_int()
     for n in range(raw.FPDFText_CountChars(textpage)):
@@ -107,7 +109,16 @@ def _letters(page) -> Iterable[_Letter]:
         length, size = (high, wide) if 45 < turn % 180 < 135 else (wide, high)
         face = name.value.decode("utf-8", "replace")
         stroked = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(textpage, n)) == _FILLED_AND_STROKED
-        yield _Letter(char, turn, along, along + length, across, max(size, 1.0), stroked or bool(_BOLD.search(face)), bool(_SLANTED.search(face)))
+        under = turn == 0 and any(a - 1 <= x.value and x.value + length / 2 <= b and -_UNDER * size < low - y.value < 0 for a, low, b in strokes)
+        yield _Letter(char, turn, along, along + length, across, max(size, 1.0), stroked or bool(_BOLD.search(face)), under or bool(_SLANTED.search(face)))
+
+
+def _strokes(page) -> list[tuple[float, float, float]]:
+    """(left, bottom, right) of the thin level lines of a page, under text or not."""
+    from pypdfium2 import raw
+
+    bounds = ((shape.get_bounds if hasattr(shape, "get_bounds") else shape.get_pos)() for shape in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]))
+    return [(left, bottom, right) for left, bottom, right, top in bounds if top - bottom < _THIN and right - left > _THIN]
 
 
 def _lines(letters: Iterable[_Letter]) -> list[_Line]:

@@ -18,8 +18,7 @@ def find_plain(pack: Pack, text: str, bold: Spans, slanted: Spans, listed: Itera
     """The allergens, by code, that the list names at least once without emphasis; {} where the market wants none.
 
     text: of the label as printed. bold, slanted: places of it set in such a face. listed: allergens of its list. Bold
-    counts; a slanted face and capitals among small letters do where the market's rule says so. Underlining and colour are
-    not seen.
+    counts; a slanted face and capitals among small letters do where the market's rule says so. Colour is not seen.
     """
     rule = pack.find("allergen_wording", "in_list")
     if rule is None:
