@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.claims.words import read_rows
+from labelgen.market.claims.phrases import read_rows
 from labelgen.market.declare import declare
 from labelgen.composition.text.terms import expand
 from labelgen.nutrients import KEYS

@@ -6,26 +6,16 @@ each is its own ``claims.toml``. Spelling, capitals, accents, hyphens and plural
 
 from __future__ import annotations
 
-import csv
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import lru_cache
 
-from labelgen import paths
 from labelgen.composition.text.lexicon import find_allergens
-from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import BREAKS, Word, key_of, read_words
-from labelgen.nutrients import BY_WORD
+from labelgen.composition.text.words import BREAKS, Word, read_words
+from labelgen.market.claims.phrases import ENGLISH, codes_of, keys_of, listed, nutrient_named, pattern_of, phrase_of, phrases_for, phrases_with_slots
 
-_SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
 _APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
 _PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE)
-#: The language of words.csv; words that other languages share count as its own.
-_ENGLISH = "en"
-#: Rows that are lists of words for a slot, and no claims.
-_LISTS = ("BODY", "ARTICLE")
-_NUTRIENT = "NUTRIENT:"
 #: Words a claim has at most; more are not looked at together within other words.
 _LONGEST = 12
 
@@ -45,7 +35,7 @@ class Asked:
     food: str = ""
     basis: str = ""
     naming: bool = False
-    language: str = _ENGLISH
+    language: str = ENGLISH
 
     @property
     def meaning(self) -> tuple:
@@ -91,12 +81,11 @@ def _understood(text: str) -> tuple[Asked, ...]:
     words = read_words(text)
     said = " ".join(w.key for w in words if w.text not in BREAKS or w.text == ",")
     # "zucker-arm" is "zuckerarm"
-    whole = next((t for t in (said, said.replace(" ", "") if "-" in text else "") if t in _phrases()), None)
-    if whole is not None:
-        phrase = _phrases()[whole]
+    phrase = phrase_of(said) or (phrase_of(said.replace(" ", "")) if "-" in text else None)
+    if phrase is not None:
         return (Asked(phrase.key, text, nutrient=phrase.nutrient, naming=phrase.naming, language=phrase.language),)
-    for phrase in _fitting(said):
-        match = _compiled(phrase.words).fullmatch(said)
+    for phrase in phrases_with_slots(said):
+        match = pattern_of(phrase.words).fullmatch(said)
         made = _filled(phrase.key, text, match, words) if match else ()
         if made:
             return tuple(replace(a, naming=phrase.naming, language=phrase.language, nutrient=a.nutrient or phrase.nutrient) for a in made)
@@ -106,7 +95,7 @@ def _understood(text: str) -> tuple[Asked, ...]:
 def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[Asked, ...]:
     given = match.groupdict()
     number = float(given["number"]) if given.get("number") else None
-    nutrient = _nutrients().get(given["nutrient"], "") if given.get("nutrient") else ""
+    nutrient = nutrient_named(given["nutrient"]) if given.get("nutrient") else ""
     if given.get("nutrient") and not nutrient:
         return ()
     if given.get("body") and not _is_body(given["body"]):
@@ -130,8 +119,8 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
 
 def _defined_free(food: str) -> str:
     """The rule of its own that "free from" this food has, such as gluten or lactose; "" when it has none."""
-    said = (" ".join(_keys(w.replace("FOOD", food) for w in phrase.words)) for phrase in _written() if phrase.key == "free_from")
-    return next((_phrases()[s].key for s in said if s in _phrases()), "")
+    said = (" ".join(keys_of(w.replace("FOOD", food) for w in phrase.words)) for phrase in phrases_for("free_from"))
+    return next((phrase.key for phrase in map(phrase_of, said) if phrase), "")
 
 
 def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
@@ -147,8 +136,8 @@ def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
 def foods_named(text: str) -> tuple[str, ...]:
     """Allergen codes or kinds that a word after "free from" stands for; () if it says anything else too."""
     said = _keyed(text)
-    if said in _free_from():
-        return _free_from()[said]
+    if codes := codes_of(said):
+        return codes
     hits = find_allergens(text, kind="name").contains
     return tuple(h.allergen for h in hits if _keyed(h.words) == said)
 
@@ -157,120 +146,9 @@ def _keyed(text: str) -> str:
     return " ".join(w.key for w in read_words(text))
 
 
-@cache
-def _free_from() -> dict[str, tuple[str, ...]]:
-    return {_keyed(r["word"]): tuple(r["codes"].split()) for r in read_rows("free_from.csv")}
-
-
-@cache
-def _nutrients() -> dict[str, str]:
-    others = {said: r["claim"].partition(":")[2] for r in _rows() if r["claim"].startswith(_NUTRIENT) for words in _split(r) for said in (" ".join(_keys(words)),)}
-    return {_keyed(word): key for word, key in BY_WORD.items()} | others
-
-
-@cache
-def _rows() -> tuple[dict[str, str], ...]:
-    return (*read_rows("words.csv"), *read_rows("words_other.csv"))
-
-
-def _split(row: dict[str, str]) -> list[tuple[str, ...]]:
-    return [tuple(words.split()) for phrase in row["words"].split(";") for words in expand(phrase)]
-
-
 def _is_body(said: str) -> bool:
     """Whether the words are a part of the body, a bodily function or a disease, behind any article."""
     words = said.split()
-    while words and words[0] in _listed("ARTICLE"):
+    while words and words[0] in listed("ARTICLE"):
         words = words[1:]
-    return " ".join(words) in _listed("BODY")
-
-
-@cache
-def _listed(name: str) -> frozenset[str]:
-    """The words of the rows that are lists."""
-    return frozenset(" ".join(_keys(words)) for r in _rows() if r["claim"] == name for words in _split(r))
-
-
-@dataclass(frozen=True)
-class _Phrase:
-    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food."""
-
-    key: str
-    nutrient: str
-    language: str
-    naming: bool
-    words: tuple[str, ...]
-
-    @property
-    def slotted(self) -> bool:
-        return any(slot in w for w in self.words for slot in _SLOTS)
-
-
-@cache
-def _written() -> tuple[_Phrase, ...]:
-    """Every phrase in the order of the files."""
-    return tuple(
-        _Phrase(key, nutrient, row.get("language", _ENGLISH), row["in_name"] == "names", words)
-        for row in _rows() if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
-        for key, _, nutrient in (row["claim"].partition(":"),) for words in _split(row)
-    )  # fmt: skip
-
-
-@cache
-def _phrases() -> dict[str, _Phrase]:
-    """Phrases without anything to fill in; the first in the files wins. Two words may be written as one ("sugarfree")."""
-    found: dict[str, _Phrase] = {}
-    joined: dict[str, _Phrase] = {}
-    for phrase in _written():
-        keys = _keys(phrase.words)
-        found.setdefault(" ".join(keys), phrase)
-        if len(keys) == 2 and all(w.isalpha() for w in phrase.words):
-            joined.setdefault("".join(_keys(["".join(phrase.words)])), phrase)
-    return {**joined, **found}
-
-
-@cache
-def _patterns() -> dict[str, list[tuple[int, _Phrase]]]:
-    """Phrases with something to fill in, with their place in the files, by a word that a text must hold to fit one; "" for
-    those whose words are only parts of words."""
-    found: dict[str, list[tuple[int, _Phrase]]] = {}
-    for n, phrase in enumerate(_written()):
-        if phrase.slotted:
-            fixed = [k for w in phrase.words if not any(slot in w for slot in _SLOTS) for k in _keys([w])]
-            found.setdefault(max(fixed, key=len, default=""), []).append((n, phrase))
-    return found
-
-
-def _fitting(said: str) -> list[_Phrase]:
-    """The phrases with slots that may fit a text, the first in the files first."""
-    rows = [row for word in {"", *said.split()} for row in _patterns().get(word, ())]
-    return [phrase for _, phrase in sorted(rows, key=lambda row: row[0])]
-
-
-@cache
-def _compiled(words: tuple[str, ...]) -> re.Pattern:
-    return re.compile(" ".join(map(_pattern, words)))
-
-
-def _pattern(word: str) -> str:
-    """A word of a phrase as a pattern: a slot, a slot inside a word (FOODfrei, nonFOOD), or the word itself."""
-    slot = next((s for s in _SLOTS if s in word), "")
-    if not slot:
-        return re.escape(" ".join(_keys([word])))
-    before, _, rest = word.partition(slot)
-    return rf"{before}(?P<{slot.lower()}>\S+){re.escape(key_of(rest))}" if before or rest else _SLOTS[slot]
-
-
-def _keys(words: Iterable[str]) -> list[str]:
-    return [key for word in words for key in _keys_of(word)]
-
-
-@cache
-def _keys_of(word: str) -> tuple[str, ...]:
-    return tuple(w.key for w in read_words(word))
-
-
-def read_rows(name: str) -> list[dict[str, str]]:
-    """The rows of a file in ``reference/claims``; lines with # at the start are left out."""
-    with paths.reference("claims", name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+    return " ".join(words) in listed("BODY")

@@ -1,0 +1,156 @@
+"""The phrases of claims, from ``reference/claims``: what leads to which rule, ready to be looked up by their words.
+
+They are made ready once, and kept in the user's cache folder under a name made of the files' content.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable
+from functools import cache
+from pathlib import Path
+from typing import NamedTuple
+
+from labelgen import paths
+from labelgen.composition.text import terms, words
+from labelgen.composition.text.terms import expand
+from labelgen.composition.text.words import key_of, read_words
+from labelgen.nutrients import BY_WORD
+
+#: The language of words.csv; words that other languages share count as its own.
+ENGLISH = "en"
+_SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
+#: Rows that are lists of words for a slot, and no claims.
+_LISTS = ("BODY", "ARTICLE")
+_NUTRIENT = "NUTRIENT:"
+
+
+class Phrase(NamedTuple):
+    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food."""
+
+    key: str
+    nutrient: str
+    language: str
+    naming: bool
+    words: tuple[str, ...]
+
+
+def phrase_of(said: str) -> Phrase | None:
+    """The phrase without anything to fill in that the keys of some words are, or None; the first in the files wins."""
+    number = _tables()["whole"].get(said)
+    return None if number is None else _phrase(number)
+
+
+def phrases_with_slots(said: str) -> list[Phrase]:
+    """The phrases with something to fill in that may fit the keys of some words, the first in the files first."""
+    by_word = _tables()["slotted"]
+    return [_phrase(n) for n in sorted(n for word in {"", *said.split()} for n in by_word.get(word, ()))]
+
+
+def phrases_for(rule: str) -> list[Phrase]:
+    """Every phrase that leads to a rule."""
+    return [_phrase(n) for n, row in enumerate(_tables()["phrases"]) if row[0] == rule]
+
+
+@cache
+def pattern_of(phrase: tuple[str, ...]) -> re.Pattern:
+    """What the keys of some words must match to be a phrase with slots."""
+    return re.compile(" ".join(map(_pattern, phrase)))
+
+
+@cache
+def listed(name: str) -> frozenset[str]:
+    """The words of the rows that are lists ("BODY", "ARTICLE")."""
+    return frozenset(_tables()["lists"][name])
+
+
+def nutrient_named(said: str) -> str:
+    """The tagname of the nutrient that the keys of some words name, or ""."""
+    return _tables()["nutrients"].get(said, "")
+
+
+def codes_of(said: str) -> tuple[str, ...]:
+    """What "free from" these words speaks of: allergen codes or kinds of ingredient; () where free_from.csv lacks them."""
+    return tuple(_tables()["free_from"].get(said, ()))
+
+
+def keys_of(phrase: Iterable[str]) -> list[str]:
+    """The keys of words, one after another."""
+    return [key for word in phrase for key in _keys_of(word)]
+
+
+def read_rows(name: str) -> list[dict[str, str]]:
+    """The rows of a file in ``reference/claims``; lines with # at the start are left out."""
+    with paths.reference("claims", name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+@cache
+def _keys_of(word: str) -> tuple[str, ...]:
+    return tuple(w.key for w in read_words(word))
+
+
+@cache
+def _tables() -> dict:
+    files = [paths.reference("claims", name) for name in ("words.csv", "words_other.csv", "free_from.csv")]
+    code = [Path(__file__), Path(terms.__file__), Path(words.__file__), paths.reference("composition", "nutrients.csv")]
+    return paths.made_once("claims", (*files, *code), _made)
+
+
+@cache
+def _phrase(number: int) -> Phrase:
+    key, nutrient, language, naming, said = _tables()["phrases"][number]
+    return Phrase(key, nutrient, language, naming, tuple(said))
+
+
+def _made() -> dict:
+    rows = [*read_rows("words.csv"), *read_rows("words_other.csv")]
+    phrases = [
+        Phrase(key, nutrient, row.get("language", ENGLISH), row["in_name"] == "names", said)
+        for row in rows if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
+        for key, _, nutrient in (row["claim"].partition(":"),) for said in _split(row)
+    ]  # fmt: skip
+    nutrients = {" ".join(keys_of([word])): key for word, key in BY_WORD.items()}
+    nutrients |= {" ".join(keys_of(said)): r["claim"].removeprefix(_NUTRIENT) for r in rows if r["claim"].startswith(_NUTRIENT) for said in _split(r)}
+    return {
+        "phrases": phrases, "whole": _whole(phrases), "slotted": _slotted(phrases), "nutrients": nutrients,
+        "lists": {name: [" ".join(keys_of(said)) for r in rows if r["claim"] == name for said in _split(r)] for name in _LISTS},
+        "free_from": {" ".join(keys_of([r["word"]])): r["codes"].split() for r in read_rows("free_from.csv")},
+    }  # fmt: skip
+
+
+def _split(row: dict[str, str]) -> list[tuple[str, ...]]:
+    return [tuple(said.split()) for phrase in row["words"].split(";") for said in expand(phrase)]
+
+
+def _whole(phrases: list[Phrase]) -> dict[str, int]:
+    """Phrases by their keys. Two words may be written as one ("sugarfree")."""
+    found: dict[str, int] = {}
+    joined: dict[str, int] = {}
+    for n, phrase in enumerate(phrases):
+        keys = keys_of(phrase.words)
+        found.setdefault(" ".join(keys), n)
+        if len(keys) == 2 and all(w.isalpha() for w in phrase.words):
+            joined.setdefault("".join(keys_of(["".join(phrase.words)])), n)
+    return {**joined, **found}
+
+
+def _slotted(phrases: list[Phrase]) -> dict[str, list[int]]:
+    """Phrases with something to fill in, by a word that a text must hold to fit one; "" for those whose words are only
+    parts of words."""
+    found: dict[str, list[int]] = {}
+    for n, phrase in enumerate(phrases):
+        if any(slot in w for w in phrase.words for slot in _SLOTS):
+            fixed = [k for w in phrase.words if not any(slot in w for slot in _SLOTS) for k in keys_of([w])]
+            found.setdefault(max(fixed, key=len, default=""), []).append(n)
+    return found
+
+
+def _pattern(word: str) -> str:
+    """A word of a phrase as a pattern: a slot, a slot inside a word (FOODfrei, nonFOOD), or the word itself."""
+    slot = next((s for s in _SLOTS if s in word), "")
+    if not slot:
+        return re.escape(" ".join(keys_of([word])))
+    before, _, rest = word.partition(slot)
+    return rf"{before}(?P<{slot.lower()}>\S+){re.escape(key_of(rest))}" if before or rest else _SLOTS[slot]
