@@ -103,3 +103,16 @@ def test_a_german_name_stresses_what_it_is_put_together_with(name, ingredient, q
     from labelgen.market.statement.quantities import _named
 
     assert bool(_named([Part(ingredient), Part("Mehl")], name, True)) == quantity
+
+
+def test_no_additive_or_class_sounds_like_an_allergen():
+    """But the sulphites, and the lecithins that name soya."""
+    from labelgen.composition.text.lexicon import find_allergens
+
+    for row in NAMES:
+        for name in "|".join(row[language] for language in LANGUAGES).split("|"):
+            meant = {"sulphite"} if "E220" <= row["e_number"] <= "E228" else {"soy"} if {"soja", "soia"} & {name.casefold()[:4], name.casefold()[-4:]} else set()
+            assert {h.allergen for h in find_allergens(f"sugar, {name}, salt").contains} == meant, name
+    for row in CLASSES.values():
+        for name in "|".join(v for k, v in row.items() if k not in ("class", "grade")).split("|"):
+            assert not find_allergens(f"sugar, {name}, salt").contains, name
