@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from labelgen import paths
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.text.lexicon import allergens_of_food, find_allergens
 
@@ -100,3 +101,14 @@ def test_words(written):
         elif code not in found and not (code == "tree_nut" and any(c.startswith("tree_nut/") for c in found)):
             missed.append((word, code))
     assert not missed and not alarms and len(WORDS) > 900
+
+
+#: French words that say more or less than the English ones they stand for.
+NOT_ALIKE = {"cheesecake", "dough", "kamut flour", "loaf", "macaroon", "roll", "tartlet", "waffle", "whole wheat rye flour"}
+
+
+def test_french_names_tell_what_the_english_ones_tell():
+    with paths.reference("names", "fr.csv").open(encoding="utf-8", newline="") as file:
+        pairs = [(r["en"], r["fr"]) for r in csv.DictReader(file) if r["en"] not in NOT_ALIKE]
+    told = {en: tuple(plain(h.allergen for h in find_allergens(f"x, {word}, x").contains) for word in (en, fr)) for en, fr in pairs}
+    assert not {en: both for en, both in told.items() if both[0] != both[1]} and len(pairs) > 500

@@ -103,7 +103,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
             may += tuple(dropped)
     if typical and words[match.end : match.end + 1] and words[match.end].key in _ON_BAKED_GOODS:
         typical = tuple(c for c in typical if _family(c) not in ("wheat", "gluten"))
-    if contains and _is_flavour(words, match.end) and "flavor" not in match.term.keys and "malt" not in match.term.keys:
+    if contains and (_is_flavour(words, match.end) or _after_flavour(words, match.start)) and "flavor" not in match.term.keys and "malt" not in match.term.keys:
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
         typical, may = (), ()
@@ -190,6 +190,14 @@ def _is_flavour(words: list[Word], end: int) -> bool:
     while end < len(words) and words[end].text in skip and end + 1 < len(words):
         end += 1
     return end < len(words) and words[end].key in ("flavor", "flavored", "aroma", "arom", "aromen", "essenc")
+
+
+def _after_flavour(words: list[Word], start: int) -> bool:
+    """Whether "arôme naturel de", "aroma di" or "sabor a" stands right before."""
+    at = start - 1
+    while at >= 0 and words[at].text in ("de", "d", "di", "du", "des", "a", "al", "alla", "naturel", "naturale", "natural", "sabor"):
+        at -= 1
+    return 0 <= at < start - 1 and words[at].key in ("arom", "aroma", "sabor", "gusto")
 
 
 def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
