@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
 from labelgen.composition.search.kitchen import Alias, kitchen_names, with_a_word
 from labelgen.composition.search.rank import Match, take_alias, take_apart, weigh
-from labelgen.composition.search.words import Typed, plain, read_query, spell, stem, words
+from labelgen.composition.search.words import Typed, as_typed, plain, read_query, spell, stem, words
 
 _PERFECT = 12.75
+_FOREIGN = 0.8  # a word of another language is read, not known: never sure
 _ID = re.compile(r"(?:usda/|pure/)?[a-z0-9-]+")
 
 
@@ -37,11 +39,26 @@ def search(dataset, query: str, limit: int = 10) -> list[Hit]:
     if not typed.tokens:
         return []
     other = _joined(typed)
-    ranked, found = _rank(dataset, typed, other)
+    written = as_typed(query)
+    ranked, found = _rank(dataset, typed, other, written)
     if not found:
-        typed, corrected = _corrections(dataset, typed)
-        ranked, _ = _rank(dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens})
+        typed, corrected = _corrections(dataset, _named_by_rarest(dataset, typed))
+        ranked, _ = _rank(dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens}, written)
+    if typed.foreign:
+        ranked = [Hit(h.id, h.name, round(_FOREIGN * h.score, 1), h.note or "a word of another language was read") for h in ranked]
     return ranked[:limit]
+
+
+def _named_by_rarest(dataset, typed: Typed) -> Typed:
+    """When no name holds all the words, a word of few names says more than the kind of thing it is: isomalt sugar is isomalt."""
+    if typed.noun not in words().kinds:
+        return typed
+    known = {t: n for t in typed.matter if t.isalpha() and (n := _vocabulary(dataset).get(t, 0))}
+    rarest = min(known, key=known.get, default="")
+    if not rarest or rarest == typed.noun or 10 * known[rarest] > known.get(typed.noun, 0):
+        return typed
+    weight = max(typed.tokens.values())
+    return typed._replace(tokens={t: weight if t == rarest else min(v, 1.0) for t, v in typed.tokens.items()}, noun=rarest)
 
 
 def _by_id(dataset, query: str) -> Hit | None:
@@ -98,7 +115,7 @@ def _candidates(dataset, surfaces: dict[str, list[str]], typed: Typed) -> list[t
     return rows
 
 
-def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
+def _rank(dataset, typed: Typed, other, written: dict[str, str]) -> tuple[list[Hit], bool]:
     """The foods in order, and whether some name holds every word that matters."""
     surfaces = _surfaces(typed, other)
     best: dict[str, tuple[float, str]] = {}
@@ -108,7 +125,7 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
         names[fid] = (name, group)
         match = weigh(typed, take_apart(name), other)
         found = found or match.found
-        best[fid] = (match.score, "")
+        best[fid] = (match.score, _unmet(typed, match.doubtful, written))
     called = _called(typed, other)
     found = found or any(match.found for _, match in called)
     missing = [fid for fid in dict.fromkeys(fid for row, _ in called for fid in row.ids) if fid not in names]
@@ -120,7 +137,7 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
             own = take_apart(names[fid][0]).place  # what the kitchen name lacks, the food's own name may say
             score = match.score - 0.2 * place + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
             if fid not in best or score > best[fid][0]:
-                best[fid] = (score, row.note or "the nearest in the data" if row.near else "")
+                best[fid] = (score, row.note or "the nearest in the data" if row.near else _unmet(typed, [t for t in match.doubtful if t not in own], written))
     costs = words().groups
     hits = []
     for fid, (score, note) in best.items():
@@ -128,8 +145,16 @@ def _rank(dataset, typed: Typed, other) -> tuple[list[Hit], bool]:
         score -= costs.get(group, 0.0)
         if score > 1:
             hits.append(Hit(fid, name, round(min(100.0, 100 * score / _PERFECT), 1), note))
-    hits.sort(key=lambda h: (-h.score, len(h.name), h.id))
+    hits.sort(key=lambda h: (-h.score, h.note != "", len(h.name), h.id))
     return hits, found
+
+
+def _unmet(typed: Typed, doubtful: Sequence[str], written: dict[str, str]) -> str:
+    """A note naming the words that make another food of it and are not in the name."""
+    doubted = [t for t in doubtful if typed.tokens[t] >= 0.75 and t[-1] != "%"]
+    told = set(typed.matter) <= set(doubted) or words().kinds.isdisjoint(doubted)
+    missing = [written.get(t, t) for t in doubted if told or t not in words().kinds]
+    return f"not in its name: {', '.join(dict.fromkeys(missing))}" if missing else ""
 
 
 def _called(typed: Typed, other) -> list[tuple[Alias, Match]]:
@@ -172,7 +197,7 @@ def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str
     parted: dict[str, list[str]] = {}
     for token in unknown:
         near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66 if len(token) < 7 else 0.72, limit=8)
-        options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and not token[:-2].startswith(word) for s in spell(word)]
+        options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and (score > 0.8 or words().weights.get(word, 1.0) >= 0.5) and not token[:-2].startswith(word) for s in spell(word)]
         cuts = [(stem(token[:i]), stem(token[i:])) for i in range(3, len(token) - 2) if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary]
         if cuts and (not near or near[0][1] < 0.88):
             parted[token] = spell(" ".join(max(cuts, key=lambda c: vocabulary[c[0]] * vocabulary[c[1]])))
@@ -181,5 +206,5 @@ def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str
     if parted:
         weights = words().weights
         pieces = [p for t in typed.tokens for p in parted.get(t, [t])]
-        typed = Typed({p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces}, parted.get(typed.noun, [typed.noun])[-1])
+        typed = typed._replace(tokens={p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces}, noun=parted.get(typed.noun, [typed.noun])[-1])
     return typed, other

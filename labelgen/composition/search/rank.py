@@ -15,6 +15,7 @@ from labelgen.composition.search.words import Typed, spell, words
 _RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*%|(\d+(?:\.\d+)?)\s*%")
 _ASIDE = re.compile(r"\(([^)]*)\)?")
 _BRAND = re.compile(r"\b[A-Z]{4,}\b")
+_PAST = ("d", "ed")  # kipper, kippered
 SURE = 0.72  # a match at least this good counts as found
 
 
@@ -80,12 +81,13 @@ def take_alias(spelt: tuple[str, ...]) -> Named:
 
 class Match(NamedTuple):
     """score: higher is better; 0 when no word that matters was found. found: whether every word that matters was found. same: nothing typed or named is left over.
-    missed: words typed and not found."""
+    missed: words typed and not found. doubtful: those, and the words found only in part or in a far spelling."""
 
     score: float
     found: bool
     same: bool
     missed: tuple[str, ...]
+    doubtful: tuple[str, ...]
 
 
 def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]]) -> Match:
@@ -115,7 +117,7 @@ def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]])
             if not best and len(token) > 2:
                 for word in place:
                     if word.startswith(token) and tokens[token] >= 0.5:
-                        best, hit = 0.55 * place[word], (word,)
+                        best, hit = (0.9 if len(token) > 4 and word[len(token) :] in _PAST else 0.55) * place[word], (word,)
                         break
         got[token] = best
         used.update(hit)
@@ -135,4 +137,4 @@ def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]])
     same = noun and all(got[t] > 0.6 for t in tokens) and used >= place.keys()
     if same and named.order == tuple(tokens):
         score += w.bonus["order"]
-    return Match(score, found, same, tuple(t for t, g in got.items() if not g))
+    return Match(score, found, same, tuple(t for t, g in got.items() if not g), tuple(t for t, g in got.items() if g < 0.6))

@@ -1,7 +1,7 @@
 """Words of food search: one spelling for both Englishes, plurals, amounts; the tables behind the ranking.
 
 ``reference/composition/synonyms.csv``: ``written`` (a word or phrase) stands for ``means``; applied to what was typed and to the names of
-the foods alike. ``search_words.toml``: weights and costs of words.
+the foods alike; ``foreign_words.csv``: the same for words of other kitchens, which stand in no name of the table. ``search_words.toml``: weights and costs of words.
 """
 
 from __future__ import annotations
@@ -16,19 +16,23 @@ from typing import NamedTuple
 from labelgen import paths
 
 #: The files the settled words of a name depend on.
-TABLES = ("synonyms.csv", "search_words.toml")
+TABLES = ("synonyms.csv", "foreign_words.csv", "search_words.toml")
 _WORD = re.compile(r"\be\d{3,4}[a-z]?\b|\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
 
 
 class Words(NamedTuple):
-    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first. ``written``: meaning -> phrases as they stand."""
+    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first; ``english``: those without words of other kitchens. ``written``: meaning -> phrases as they stand."""
 
     phrases: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
+    english: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
     written: dict[str, list[str]]
     noise: frozenset[str]
+    purpose: frozenset[str]
+    kinds: frozenset[str]
     units: frozenset[str]
     weights: dict[str, float]
+    aside: float
     states: frozenset[str]
     classes: dict[tuple[str, ...], float]
     left: dict[str, float]
@@ -41,7 +45,7 @@ def plain(text: str) -> str:
     """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``."""
     text = text.lower()
     if not text.isascii():
-        text = unicodedata.normalize("NFKD", text.replace("œ", "oe").replace("æ", "ae"))
+        text = unicodedata.normalize("NFKD", text.replace("œ", "oe").replace("æ", "ae").replace("ß", "ss").replace("ø", "o"))
         text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
     return re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text)
 
@@ -80,22 +84,27 @@ def words() -> Words:
             phrases.setdefault(phrase[0], []).append((phrase, means))
             for word in means:
                 written.setdefault(word, []).append(" ".join(_WORD.findall(plain(row["written"]))))
+    with open(paths.reference("composition", "foreign_words.csv"), encoding="utf-8", newline="") as f:
+        foreign = [(tuple(_stems(row["written"])), tuple(settle(_stems(row["means"]), phrases))) for row in csv.DictReader(f)]
+    english = {first: sorted(options, key=lambda p: -len(p[0])) for first, options in phrases.items()}
+    for phrase, means in foreign:
+        phrases.setdefault(phrase[0], []).append((phrase, means))
     for options in phrases.values():
         options.sort(key=lambda p: -len(p[0]))
     weights = {stem(w): table[kind]["weight"] for kind in ("general", "form", "state", "soft") for w in table[kind]["words"]}
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(
-        phrases, written, frozenset(map(stem, table["noise"])), frozenset(map(stem, table["units"])), weights,
+        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
         frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
         {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
         costs, table["groups"], table["bonus"],
     )  # fmt: skip
 
 
-def settle(tokens: list[str]) -> list[str]:
+def settle(tokens: list[str], phrases: dict | None = None) -> list[str]:
     """Phrases and spellings replaced by the one word used throughout."""
-    phrases, out, i = words().phrases, [], 0
+    phrases, out, i = words().phrases if phrases is None else phrases, [], 0
     while i < len(tokens):
         for phrase, means in phrases.get(tokens[i], ()):
             if tuple(tokens[i : i + len(phrase)]) == phrase:
@@ -118,10 +127,12 @@ def spell(text: str) -> list[str]:
 
 
 class Typed(NamedTuple):
-    """What was typed. tokens: settled words, each once, with its weight. noun: the word that names the thing."""
+    """What was typed. tokens: settled words, each once, with its weight. noun: the word that names the thing. foreign: whether a
+    word of another kitchen was read."""
 
     tokens: dict[str, float]
     noun: str
+    foreign: bool = False
 
     @property
     def matter(self) -> list[str]:
@@ -133,15 +144,17 @@ def read_query(query: str) -> Typed:
     """Amounts, units and connecting words dropped, percentages kept.
 
     >>> read_query("250 g butter, softened").tokens
-    {'butter': 1.3, 'softened': 0.1}
+    {'butter': 1.3, 'softened': 0.06}
     >>> read_query("Dark chocolate (70 %)")
-    Typed(tokens={'dark': 0.5, 'chocolat': 1.3, '70%': 0.75}, noun='chocolat')
+    Typed(tokens={'dark': 0.5, 'chocolat': 1.3, '70%': 0.75}, noun='chocolat', foreign=False)
     """
     w = words()
     text = _PERCENT.sub(lambda m: f" {float(m[1].replace(',', '.')):g}% ", plain(query))
     text = re.sub(r"\d+\s*/\s*\d+|(?<![\w.])(\d+(?:\.\d+)?)\s*x\s+(?=\d)", " 1 ", text)
     text = re.sub(r"(?<![a-z\d])(\d+)([a-z])", r"\1 \2", re.sub(r"\be (?=\d{3}[a-z]?\b)", "e", text))
-    parts = []
+    parts: list[list[str]] = []
+    aside: set[str] = set()
+    foreign = False
     for part in re.split(r"[,;(]", text):
         raw, kept = _stems(part), []
         for i, token in enumerate(raw):
@@ -152,14 +165,25 @@ def read_query(query: str) -> Typed:
             if token in w.units and (after_number or before_of):
                 continue
             kept.append(token)
+        use = next((i for i, token in enumerate(kept) if i and token in w.purpose), len(kept))
+        aside.update(settle(kept[use:]))
         parts.append(settle(kept))
+        foreign = foreign or parts[-1] != settle(kept, w.english)
     everything = [t for part in parts for t in part]
     useful = [t for t in everything if t not in w.noise]
     weigh = {t: 0.75 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
+    before = {t for part in parts for t in part} - aside
+    if before & weigh.keys():
+        weigh |= dict.fromkeys(aside & weigh.keys(), w.aside)
     if weigh and max(weigh.values()) < 0.5:
         weigh = dict.fromkeys(weigh, 1.0)
-    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states] for part in parts]
+    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states and t not in aside] for part in parts]
     noun = next((part[-1] for part in named if part), next((t for t in reversed(useful) if t[-1] != "%"), ""))
     if weigh.get(noun, 0) >= 0.75:
         weigh[noun] *= w.bonus["noun_weight"]
-    return Typed(weigh, noun)
+    return Typed(weigh, noun, foreign)
+
+
+def as_typed(query: str) -> dict[str, str]:
+    """Settled word -> the word as it was typed."""
+    return {settled: word for word in _WORD.findall(plain(query)) for settled in spell(word)}
