@@ -1,5 +1,7 @@
 """``labelgen check`` on one screen: dangers in full, warnings of a kind together, notes as a number."""
 
+import json
+
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.commands.output import print_by_danger
@@ -31,3 +33,18 @@ def test_check_without_a_market_judges_the_kitchens_own(tmp_path, capsys):
     write(tmp_path, "almonds: {print: almonds, food: usda/12061}", "formulations:\n  nuts: {ingredients: [100 g almonds], makes: 4}\nproducts:\n  nuts: {name: Nuts, of: nuts, pieces: 4, unit: nut, claims: [nut free]}\n", "producer: {name: Example Hill Bakes, address: x}\nmarkets: [us]\n")
     assert main(["check", str(tmp_path)]) == 1
     assert "claim-refused" in capsys.readouterr().out
+
+
+def test_what_several_markets_find_is_said_once(tmp_path, capsys):
+    """One decision for one product is one line, however many markets ask for it; JSON keeps each market's own words."""
+    from tests.kitchens import write
+
+    write(tmp_path, "almonds: {print: almonds, food: usda/12061}", "formulations:\n  nuts: {ingredients: [100 g almonds], makes: 4}\nproducts:\n  nuts: {name: Nuts, identity: Almonds, of: nuts, pieces: 4, unit: nut, category: nuts}\n", "producer: {name: Example Hill Bakes, address: x}\ncountry: us\nmarkets: [us, uk, ca]\nhandles: [sesame]\n")
+    main(["check", str(tmp_path)])
+    told = capsys.readouterr().out.splitlines()
+    (line,) = [x for x in told if " cross-contact: " in x]
+    assert "cross-contact: nuts: sesame" in line
+    assert any("wording-missing: [ca] product nuts" in x for x in told) and len(set(told)) == len(told)
+    main(["check", str(tmp_path), "--json"])
+    found = [f for f in json.loads(capsys.readouterr().out) if f["code"] == "cross-contact"]
+    assert sorted(code for f in found for code in f["markets"]) == ["ca", "uk", "us"] and len(found) == 3

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+
+from labelgen.errors import Finding, by_danger
 
 HELP = "Read a kitchen whole and show every finding, the most dangerous first; with --market also what that law still asks."
 EXAMPLE = "labelgen check my-kitchen --market au"
@@ -16,21 +19,35 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.errors import by_danger
 
     rolled = roll_up_folder(args.folder or args.kitchen)
     codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
-    of_markets = [f for code in codes for f in findings_of_market(rolled, code, args.on or date.today(), asked=bool(args.market))]
-    findings = by_danger((*rolled.findings, *of_markets))
+    of: dict[Finding, list[str]] = {}
+    for code in codes:
+        for f in dict.fromkeys(findings_of_market(rolled, code, args.on or date.today(), asked=bool(args.market))):
+            of.setdefault(f, []).append(code)
+    findings = by_danger((*rolled.findings, *of))
     if args.json:
-        output.print_json([f.as_dict() for f in findings])
+        output.print_json([{**f.as_dict(), "markets": of.get(f, [])} for f in findings])
         return output.exit_code(findings)
-    output.print_by_danger(findings, args.everything, ("asked-", "exemption-"))
+    output.print_by_danger(_said_once(findings, of, len(codes)), args.everything, ("asked-", "exemption-"))
     hidden = 0 if args.everything else sum(f.severity == "note" and not f.code.startswith(("asked-", "exemption-")) for f in findings)
     blocking = sum(f.blocks for f in findings)
     more = f"; {hidden} notes are not shown: --all shows them" if hidden else ""
     print(f"{len(rolled.profiles)} products weighed out; {len(findings)} findings, {blocking} that block a label{more}.")
     return output.exit_code(findings)
+
+
+def _said_once(findings: list[Finding], of: dict[Finding, list[str]], markets: int) -> list[Finding]:
+    """Findings that begin with the same sentence at the same place, once; those of some of the ``markets``, with which."""
+    alike: dict[tuple, list[Finding]] = {}
+    for f in findings:
+        alike.setdefault((f.code, f.severity, f.where, f.message.partition(". ")[0]), []).append(f)
+    told = []
+    for first, *more in alike.values():
+        codes = dict.fromkeys(code for f in (first, *more) for code in of.get(f, ()))
+        told.append(replace(first, message=f"[{', '.join(codes)}] {first.message}") if 0 < len(codes) < markets else first)
+    return told
 
 
 def findings_of_market(rolled, market: str, on: date, asked: bool):
