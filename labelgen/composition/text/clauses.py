@@ -7,7 +7,11 @@ maker's address. Every character of the text belongs to exactly one clause.
 from __future__ import annotations
 
 import re
+import tomllib
+from functools import cache
 from typing import NamedTuple
+
+from labelgen import paths
 
 LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"
 
@@ -21,174 +25,40 @@ class Clause(NamedTuple):
     nested: bool = False
 
 
-_SITE = (
-    r"(?:facilit(?:y|ies)|factor(?:y|ies)|plants?|bakery|bakeries|kitchens?|premises|equipment|machinery|machines?|"
-    r"(?:production |packing |same |shared )?lines?|environment|areas?|mills?|warehouses?|buildings?|rooms?|utensils|"
-    r"sites?|workshops?|surfaces|fryers?|oven|nurser(?:y|ies)|location|unit|place|establishment)"
-)
-_MADE = (
-    r"(?:made|produced|manufactured|processed|packed|packaged|prepared|baked|handled|stored|roasted|blended|cooked|"
-    r"milled|bottled|fried|crafted|grown|dried|mixed|assembled|repacked|bagged)"
-)
-_MAY = "|".join([
-    r"(?:may|might|can|could)\s+(?:also\s+|still\s+|sometimes\s+|occasionally\s+|inadvertently\s+|unintentionally\s+)*"
-    r"(?:contain|include|have|be\s+present|carry)(?:\s+(?:small\s+|minute\s+|occasional\s+)?(?:traces?|amounts)\s+of)?",
-    r"may\s+be\s+(?:present|contaminated|cross[- ]contaminated)",
-    r"(?:small\s+|minute\s+|possible\s+)?traces?\s+(?:amounts?\s+)?of",
-    r"possible\s+(?:presence|traces)",
-    r"(?:traces?|spuren|tracce|trazas)\s*:",
-    rf"{_MADE}(?:\s+(?:and|or|&)\s+{_MADE})*\s*(?:in|on|at|with|using|by|alongside|near)\b[^.;\n]{{0,160}}?"
-    rf"(?:\n[^.;\n]{{0,160}}?)??\b{_SITE}\b",
-    rf"(?:same|shared|common)\s+{_SITE}",
-    rf"(?:our|this|the)\s+{_SITE}\s+(?:also\s+|that\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
-    r"makes?|packs?|works?\s+with)",
-    rf"{_SITE}\s+(?:also\s+)?(?:handles|uses|processes|stores|packs)\b",
-    rf"{_SITE}\s+(?:that|which|where)\s+(?:also\s+|may\s+)*(?:handles?|uses?|process(?:es)?|contains?|stores?|produces?|"
-    r"makes?|packs?)",
-    r"also\s+(?:handles?|process(?:es)?|packs?|produces?)",
-    r"(?:not|un)\s*suitable\s+for",
-    r"can\s?not\s+(?:be\s+)?(?:guaranteed?|ensured?|rule\s+out|exclude)",
-    r"(?:cannot|can't|unable\s+to)\s+guarantee",
-    r"risk\s+of",
-    r"cross[- ]?(?:contamination|contact)",
-    r"precautionary\s+(?:allergen\s+)?(?:statement|labell?ing)",
-    r"other\s+products\s+(?:made|produced|baked|packed|prepared|sold)\b[^.\n]{0,40}?\bcontain",
-    rf"{_MADE}\s+(?:alongside|near|next\s+to|beside|where)\b",
-    r"(?:not|never)\s+(?:be\s+)?guaranteed",
-    r"(?:peut|peuvent|pourrai(?:en)?t)\s+(?:\w+\s+){0,2}(?:contenir|renfermer)(?:\s+des\s+traces)?",
-    r"susceptibles?\s+de\s+contenir",
-    r"traces?\s+(?:(?:[ée]ventuelles?|possibles?|fortuites?)(?:\s+d(?:e\b|['’]))?|d(?:e\b|['’]))",
-    r"(?:pr[ée]sence|contamination)\s+(?:possible|[ée]ventuelle|fortuite|crois[ée]e)",
-    r"risque\s+de",
-    r"(?:fabriqu[ée]e?s?|conditionn[ée]e?s?|produite?s?|[ée]labor[ée]e?s?|pr[ée]par[ée]e?s?|transform[ée]e?s?)\s+(?:dans|sur)\s+(?:une?|des|le|la|les|nos|notre)\b",
-    r"(?:atelier|usine|ligne|site)\s+(?:utilisant|manipulant|traitant|qui\s+(?:utilise|manipule|traite|transforme))",
-    r"ne\s+convien(?:t|nent)\s+pas",
-    r"kann(?:\s+auch)?(?:\s+spuren)?(?=\b[^.]{0,300}\benthalten)",
-    r"k[oö]nnen?\b(?=[^.]{0,300}\benthalten)",
-    r"kann\s+(?:auch\s+)?(?:spuren\s+)?(?:von\s+)?",
-    r"spuren\s+von",
-    r"(?:hergestellt|verarbeitet|abgepackt|produziert|gefertigt|verpackt|gebacken|abgef[uü]llt)\s+in\s+(?:einem|einer|unserem|unserer|demselben|derselben)\b",
-    r"(?:in|im|auf)\s+(?:unser\w+|derselben|demselben|selben|dieser|diesem|der|dem|gleichen)?\s*(?:\w*(?:betrieb|st[aä]tte|anlage|linie|b[aä]ckerei|k[uü]che|werk|maschinen)\w*)\s+werden\b",
-    r"(?:nicht|un)\s*geeignet\s+f[uü]r",
-    r"(?:puede|pueden|podr[ií]an?|pudiera)\s+(?:\w+\s+)?(?:contener|presentar)(?:\s+trazas)?",
-    r"trazas\s+de",
-    r"(?:elaborad|fabricad|envasad|producid|procesad)[oa]s?\s+en\s+(?:una?\s+|las?\s+mismas?\s+)?(?:instalaci|f[aá]brica|l[ií]nea|planta|obrador)",
-    r"en\s+(?:el|la|este|esta|nuestro|nuestra|las)\s+(?:mismas?\s+)?(?:obrador|f[aá]brica|l[ií]nea|planta|instalaci\w+|cocina)\s+(?:tambi[eé]n\s+)?se\b",
-    r"no\s+(?:es\s+)?apt[oa]s?\s+para",
-    r"(?:pu[oòó]['’]?|possono|potrebbe(?:ro)?)\s+(?:\w+\s+)?contenere(?:\s+tracce)?",
-    r"tracce\s+di",
-    r"(?:possibile|eventuale)\s+presenza",
-    r"(?:prodott|confezionat|lavorat|preparat)[oaie]\s+in\s+uno?\s+(?:stabilimento|laboratorio)",
-    r"n(?:ello|el|ei)\s+(?:stess[oi]\s+|nostr[oi]\s+)?(?:stabiliment[oi]|laboratori[o]?)\s+(?:si|vengono|sono)\b",
-    r"non\s+(?:[eè]\s+)?(?:adatt|idone)[oaie]\s+a",
-])
-_ABSENT = "|".join([
-    r"(?:contains?|containing|has|have|had|with)\s+(?:absolutely\s+)?no(?:ne\s+of(?:\s+the\s+following)?)?\b(?!\s*\d)",
-    r"(?:does|do|did)\s*(?:not|n['’]t)\s+(?:contain|use|handle|process|include|pack|store|produce|have|add)",
-    r"(?:doesn|don|didn)['’]t\s+(?:contain|use|handle|process|include|pack|store|produce|have|add)",
-    r"not\s+contain(?:ing)?",
-    r"never\s+(?:contains?|uses?|handles?)",
-    r"(?:is|are|100\s*%|completely|totally|naturally|always)?\s*free\s+(?:from|of)(?:\s+(?:the\s+following|all))?",
-    r"no(?:ne)?\s+of\s+the\s+following",
-    r"(?:no|none\s+of)\s*:",
-    r"(?:allerg\w+\s+)?(?:absent|not\s+(?:present|contained|used))\s*:",
-    r"(?:made|produced|manufactured|prepared)\s+without(?:\s+the\s+use\s+of)?",
-    r"without\s+the\s+use\s+of",
-    r"not\s+(?:made|produced|manufactured|processed|prepared)\s+(?:with|from|using|on|in)",
-    r"ne\s+contien(?:t|nent)\s+(?:pas|ni|aucun)",
-    r"n['’]utilis(?:e|ent|ons)\s+(?:pas|ni|aucun)",
-    r"exempte?s?\s+d[e'’]",
-    r"frei\s+von",
-    r"enth[aä]lt\s+(?:kein(?:e|en|er)?|weder)",
-    r"no\s+contienen?",
-    r"(?:libres?|exent[oa]s?)\s+de",
-    r"non\s+contiene",
-    r"priv[oaie]\s+di",
-])
-_SIGNPOST = "|".join([
-    r"for\s+(?:a\s+list\s+of\s+|information\s+on\s+|all\s+)?allerg(?:ens?|ies|y)\b[^.\n]*(?:\n[^.\n]*?(?:bold|capitals?)\b)?",
-    r"allerg(?:ens?|y\s+advice|y\s+information|en\s+advice|en\s+information)\s*(?:are|is|:)?\s*"
-    r"(?:shown|highlighted|listed|indicated|marked|declared|printed|identified|see)?\s*(?:the\s+)?(?:ingredients?\s+)?"
-    r"(?:in|highlighted\s+in|marked\s+in|shown\s+in)\s+(?:bold|capitals?|caps|capital\s+letters|upper\s*case)",
-    r"(?:including|incl\.?)\s+cereals\s+containing\s+gluten\s*,?\s*(?:please\s+)?see\b[^.\n]*",
-    r"(?:please\s+)?see\s+(?:the\s+)?(?:ingredients?|items?|those)\s+(?:listed\s+|shown\s+|highlighted\s+|marked\s+)?"
-    r"(?:in|above|below)\s*(?:bold|capitals?)?",
-    r"convien(?:t|nent)\s+(?:aux|[aà])\s[^.\n]*",
-    r"apt[oa]s?\s+para\s[^.\n]*",
-    r"(?:adatt|idone)[oaie]\s+(?:a|ai|alle|agli)\s[^.\n]*",
-    r"geeignet\s+f[uü]r\s[^.\n]*",
-    r"suitable\s+for\s+(?:people\s+(?:with|who)|those|anyone|nut|milk|egg|coeliacs?|celiacs?|vegans?|vegetarians?)[^.,;\n]*",
-])
-_LISTLIKE = (
-    r"contains?\s+(?:one\s+or\s+more\s+of|the\s+following\s+ingredients|(?:less\s+than|up\s+to|at\s+least|a?\s*minimum"
-    r"(?:\s+of)?|min\.?|approx\.?|about|over|more\s+than|not\s+more\s+than)?\s*\d+(?:[.,]\d+)?\s*(?:%|percent|per\s+cent)"
-    r"(?:\s+or\s+less)?|(?:one|two)\s+percent|or\s+less|vegetable\s+fats?\s+in\s+addition)"
-)
-_CONTAINS = "|".join([
-    r"contains?\b(?:\s+the\s+following\s+allergens?)?|contain\b",
-    r"(?:food\s+|major\s+|known\s+)?allergen(?:ic)?s?(?:\s+(?:statement|information|info|advice|declaration|warning|"
-    r"present|ingredients?|declared))?\s*[:\-–]",
-    r"allergy\s+(?:advice|information|info|warning|statement)\s*[:\-–]?",
-    r"contient\b|contiennent\b|enth[aä]lt\b|contiene\b|contengono\b",
-    r"all[eè]rg[eè]n(?:es?|i|os)\s*:",
-    r"al[eé]rgenos\s*:",
-])
-#: Words that never stand in a list of ingredients: they silence the rest of their line.
-_NOISE_LINE = "|".join([
-    r"(?:distributed|imported|marketed|supplied|exported)\s+(?:exclusively\s+)?(?:by|for)\b",
-    r"(?:manufactured|produced|packed|packaged|made|baked|prepared)\s+(?:exclusively\s+|with\s+love\s+|by\s+hand\s+)?"
-    r"(?:by|for)\b",
-    r"country\s+of\s+origin",
-    r"net\s+(?:wt|weight|contents?)\b",
-    r"tel(?:ephone)?\s*[.:]",
-    r"www\.|https?:",
-])
-#: The same, but only at the start of a sentence or line.
-_NOISE_START = "|".join([
-    r"(?:best\s+(?:before|by)|use\s+by|sell\s+by|expir(?:y|es)|lot|batch)\b",
-    r"(?:store|keep|refrigerate|freeze)\s+(?:in|at|frozen|refrigerated|chilled|cool|dry|away|below|out|tightly|airtight|after)\b",
-    r"(?:questions|comments)\b\s*[?:]",
-    r"(?:best|serve|enjoy|pairs?|perfect|delicious|great|ideal)\s+(?:it\s+|well\s+)?(?:with|on|over|for)\b",
-])
-#: Advertising beside a list: it tells what is in the food and declares nothing.
-_PRAISE = r"(?:hand[- ]?|home[- ]?)?(?:baked|made|crafted|prepared|cooked|filled|topped|bursting|loaded|packed|enriched|lovingly\s+made)\s+with\b(?!\s*:)"
-#: A place of origin, silenced to the next comma.
-_PLACE = "|".join([
-    r"(?:product|produce)\s+of\b(?!\s+(?:milk|wheat|soy|egg|the\s+milk))",
-    r"(?:made|produced|packed|baked|manufactured|grown|milled)\s+in\s+(?!(?:a|an|the|our|this|facilit\w*|same|shared|small|\w+\s+(?:oil|batches))\b)",
-])
-_NOISE_BLOCK = (
-    r"(?:directions|instructions|how\s+to\s+(?:use|prepare|make|cook|bake)|preparation|cooking\s+instructions|method|"
-    r"baking\s+(?:directions|instructions)|to\s+(?:prepare|make|bake|cook)\b|serving\s+suggestions?|suggested\s+use|"
-    r"recipe\s+(?:idea|suggestion)s?|nutrition(?:al)?\s+(?:facts|information|declaration|values)|typical\s+values|storage"
-    r"(?:\s+(?:instructions|conditions))?|you\s+will\s+need|just\s+add)\b\s*:?"
-)
-_HEADING = (
-    r"(?:list\s+of\s+)?(?:sub[- ]?|other\s+|minor\s+)?ingredients?(?:\s+(?:list|statement|declaration|deck))?\s*[:\-–]|"
-    r"ingredients?(?=\s*\n)|(?<=\n)ingredients?\s|\Aingredients?\s|"
-    r"made\s+(?:from|with)\s*:|ingr[ée]dients?\s*:|zutaten\s*:|zutatenverzeichnis\s*:|ingredientes\s*:|ingredienti\s*:"
-)
-#: What follows the foods it warns of, rather than going before them.
-_HANDLED = "|".join([
-    r"(?:is|are)\s+(?:also\s+)?(?:handled|used|processed|present|stored|packed)\s+(?:in|on|at|elsewhere|by)\b",
-    r"(?:may|might|could)\s+(?:also\s+)?be\s+present\b(?=\s*(?:[.;)\]]|in\b|$))",
-    r"traces?\s+(?:are\s+|may\s+be\s+)?(?:possible|present)\b(?=\s*(?:[.;,)\]]|$))",
-])
-_TRIGGER = re.compile(
-    rf"(?P<signpost>\b(?:{_SIGNPOST}))|(?P<handled>\b(?:{_HANDLED}))|(?P<may>\b(?:{_MAY}))|(?P<absent>\b(?:{_ABSENT}))|(?P<heading>\b(?:{_HEADING}))|"
-    rf"(?P<listlike>\b(?:{_LISTLIKE}))|(?P<contains>\b(?:{_CONTAINS}))|(?P<block>(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_BLOCK}))|"
-    rf"(?P<noise>\b(?:{_NOISE_LINE})|(?:^|(?<=[\n.!])|(?<=[\n.!] ))(?:{_NOISE_START}))|(?P<praise>(?:(?<=[\n.!])|(?<=[\n.!] ))(?:{_PRAISE}))|(?P<place>\b(?:{_PLACE}))|(?P<but>\b(?:but|however|although|except|aber|mais|pero)\b)",
-    re.IGNORECASE,
-)
 #: A full stop ends a sentence unless it belongs to a number or a common short form.
 _STOP = re.compile(
     r"(?<!\bmin)(?<!\bmax)(?<!\bconc)(?<!\bincl)(?<!\bapprox)(?<!\bvit)(?<!\bno)(?<!\bst)(?<!\bex)(?<!\bveg)(?<!\binc)"
     r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
     re.IGNORECASE,
 )
-#: A promise withheld: "free of peanuts" after it warns of them.
-_UNSURE = re.compile(r"guarant|ensure|rule\s+out|exclude", re.IGNORECASE)
 _MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE, "praise": PRAISE}
+
+
+@cache
+def phrases() -> dict[str, str]:
+    """Alternatives by kind, from ``reference/allergens/clauses.toml``."""
+    with paths.reference("allergens", "clauses.toml").open("rb") as file:
+        raw = tomllib.load(file)
+    site, made = raw.pop("SITE"), raw.pop("MADE")
+    return {kind: "|".join(said).replace("{SITE}", site).replace("{MADE}", made) for kind, said in raw.items()}
+
+
+@cache
+def _trigger() -> re.Pattern:
+    """What begins another clause, by the kind it is."""
+    said = phrases()
+    word = {kind: rf"\b(?:{said[kind]})" for kind in ("signpost", "handled", "may", "absent", "heading", "listlike", "contains", "noise", "place", "but")}
+    word["but"] += r"\b"
+    sentence = r"(?<=[\n.!])|(?<=[\n.!] )"
+    begin = {kind: rf"(?:^|{sentence})(?:{said[kind]})" for kind in ("block", "noise_start")}
+    word |= {"block": begin["block"], "noise": f"{word['noise']}|{begin['noise_start']}", "praise": rf"(?:{sentence})(?:{said['praise']})"}
+    order = ("signpost", "handled", "may", "absent", "heading", "listlike", "contains", "block", "noise", "praise", "place", "but")
+    return re.compile("|".join(f"(?P<{kind}>{word[kind]})" for kind in order), re.IGNORECASE)
+
+
+@cache
+def _unsure() -> re.Pattern:
+    return re.compile(phrases()["unsure"], re.IGNORECASE)
 
 
 def read_clauses(text: str) -> list[Clause]:
@@ -198,7 +68,7 @@ def read_clauses(text: str) -> list[Clause]:
     it, text is the list until words such as "contains", "may contain" or "free from" say otherwise.
     """
     depth, stops = _depths(text), _sentence_ends(text)
-    triggers = [m for m in _TRIGGER.finditer(text) if m.lastgroup != "heading" or depth[m.start()] == 0]
+    triggers = [m for m in _trigger().finditer(text) if m.lastgroup != "heading" or depth[m.start()] == 0]
     has_heading = any(m.lastgroup == "heading" for m in triggers)
     base = NOISE if has_heading else LIST
     cuts: list[tuple[int, str, bool]] = [(0, base, False)]
@@ -231,7 +101,7 @@ def read_clauses(text: str) -> list[Clause]:
             if at < until and governing[1] == ABSENT:
                 cuts.append((at, base, False))
             continue
-        if kind == "absent" and at < until and governing[1] == MAY and _UNSURE.search(text, governing[0], at):
+        if kind == "absent" and at < until and governing[1] == MAY and _unsure().search(text, governing[0], at):
             continue
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
