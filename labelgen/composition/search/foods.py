@@ -73,9 +73,9 @@ def _by_id(dataset, query: str) -> Hit | None:
 
 
 def _joined(typed: Typed) -> dict[str, list[tuple[str, float]]]:
-    """Two words side by side may be written as one: "butter milk"."""
+    """Two words side by side may be written as one: "butter milk"; some states are nearly others."""
     tokens = list(typed.tokens)
-    other: dict = {}
+    other: dict = {t: [(a, 0.75) for a in words().alike[t]] for t in tokens if t in words().alike}
     for a, b in zip(tokens, tokens[1:]):
         for t in (a, b):
             other.setdefault(t, []).append((a + b, 0.97))
@@ -199,7 +199,7 @@ def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str
         near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66 if len(token) < 7 else 0.72, limit=8)
         options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and (score > 0.8 or words().weights.get(word, 1.0) >= 0.5) and not token[:-2].startswith(word) for s in spell(word)]
         cuts = [(stem(token[:i]), stem(token[i:])) for i in range(3, len(token) - 2) if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary]
-        if cuts and (not near or near[0][1] < 0.88):
+        if cuts and (not near or near[0][1] < 0.8):
             parted[token] = spell(" ".join(max(cuts, key=lambda c: vocabulary[c[0]] * vocabulary[c[1]])))
         elif options:
             other[token] = sorted(dict.fromkeys(options), key=lambda o: -o[1])[:6]

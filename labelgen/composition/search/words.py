@@ -30,6 +30,9 @@ class Words(NamedTuple):
     noise: frozenset[str]
     purpose: frozenset[str]
     kinds: frozenset[str]
+    heaped: frozenset[str]
+    holds: frozenset[str]
+    alike: dict[str, list[str]]
     units: frozenset[str]
     weights: dict[str, float]
     aside: float
@@ -95,7 +98,8 @@ def words() -> Words:
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(
-        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
+        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
+        frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
         frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
         {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
         costs, table["groups"], table["bonus"],
@@ -140,6 +144,17 @@ class Typed(NamedTuple):
         return [t for t, v in self.tokens.items() if v >= 0.98 and t[-1] != "%"]
 
 
+def _turned(parts: list[list[str]]) -> list[list[str]]:
+    """A phrase whose two words stand the other way round, side by side or about a comma, read as the phrase: "bran, wheat"."""
+    for i, part in enumerate(parts):
+        for a, b, rest in [(part[j : j + 2][0], part[j : j + 2][1], (part[:j], part[j + 2 :])) for j in range(len(part) - 1)]:
+            if (joined := settle([b, a])) != [b, a]:
+                return [*parts[:i], [*rest[0], *joined, *rest[1]], *parts[i + 1 :]]
+    if len(parts) > 1 and parts[0] and len(parts[1]) == 1 and (joined := settle([parts[1][0], parts[0][-1]])) != [parts[1][0], parts[0][-1]]:
+        return [[*parts[0][:-1], *joined], *parts[2:]]
+    return parts
+
+
 def read_query(query: str) -> Typed:
     """Amounts, units and connecting words dropped, percentages kept.
 
@@ -154,11 +169,13 @@ def read_query(query: str) -> Typed:
     text = re.sub(r"(?<![a-z\d])(\d+)([a-z])", r"\1 \2", re.sub(r"\be (?=\d{3}[a-z]?\b)", "e", text))
     parts: list[list[str]] = []
     aside: set[str] = set()
+    inside: set[str] = set()
     foreign = False
     for part in re.split(r"[,;(]", text):
         raw, kept = _stems(part), []
         for i, token in enumerate(raw):
-            after_number = i > 0 and raw[i - 1][0].isdigit() and raw[i - 1][-1] != "%"
+            number = next((t for t in reversed(raw[:i]) if t not in w.heaped), "")
+            after_number = number[:1].isdigit() and number[-1] != "%"
             before_of = i + 1 < len(raw) and raw[i + 1] == "of"
             if token[0].isdigit() and token[-1] != "%" and token != "00" and raw[i + 1 : i + 2] != ["proof"]:
                 continue
@@ -167,8 +184,11 @@ def read_query(query: str) -> Typed:
             kept.append(token)
         use = next((i for i, token in enumerate(kept) if i and token in w.purpose), len(kept))
         aside.update(settle(kept[use:]))
+        held = next((i for i, token in enumerate(kept) if i and token in w.holds), len(kept))
+        inside.update(settle(kept[held:]))
         parts.append(settle(kept))
         foreign = foreign or parts[-1] != settle(kept, w.english)
+    parts = _turned(parts)
     everything = [t for part in parts for t in part]
     useful = [t for t in everything if t not in w.noise]
     weigh = {t: 0.75 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
@@ -177,7 +197,8 @@ def read_query(query: str) -> Typed:
         weigh |= dict.fromkeys(aside & weigh.keys(), w.aside)
     if weigh and max(weigh.values()) < 0.5:
         weigh = dict.fromkeys(weigh, 1.0)
-    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states and t not in aside] for part in parts]
+    inside -= {t for part in parts for t in part[:1]}
+    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states and t not in aside | inside] for part in parts]
     noun = next((part[-1] for part in named if part), next((t for t in reversed(useful) if t[-1] != "%"), ""))
     if weigh.get(noun, 0) >= 0.75:
         weigh[noun] *= w.bonus["noun_weight"]
