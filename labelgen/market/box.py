@@ -49,7 +49,8 @@ def named_by(box: Box, product: Product) -> Product:
 
 
 def _claims_of(box: Box) -> list[str]:
-    return [text for text in claims_in(box.name) if not all(a.naming for a in read_claim(text))]
+    names = dict.fromkeys((box.name, *(said.get("name", "") for said in box.also.values())))
+    return [text for name in names for text in claims_in(name) if not all(a.naming for a in read_claim(text))]
 
 
 def _refused_by_name(box: Box, finding: Finding) -> Finding:
@@ -77,7 +78,7 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
     dates = items[[id(h) for h in held].index(id(soonest))].dates
     whole = aggregate_panel([(d.product, d.panel) for d in items]) if len(items) > 1 and pack.has("formats") and _takes_foods(pack) else None
     return replace(
-        first, product=box.name, identity=", ".join(_counted(h.count, d) for h, d in zip(held, items)), panel=whole or first.panel, items=tuple(items),
+        first, product=box.also.get(language, {}).get("name") or box.name, identity=", ".join(_counted(h.count, d) for h, d in zip(held, items)), panel=whole or first.panel, items=tuple(items),
         ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
         allergens=allergens.runs, advisories=(*advisories, *(t for t in (allergens.precaution,) if t)), precaution=allergens.precaution,
         warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),

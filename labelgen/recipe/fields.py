@@ -363,6 +363,7 @@ PRODUCT = {
     "compared_with": ("compared_with", reference_food),
     "package": ("package", package), "gtin": ("gtin", gtin), "qr": ("qr", qr),
 }  # fmt: skip
+BOX = {"name": ("name", worded)}
 
 
 def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str, beside: tuple[str, ...] = ()) -> dict:

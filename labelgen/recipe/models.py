@@ -234,7 +234,7 @@ class Product(Worded):
         return self.use_by or self.best_before
 
 
-class Box(Model):
+class Box(Worded):
     """A box of several products: product key -> packs or pieces of it."""
 
     key: str

@@ -285,9 +285,7 @@ class _Reader:
         made["boxes"] = {}
         for name, (source, path, raw) in self.raw["boxes"].items():
             holds = raw.get("holds")
-            extra = set(raw) - {"name", "holds"}
-            for key in extra:
-                source.fault("unknown-key", (*path, key), f"{key!r} is not known here; known here: name, holds")
+            values = {"name": name} | fields.entry(source, path, raw, fields.BOX, self.country, ("holds",))
             if not isinstance(holds, dict) or not holds:
                 source.fault("box-empty", path, f"{name}: holds: must list products, for example holds: {{lantern-biscuits: 6}}")
                 continue
@@ -305,7 +303,7 @@ class _Reader:
                     except ValueError as error:
                         source.fault("value", here, f"{product}: {error}")
             if good:
-                made["boxes"][name] = Box(key=name, name=str(raw.get("name", name)), holds=good, where=source.at(path))
+                made["boxes"][name] = Box(key=name, holds=good, where=source.at(path), **values)
 
     def _references(self, kitchen: Kitchen) -> None:
         for key, product in kitchen.products.items():

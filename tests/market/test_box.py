@@ -54,6 +54,21 @@ def test_the_whole_is_the_sum_and_ends_with_its_first_product():
     assert "".join(r.text for r in d.allergens) == "Contains: Milk, Egg, Wheat, Soy, Almond, Hazelnut."
 
 
+def test_a_boxs_name_is_said_in_the_language_of_the_label(tmp_path):
+    """As a product's is; a text that cannot be printed is told where it stands."""
+    folder = kitchen(tmp_path, 2, "p0: 6, p1: 6")
+    recipes = next((folder / "recipes").iterdir())
+    recipes.write_text(recipes.read_text("utf-8").replace("name: Big box", "name: {en: Big box, fr: Grande boîte sans sucre, de: Grosse Schachtel}"), "utf-8")
+    (folder / "kitchen.yaml").write_text(HEAD + "languages: [de]\n", "utf-8")
+    rolled = roll_up_folder(folder)
+    box = rolled.kitchen.boxes["b"]
+    assert (box.name, declare_product(rolled, "b", "us", DAY).product, declare_product(rolled, "b", "eu", DAY).product) == ("Big box", "Big box", "Grosse Schachtel")
+    assert any("sans sucre" in f.message and f.blocks for f in declare_product(rolled, "b", "us", DAY).findings)
+    recipes.write_text(recipes.read_text("utf-8").replace("Big box", "Big box " + 10_000 * "x"), "utf-8")
+    told = [f for f in roll_up_folder(folder).findings if "longer than" in f.message]
+    assert told and told[0].where.file == "recipes/all.yaml" and told[0].where.line
+
+
 @pytest.mark.parametrize("market", ["us", "eu", "au"])
 @pytest.mark.parametrize("count", [1, 24])
 def test_one_piece_and_twenty_four_products(tmp_path, market, count):
