@@ -61,7 +61,7 @@ def _refused_by_name(box: Box, finding: Finding) -> Finding:
 
 def _beside_names(items: Sequence[Declaration]) -> tuple[Claim, ...]:
     """What must stand beside claims that the names of the items make; their other claims are not printed on a box."""
-    claims = [(d, c) for d in items for c in d.claims if c.companions]
+    claims = [(d, c) for d in items for c in d.claims if c.companions and not c.text]
     return tuple(replace(c, text="", companions=(f"{d.product}: {' '.join(c.companions)}",)) for d, c in claims)
 
 
@@ -100,7 +100,9 @@ def _takes_foods(pack: Pack) -> bool:
 
 
 def _counted(count: float, declaration: Declaration) -> str:
-    return f"{count:g} {declaration.product}"
+    """How many of an item, its name, and what food it is: a fancy name alone does not say so."""
+    name, food = declaration.product, declaration.identity
+    return f"{count:g} {name}" if food == name else f"{count:g} {food}" if food.startswith(f"{name} ") else f"{count:g} {name} ({food})"
 
 
 def _each(items: Sequence[Declaration], field: str) -> tuple[str, ...]:

@@ -130,6 +130,22 @@ def test_what_must_stand_beside_a_claim_in_an_items_name_stands_on_the_box(tmp_p
     assert said == ["Sugar-free bar: Not a low calorie food."]
 
 
+def test_a_claim_that_the_box_does_not_print_brings_nothing_along():
+    """The demonstration's almond pebbles say 'no added sugar' under claims:, not in their name; the box does not say it."""
+    rolled = roll_up_folder(DEMO)
+    assert any(c.companions for c in declare_product(rolled, "almond-pebbles", "eu", DAY).claims)
+    assert declare_product(rolled, "harvest-box", "eu", DAY).claims == ()
+
+
+def test_a_box_says_what_food_each_item_is_and_what_the_law_puts_behind_its_name():
+    """Regulation (EU) No 1169/2011, Article 17(1) and (4): a fancy name does not replace the name of the food; Annex III, 2.1:
+    'with sweetener(s)' accompanies the name."""
+    rolled = roll_up_folder(DEMO)
+    eu, us = (declare_product(rolled, "harvest-box", m, DAY).identity for m in ("eu", "us"))
+    assert "8 Oat thins (Honey oat crackers), 4 Almond pebbles (Almond cookies with erythritol and chicory fiber with sweetener)" in eu
+    assert us.endswith("4 Almond pebbles (Almond cookies with erythritol and chicory fiber)")
+
+
 TRACES = {
     "cake": "{ingredients: [50 g wheat-flour, 30 g sugar], makes: 4}",
     "bar": "{ingredients: [80 g sugar, 20 g almonds], makes: 4}",
@@ -157,7 +173,7 @@ def test_a_box_names_its_products_in_both_languages(tmp_path):
     """Canada, B.01.012(2): mandatory information in English and French; a product's own name may stay, its identity may not."""
     worded = "identity: {en: %s, fr: %s}, storage: {en: Keep dry., fr: Garder au sec.}"
     d = box_of_two(tmp_path, "ca", cake=worded % ("Little wheat cakes", "Petits gâteaux de blé"), bar=worded % ("Almond bars", "Barres aux amandes"))
-    assert d.identity == "3 Hill cake, 1 Hill bar"
+    assert d.identity == "3 Hill cake (Little wheat cakes), 1 Hill bar (Almond bars)"
     assert d.second.identity == "3 Petits gâteaux de blé, 1 Barres aux amandes"
     assert [item.product for item in d.second.items] == ["Petits gâteaux de blé", "Barres aux amandes"]
 
@@ -210,7 +226,7 @@ boxes:
     folder = write(tmp_path, larder, formulations + products, "producer: {name: Example Hill Bakes, address: '1 Example Hill, Sampleton'}\nlanguages: [de]\n")
     d = declare_product(roll_up_folder(folder), "b", "eu", DAY, "L1", DAY)
     assert not [f.message for f in d.findings if f.blocks]
-    assert d.identity == "120 Weizenkuchen, 4 Hügelriegel" and d.net_quantity == "2,5 kg"
+    assert d.identity == "120 Weizenkuchen, 4 Hügelriegel (Mandelriegel)" and d.net_quantity == "2,5 kg"
     assert d.precaution == "Kann enthalten: Milch." and d.precaution in d.advisories
 
 
