@@ -99,10 +99,10 @@ def main(argv: list[str] | None = None) -> int:
 
 def _shared(parser) -> None:
     """The options every command takes."""
-    from labelgen.commands.output import read_day
+    from labelgen.commands.output import read_code, read_day
 
     parser.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
-    parser.add_argument("--market", metavar="CODE", default="", help="market code, e.g. us (default: the kitchen's first)")
+    parser.add_argument("--market", metavar="CODE", type=read_code, default="", help="market code, e.g. us (default: the kitchen's first)")
     parser.add_argument("--on", metavar="DATE", type=read_day, default=None, help="the label's date, YYYY-MM-DD (default: today)")
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--out", metavar="PATH", default="", help="where to write")

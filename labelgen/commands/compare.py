@@ -152,7 +152,7 @@ def _print(comparison) -> None:
     for side in comparison.sides:
         stops = [f for f in side.declaration.findings if f.blocks]
         if stops:
-            print(f"\n{side.name}: {'one finding stops' if len(stops) == 1 else f'{len(stops)} findings stop'} its label, the first: {stops[0].message}")
+            print(f"\n{side.name}: {'one finding stops' if len(stops) == 1 else f'{len(stops)} findings stop'} its label, the first: {stops[0].where} {stops[0].message}")
     print("\n" + "A '*' marks a row that differs. " * products + "A '?' marks a figure that could print differently within what is known. Compare allergens with the packets in your hand.")
 
 

@@ -18,7 +18,7 @@ MOST_COPIES = 10_000
 def add_arguments(parser) -> None:
     parser.add_argument("products", nargs="*", metavar="PRODUCT", help="products or boxes")
     parser.add_argument("--all", action="store_true", help="every product of the kitchen")
-    parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale, and is recorded")
+    parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale: it is recorded, and its file is PRODUCT-lot-LOT.pdf")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
     parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again, also for two lots of one ingredient")
     parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made; the best-before date follows from it")
@@ -38,7 +38,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.commands.printing import Run, print_products, print_together, with_progress
+    from labelgen.commands.printing import Run, name_of_lot, print_products, print_together, with_progress
 
     rolled = roll_up_folder(args.kitchen)
     if args.all:
@@ -66,7 +66,7 @@ def run(args) -> int:
     if args.together and not (args.stock or args.label_size):
         print("labelgen: --together needs labels of one size: give --stock or --label-size", file=sys.stderr)
         return 2
-    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job)
+    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job, name_of_lot(args.lot, market, rolled.kitchen.markets[0]))
     if args.together:
         reports = print_together(rolled, order, args.products)
     else:

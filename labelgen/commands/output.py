@@ -19,6 +19,11 @@ def read_day(text: str):
         raise argparse.ArgumentTypeError(f"{text!r} is no date: write YYYY-MM-DD, for example 2027-01-31") from None
 
 
+def read_code(text: str) -> str:
+    """A market's code as it is kept, however it is typed: "EU" is "eu"."""
+    return text.strip().lower()
+
+
 def folder_of(out: str | None) -> Path:
     """The folder files go into. Raises LayoutError for what looks like the name of a file."""
     from labelgen.errors import LayoutError

@@ -16,7 +16,8 @@ _AT_ONCE = 4
 
 @dataclass(frozen=True)
 class Run:
-    """What one run prints. kitchen: its folder. folder: where files go. record: further facts for the ledger."""
+    """What one run prints. kitchen: its folder. folder: where files go. record: further facts for the ledger. told_apart: what
+    follows the product's key in the names of files."""
 
     kitchen: str
     market: str
@@ -27,6 +28,17 @@ class Run:
     proof: bool = False
     record: dict = field(default_factory=dict)
     job: object = None
+    told_apart: str = ""
+
+
+def name_of_lot(lot: str, market: str, first: str) -> str:
+    """What tells the files of printings for sale apart: the lot, and the market where it is not the kitchen's first.
+
+    >>> name_of_lot("A/1", "eu", "us")
+    '-lot-A%2F1-eu'
+    """
+    signs = "".join(c if c.isalnum() or c in " -_.+" else "".join(f"%{byte:02X}" for byte in c.encode()) for c in lot)
+    return f"-lot-{signs}{'' if market == first else f'-{market}'}" if lot else ""
 
 
 def print_product(rolled, run: Run, key: str) -> dict:
@@ -36,14 +48,14 @@ def print_product(rolled, run: Run, key: str) -> dict:
     from labelgen.pdf.write import write_whole
 
     made = print_label(rolled, key, run.market, run.on, run.lot, run.made_on, run.job)
-    path = run.folder / f"{key}.pdf"
+    path = run.folder / f"{key}{run.told_apart}.pdf"
     report = {"product": key, "file": None, "findings": made.findings}
     if made.pdf is None:
         return report | {"findings": (*made.findings, *_left_from_before(rolled, key, path))}
     write_whole(path, made.pdf, lambda: _record(rolled, run, {key: made.label}, made.pdf))
     report |= {"file": str(path), "faces": [face.arrangement for face in made.faces]}
     if run.proof:
-        report["pictures"] = write_proof(run.folder, key, made)
+        report["pictures"] = write_proof(run.folder, path.stem, made)
     return report
 
 
@@ -54,7 +66,7 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
 
     every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}
     reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
-    path = run.folder / "labels.pdf"
+    path = run.folder / f"labels{run.told_apart}.pdf"
     if any(made.label is None for made in every.values()):
         return [{**r, "findings": (*r["findings"], *_left_from_before(rolled, r["product"], path))} if every[r["product"]].label is None else r for r in reports]
     stock = next(iter(every.values())).stock
@@ -82,17 +94,18 @@ def _record(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> None:
     record_labels(rolled.kitchen, [describe_printing(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record) for key, label in labels.items()])
 
 
-def write_proof(folder: Path, key: str, made) -> list[str]:
-    """A picture of each face and a proof page of each, with its sizes called out. Returns the pictures' paths."""
+def write_proof(folder: Path, name: str, made) -> list[str]:
+    """A picture of each face and a proof page of each, with its sizes called out, in files that begin with a name. Returns
+    the pictures' paths."""
     from labelgen.layout.proof import lay_out_proof
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.preview import draw_pictures
     from labelgen.pdf.write import write_whole
 
-    write_whole(folder / f"{key}-proof.pdf", draw_pages([lay_out_proof(face) for face in made.faces]))
+    write_whole(folder / f"{name}-proof.pdf", draw_pages([lay_out_proof(face) for face in made.faces]))
     paths = []
     for number, picture in enumerate(draw_pictures(made.label), 1):
-        path = folder / f"{key}-{number}.png"
+        path = folder / f"{name}-{number}.png"
         write_whole(path, picture)
         paths.append(str(path))
     return paths

@@ -31,7 +31,7 @@ def run(args) -> int:
         output.print_findings(rolled.findings, sys.stderr)
         return 1
     if args.market:
-        printed = [p for p in printed if p.market == args.market.strip().lower()]
+        printed = [p for p in printed if p.market == args.market]
     asked, every = (latest(printed, day) for day in (date.min if args.all else on, date.min))
     verdicts = judge(asked, lambda p: remake(rolled, p, on))
     faults = [f for f in rolled.misread if f.blocks]

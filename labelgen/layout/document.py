@@ -36,7 +36,8 @@ class Text:
 
 @dataclass(frozen=True)
 class Table:
-    """A ruled table. widths: shares of the text width. header: repeated on every page. rows: cells of runs."""
+    """A ruled table. widths: shares of the text width. header: repeated on every page, as a heading right before the table is.
+    rows: cells of runs."""
 
     widths: tuple[float, ...]
     header: tuple[str, ...]
@@ -78,34 +79,36 @@ def _lay_out(title: str, parts: Sequence[Text | Table], page: str, landscape: bo
     used = 0.0
     room = height - 2 * a["margin"] - a["text"] * 2
 
-    def place(block: Block, head: Block | None = None, after: float = 0.0) -> None:
+    def place(block: Block, again: Sequence[Block] = (), after: float = 0.0) -> None:
         nonlocal used
         if used + block.height + after > room and pages[-1]:
             pages.append([])
             used = 0.0
-            if head is not None:
-                place(head)
+            for repeated in again:
+                place(repeated)
         pages[-1].append(block)
         used += block.height
 
-    count = 0
+    count, continued = 0, ()
     for part in (Text(plain(title, bold=True), "title"), *parts):
         if isinstance(part, Text):
             size = a[part.style]
             # a heading never stands alone at the foot of a page
             keep = 4 * a["cell"] * a["leading"] if part.style == "heading" else 0.0
-            place(_spaced(lay_out_text(part.runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]), after=keep)
+            first, again = (_spaced(lay_out_text(runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]) for runs in (part.runs, (*part.runs, Run(" (continued)"))))
+            place(first, after=keep)
+            continued = (again,) if part.style == "heading" else ()
             count += 1
             continue
         head = _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}", a) if part.header else None
         blocks = [_row(cells, part, inner, f"row-{count}-{i}", a) for i, cells in enumerate(part.rows)]
         if head is not None:
-            place(_joined(head, blocks[0]) if blocks else head)
+            place(_joined(head, blocks[0]) if blocks else head, continued)
         for block in blocks[1 if head is not None else 0 :]:
-            place(block, head)
+            place(block, (*continued, head) if head is not None else continued)
         if used + a["gap"] <= room:
             place(Block(inner, a["gap"], ()))
-        count += 1
+        count, continued = count + 1, ()
     return tuple(_page(blocks, width, height, title, foot, number, len(pages), a) for number, blocks in enumerate(pages, 1))
 
 

@@ -74,7 +74,7 @@ def _words(printed: dict, now: dict, fields: dict[str, str], of: str) -> list[Di
 def _allergens(printed: dict, now: dict, field: str, aspect: str) -> list[Difference]:
     before, after = ({h["allergen"]: h["because"] for h in d[field]} for d in (printed, now))
     verb = "contains" if field == "contains" else "may contain"
-    new = [Difference(aspect, f"NEW: {verb} {code}, because of {after[code]}; the printed label does not know it") for code in after if code not in before]
+    new = [Difference(aspect, f"NEW: {verb} {code}: {after[code]}; the printed label does not know it") for code in after if code not in before]
     return new + [Difference(aspect, f"no longer {verb} {code}") for code in before if code not in after]
 
 

@@ -52,7 +52,7 @@ def main(times: int) -> None:
             check(kitchen)
             with open_ledger(kitchen) as db:
                 recorded += bool(printings(db, "p.lot = ?", (f"L{i}",)))
-            written += (kitchen / "out" / f"L{i}" / "hill-loaf.pdf").exists()
+            written += (kitchen / "out" / f"L{i}" / f"hill-loaf-lot-L{i}.pdf").exists()
             if not i % 10:
                 assert print_lot(kitchen, f"L{i}").wait() == 0
                 check(kitchen)

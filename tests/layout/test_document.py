@@ -22,6 +22,16 @@ def test_a_long_table_breaks_between_rows(page, landscape):
     for p in pages:
         assert check_label(draw_label(p), p) == ()
         assert any(s.text == "name" for s in p.statements)
+    for p in pages[1:]:
+        # whoever holds a later page alone sees which table it goes on with
+        assert [s.text for s in p.statements][:2] == ["Heading (continued)", "name"]
+
+
+def test_only_the_heading_right_before_a_table_is_repeated():
+    rows = tuple((plain(f"row {i}"),) for i in range(60))
+    parts = [Text(plain("First"), "heading"), Table((1,), ("a",), rows[:3]), Text(plain("Words between")), Table((1,), ("b",), rows)]
+    said = [[s.text for s in p.statements] for p in lay_out_document("T", parts)]
+    assert len(said) > 1 and said[1][0] == "b" and not any("continued" in text for page in said for text in page)
 
 
 def test_one_page_is_set_smaller_when_that_saves_one():

@@ -14,7 +14,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LedgerError
 from labelgen.ledger.printing import describe_printing, record_labels
-from labelgen.ledger.store import FILE, open_ledger, printings, read_pdf
+from labelgen.ledger.store import FILE, open_ledger, printings, read_pdf, sha256
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_a_lot_is_recorded_once_with_everything_it_rests_on(kitchen):
         assert label(kitchen, "oat-thins", "--lot", "A1", "--packs", "24", "--supplier-lot", "oats=B12") == 0
     with open_ledger(kitchen) as db:
         (p,) = printings(db)
-        assert read_pdf(db, p.number) == (kitchen / "out" / "oat-thins.pdf").read_bytes()
+        assert read_pdf(db, p.number) == (kitchen / "out" / "oat-thins-lot-A1.pdf").read_bytes()
     assert (p.product, p.lot, p.packs, str(p.best_before)) == ("oat-thins", "A1", 24, "2026-12-25")
     assert {u.ingredient: u.supplier_lot for u in p.used}["oats"] == "B12"
     assert {("kitchen", "kitchen.yaml"), ("law", "us"), ("foods", "")} <= {(k, n) for k, n, _ in p.inputs}
@@ -53,6 +53,27 @@ def test_a_lot_is_recorded_once_with_everything_it_rests_on(kitchen):
 def test_a_label_without_a_lot_is_a_trial_and_not_recorded(kitchen):
     assert label(kitchen, "oat-thins") == 0
     assert not (kitchen / FILE).exists()
+
+
+def test_what_is_printed_for_sale_stands_in_files_of_its_own(kitchen):
+    """Another lot, another market and a trial never take each other's place, whatever signs a lot holds."""
+    lots = ["A1", "A2", "A/1", "A%2F1", "../A1", "B 12", "Ä1"]
+    for lot in lots:
+        assert label(kitchen, "oat-thins", "--lot", lot) == 0
+    assert label(kitchen, "oat-thins", "--lot", "A1", "--market", " EU") == label(kitchen, "oat-thins", "--lot", "A1", "--market", "US") == label(kitchen, "oat-thins") == 0
+    names = ["-lot-A1", "-lot-A1-eu", "-lot-A2", "-lot-A%2F1", "-lot-A%252F1", "-lot-..%2FA1", "-lot-B 12", "-lot-Ä1", ""]
+    assert {p.name for p in (kitchen / "out").iterdir()} == {f"oat-thins{name}.pdf" for name in names}
+    with open_ledger(kitchen) as db:
+        rows = printings(db)
+        assert len(rows) == len(lots) + 1
+        assert {p.pdf_sha256 for p in rows} == {sha256(p.read_bytes()) for p in (kitchen / "out").glob("*-lot-*.pdf")}
+
+
+@pytest.mark.parametrize("typed", ["EU", " eu "])
+def test_a_market_typed_in_capitals_is_the_same_market(kitchen, capsys, typed):
+    assert label(kitchen, "oat-thins", "--lot", "A1", "--market", typed) == 0
+    assert [v["market"] for v in status(kitchen, capsys, "--market", "eu")[1]] == ["eu"]
+    assert [v["market"] for v in status(kitchen, capsys, "--market", typed)[1]] == ["eu"]
 
 
 def test_the_ledger_only_grows(kitchen):
@@ -74,7 +95,7 @@ def test_trace_both_ways_and_reprint(kitchen, capsys):
     (p,) = json.loads(capsys.readouterr().out)
     assert {u["ingredient"]: u["supplier_lot"] for u in p["used"]}["oats"] == "B13"
     assert main(["ledger", "reprint", "2", "--kitchen", str(kitchen), "--out", str(kitchen / "again")]) == 0
-    assert (kitchen / "again" / "oat-thins-2.pdf").read_bytes() == (kitchen / "out" / "oat-thins.pdf").read_bytes()
+    assert (kitchen / "again" / "oat-thins-2.pdf").read_bytes() == (kitchen / "out" / "oat-thins-lot-A2.pdf").read_bytes()
     assert main(["ledger", "lot", "NONE", *ask]) == 2
 
 
@@ -120,7 +141,7 @@ def test_nothing_printed_yet_is_said(kitchen, capsys):
 def test_a_ledger_that_is_no_ledger_stops_the_print(kitchen, capsys):
     (kitchen / FILE).write_bytes(b"no database" * 100)
     assert label(kitchen, "oat-thins", "--lot", "A1") == 2
-    assert FILE in capsys.readouterr().err and not (kitchen / "out" / "oat-thins.pdf").exists()
+    assert FILE in capsys.readouterr().err and not (kitchen / "out" / "oat-thins-lot-A1.pdf").exists()
 
 
 def test_two_prints_at_once_lose_nothing(kitchen):
@@ -312,7 +333,7 @@ def test_nothing_is_recorded_when_the_file_cannot_be_written(kitchen):
 
 def test_a_reprint_is_the_same_after_the_kitchen_changed_and_moved(kitchen, capsys, tmp_path):
     label(kitchen, "oat-thins", "--lot", "A1")
-    first = (kitchen / "out" / "oat-thins.pdf").read_bytes()
+    first = (kitchen / "out" / "oat-thins-lot-A1.pdf").read_bytes()
     replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey,", "honey: {print: heather honey,")
     moved = shutil.move(kitchen, tmp_path / "new place")
     code, verdicts = status(moved, capsys)
