@@ -17,6 +17,7 @@ from labelgen.composition.search.rank import Match, take_alias, take_apart, weig
 from labelgen.composition.search.words import Typed, as_typed, plain, read_query, spell, stem, words
 
 _PERFECT = 12.75
+_ALSO = 0.8  # a word of another kitchen name of the same food
 _FOREIGN = 0.8  # a word of another language is read, not known: never sure
 _ID = re.compile(r"(?:usda/|pure/)?[a-z0-9-]+")
 
@@ -133,8 +134,9 @@ def _rank(dataset, typed: Typed, other, written: dict[str, str]) -> tuple[list[H
     names.update((r[0], r[1:]) for r in dataset.connection.execute(f"SELECT id, name, grp FROM food WHERE id IN ({marks})", missing))
     total = sum(typed.tokens.values())
     for row, match in called:
+        also = dict.fromkeys((t for name in row.spelt for t in name if t not in words().states), _ALSO) if match.missed and not row.near else {}
         for place, fid in enumerate(row.ids):
-            own = take_apart(names[fid][0]).place  # what the kitchen name lacks, the food's own name may say
+            own = also | take_apart(names[fid][0]).place  # what one kitchen name lacks, another or the food's own may say
             score = match.score - 0.2 * place + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
             if fid not in best or score > best[fid][0]:
                 best[fid] = (score, row.note or "the nearest in the data" if row.near else _unmet(typed, [t for t in match.doubtful if t not in own], written))

@@ -30,6 +30,7 @@ class Words(NamedTuple):
     noise: frozenset[str]
     purpose: frozenset[str]
     kinds: frozenset[str]
+    adjectives: frozenset[str]
     heaped: frozenset[str]
     holds: frozenset[str]
     alike: dict[str, list[str]]
@@ -98,7 +99,7 @@ def words() -> Words:
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(
-        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
+        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["adjectives"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
         frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
         frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
         {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
@@ -198,7 +199,7 @@ def read_query(query: str) -> Typed:
     if weigh and max(weigh.values()) < 0.5:
         weigh = dict.fromkeys(weigh, 1.0)
     inside -= {t for part in parts for t in part[:1]}
-    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states and t not in aside | inside] for part in parts]
+    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states | w.adjectives | aside | inside] for part in parts]
     noun = next((part[-1] for part in named if part), next((t for t in reversed(useful) if t[-1] != "%"), ""))
     if weigh.get(noun, 0) >= 0.75:
         weigh[noun] *= w.bonus["noun_weight"]
