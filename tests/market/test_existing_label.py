@@ -3,11 +3,15 @@
 import json
 from datetime import date
 
+import pytest
+
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.market.allergens.existing_label import compare_label
 
+ON = date(2026, 11, 25)
 KITCHEN = ["--kitchen", str(paths.templates("kitchens", "demo"))]
 
 
@@ -216,3 +220,14 @@ def test_sulphites_lacking_on_an_old_label(tmp_path, capsys):
             got = codes(capsys, "--text", "Ingredients: rice flour, dried apricots.", "--market", market, "--product", product, "--kitchen", str(tmp_path))[1]
             assert got["undeclared"] == lacking, (market, product)
     assert codes(capsys, "--text", "Ingredients: rice flour, dried apricots (sulfites).", "--market", "us", "--product", "much", "--kitchen", str(tmp_path))[0] == 0
+
+
+@pytest.mark.parametrize(
+    "market, text, code, where",
+    [("us", "refined soybean oil", "soy", "may"), ("eu", "refined soybean oil", "soy", "may"), ("us", "soybean oil", "soy", "contains"), ("ca", "refined soybean oil", "soy", "contains"),
+     ("au", "glucose syrup (wheat)", "wheat", "may"), ("us", "flour, refined soybean oil. Contains: wheat, soy", "soy", "contains"), ("eu", "refined soybean oil, soy lecithin", "soy", "contains")],
+)  # fmt: skip
+def test_what_is_exempt_under_a_condition_is_asked_about_where_only_words_are_known(market, text, code, where):
+    """21 USC 321(qq)(2)(A); Regulation (EU) No 1169/2011, Annex II, 6(a); Schedule 9: highly refined oils, starch syrups refined enough."""
+    seen = compare_label(text, market, ON)
+    assert (code in {h.allergen for h in seen.contains}) == (where == "contains") and (code in {h.allergen for h in seen.may_contain}) == (where == "may")

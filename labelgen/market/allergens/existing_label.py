@@ -46,7 +46,8 @@ def compare_label(
     Raises RuleError for an unknown market.
     """
     pack, seen = pack_of(market, on), survey(text)
-    listed, asked, other = _counted(pack, seen.listed)
+    # of words alone nobody knows more: what is exempt under a condition, as a refined oil, is asked about
+    listed, asked, other = _counted(pack, seen.listed if derived is not None else [replace(h, denied=True) for h in seen.listed])
     declared, asked_too, other_too = _counted(pack, seen.declared)
     said = {c: i for c, i in {**declared, **listed}.items() if "/" in c or not any(k.startswith(c + "/") for k in listed)}
     warned, unsure, _ = _counted(pack, seen.precaution)
