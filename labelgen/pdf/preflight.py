@@ -13,7 +13,7 @@ from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import PageLayout, Statement
 from labelgen.layout.rules import TypeRule
 from labelgen.pdf.figures import misread_figures
-from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
+from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs, read_upright
 
 _HEAVY = re.compile(r"bold|black|heavy|demi|semibold", re.IGNORECASE)
 #: Letters whose ink is as high as the x-height, flat ones first; and as high as capitals.
@@ -43,7 +43,7 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
 
     Raises ReadBackError when the file is no PDF or holds no text.
     """
-    pages = read_glyphs(pdf)
+    pages = read_upright(pdf)
     glyphs = [g for page in pages for g in page.glyphs]
     if not glyphs:
         raise ReadBackError(f"{name}: no text can be read from it, it may be a picture: export the label with its text")
@@ -59,7 +59,7 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
     for named, code, severity, message in misread_figures(pages, faces):
         met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
         found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_ink(pages))]
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_ink(read_glyphs(pdf)))]
     return tuple(met), tuple(dict.fromkeys(found))
 
 

@@ -184,6 +184,40 @@ def test_a_page_shown_turned_is_read_as_it_was_drawn(label):
     assert not preflight(out.getvalue(), "own.pdf", [label])[1]
 
 
+@pytest.mark.parametrize("market", ["us", "eu", "ca"])
+def test_a_fold_sheet_passes_with_its_upside_down_faces(market):
+    """Their letters are measured and read in the way they stand, and a figure spoilt on such a face is seen."""
+    from dataclasses import replace
+
+    from labelgen.chain import draw_product, print_sheets
+    from labelgen.layout.sheets import Job
+
+    rolled, job = roll_up_folder(templates("kitchens", "demo")), Job(stock="fold-150x200mm")
+    made = draw_product(rolled, "oat-thins", market, date(2026, 11, 25), "", None, job)
+    pdf, _ = print_sheets(made.stock, [(made.faces, 1)], job)
+    met, findings = preflight(pdf, "fold.pdf", made.faces)
+    assert not findings and all(m.ok for m in met) and len(made.faces) == 2
+    fat = next(s for s in made.faces[1].statements if "total_fat" in s.part or s.part.endswith((".fat", ".fat.0.amount", ".fat.amount")))
+    other = replace(made.faces[1], statements=tuple(replace(s, text=s.text + "9") if s is fat else s for s in made.faces[1].statements))
+    assert {f.code for f in preflight(pdf, "fold.pdf", (made.faces[0], other))[1]} & {"text-missing", "figure-differs"}
+
+
+@pytest.mark.parametrize("turn", [90, 180, 270])
+def test_letters_of_a_turned_page_are_as_high_as_they_are(label, turn):
+    from pypdf import PdfReader, PdfWriter, Transformation
+
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(draw_label(label))))
+    page, side = writer.pages[0], 2 * max(label.width_pt, label.height_pt)
+    page.add_transformation(Transformation().rotate(turn).translate(side, side))
+    page.mediabox.lower_left, page.mediabox.upper_right = (0, 0), (2 * side, 2 * side)
+    page.cropbox = page.mediabox
+    out = io.BytesIO()
+    writer.write(out)
+    upright, _ = preflight(draw_label(label), "own.pdf", [label])
+    turned, findings = preflight(out.getvalue(), "turned.pdf", [label])
+    assert not findings and [m.height_mm for m in turned] == pytest.approx([m.height_mm for m in upright], abs=0.02)
+
+
 @pytest.mark.parametrize("market", ["us", "eu", "ca", "au"])
 def test_a_box_and_every_product_pass_their_own_labels(market):
     rolled = roll_up_folder(templates("kitchens", "demo"))
