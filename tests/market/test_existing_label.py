@@ -231,3 +231,14 @@ def test_what_is_exempt_under_a_condition_is_asked_about_where_only_words_are_kn
     """21 USC 321(qq)(2)(A); Regulation (EU) No 1169/2011, Annex II, 6(a); Schedule 9: highly refined oils, starch syrups refined enough."""
     seen = compare_label(text, market, ON)
     assert (code in {h.allergen for h in seen.contains}) == (where == "contains") and (code in {h.allergen for h in seen.may_contain}) == (where == "may")
+
+
+def test_each_language_of_a_label_names_them(capsys):
+    """Food and Drug Regulations, B.01.012(2): what the law asks for stands in English and in French."""
+    english, french = "Ingredients: wheat flour, butter (milk), sugar, {}soy lecithin. Contains: {}", "Ingrédients : farine de blé, beurre (lait), sucre, {}lécithine de soya. Contient : {}"
+    both = ("eggs, hazelnuts, ", "wheat, milk, eggs, hazelnuts, soy."), ("oeufs, noisettes, ", "blé, lait, oeufs, noisettes, soya.")
+    lacking = ("hazelnuts, ", "wheat, milk, hazelnuts, soy."), ("noisettes, ", "blé, lait, noisettes, soya.")
+    for first, second, wanted in ((both[0], both[1], set()), (lacking[0], both[1], {"egg"}), (both[0], lacking[1], {"egg"})):
+        words = english.format(*first) + "\n" + french.format(*second)
+        rc, got = codes(capsys, "--text", words, "--market", "ca", *PRODUCT)
+        assert got["undeclared"] == wanted and rc == bool(wanted), words

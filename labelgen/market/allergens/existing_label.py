@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,6 +15,7 @@ from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
 from labelgen.market.allergens.emphasis import Spans, find_plain
 from labelgen.market.law.pack import Pack
+from labelgen.market.law.registry import market_named
 
 
 @dataclass(frozen=True)
@@ -57,6 +59,10 @@ def compare_label(
     held = _counted(pack, derived)[0] if derived is not None else listed if declared else {}
     words = declared or said
     missing = {c: i for c, i in held.items() if not _covered(c, words)}
+    for part in _by_language(pack, text) if derived is not None else ():
+        alone = survey(part)
+        inside = {**_counted(pack, alone.listed)[0], **_counted(pack, alone.declared)[0]}
+        missing |= {c: i for c, i in held.items() if not _covered(c, inside)}
     extra = {c: h for c, h in words.items() if c not in held and not any(k.startswith(c + "/") for k in held)} if derived is not None else {}
     summary = {w.key for h in seen.declared for w in read_words(h.words)}
     wrong = {c: i for c, i in held.items() if c not in missing and not (_by_its_name(c, i, declared) and _in_summary(pack, i, declared, summary))}
@@ -71,6 +77,16 @@ def compare_label(
     elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*told, *beside, *warned_of) and _counted_elsewhere(h, pack)}
     names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of, *untold)} | {code: item.name for part in (may, told, missing) for code, item in part.items()}
     return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+
+
+def _by_language(pack: Pack, text: str) -> list[str]:
+    """What follows the heading of the list in each language, where a market's label speaks two and the text has both."""
+    heading = pack.find("statement", "heading")
+    words = [heading["text"], *(heading[code]["text"] for code in market_named(pack.market).also_in if code in heading.values)] if heading else []
+    places = sorted((m.start(), w) for w in words for m in re.finditer(re.escape(w.strip(" :")) + r"\s*:", text, re.IGNORECASE))
+    ends = [start for start, _ in places[1:]] + [len(text)]
+    parts = {w: "\n".join(text[start:end] for (start, own), end in zip(places, ends) if own == w) for _, w in places}
+    return list(parts.values()) if len(parts) > 1 else []
 
 
 def _told_in_list(pack: Pack) -> dict[str, str]:
