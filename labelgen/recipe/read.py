@@ -12,6 +12,7 @@ from labelgen.errors import Finding, UnitError, Where
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
+from labelgen.recipe.values import entry, positive, text, words, yes_no
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -132,13 +133,13 @@ class _Reader:
 
     def _settings(self) -> dict:
         values: dict = {"producer": Producer(name="", address="")}
-        readers = {"country": fields.text, "markets": fields.words, "languages": fields.words, "handles": fields.words, "retention": fields.yes_no, "sells": fields.text}
+        readers = {"country": text, "markets": words, "languages": words, "handles": words, "retention": yes_no, "sells": text}
         for key, (source, raw) in self.settings.items():
             try:
                 if key == "producer":
                     if not isinstance(raw, dict):
                         raise ValueError("must hold name and address")
-                    found = fields.entry(source, ("producer",), raw, fields.PRODUCER, "us")
+                    found = entry(source, ("producer",), raw, fields.PRODUCER, "us")
                     values["producer"] = Producer(where=source.at(("producer",)), **{"name": "", "address": ""} | found)
                 else:
                     values[key] = readers[key](source, (key,), raw, "us")
@@ -172,7 +173,7 @@ class _Reader:
         made = {}
         for name, (source, path, raw) in self.raw[section].items():
             before = len(source.findings)
-            values = fields.entry(source, path, raw, allowed, self.country, beside)
+            values = entry(source, path, raw, allowed, self.country, beside)
             values["where"] = source.at(path)
             if beside:
                 values["lines"] = self._lines(source, path, raw)
@@ -285,7 +286,7 @@ class _Reader:
         made["boxes"] = {}
         for name, (source, path, raw) in self.raw["boxes"].items():
             holds = raw.get("holds")
-            values = {"name": name} | fields.entry(source, path, raw, fields.BOX, self.country, ("holds",))
+            values = {"name": name} | entry(source, path, raw, fields.BOX, self.country, ("holds",))
             if not isinstance(holds, dict) or not holds:
                 source.fault("box-empty", path, f"{name}: holds: must list products, for example holds: {{lantern-biscuits: 6}}")
                 continue
@@ -299,7 +300,7 @@ class _Reader:
                     source.fault("unknown-product", here, f"{product!r} is no product of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
                 else:
                     try:
-                        good[product] = fields.positive(source, here, count, self.country)
+                        good[product] = positive(source, here, count, self.country)
                     except ValueError as error:
                         source.fault("value", here, f"{product}: {error}")
             if good:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from labelgen.recipe import fields
+from labelgen.recipe.values import entry, words
 
 #: What a variant may say of itself; the rest is its base's, except a laboratory's result, which is of the base alone.
 OWN = ("name", "claims", "identity", "may_contain", "cross_contact", "tested")
@@ -20,7 +21,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         source.fault("unknown-product", (*path, "of"), f"{raw.get('of')!r} is no product of this kitchen: 'of:' names the product this is a variant of")
         return
     replace = raw.get("replace") or {}
-    omit = fields.words(source, path, raw.get("omit"), reader.country)
+    omit = words(source, path, raw.get("omit"), reader.country)
     add = raw.get("add") or {}
     if not isinstance(replace, dict) or not isinstance(add, dict):
         source.fault("value", path, "replace: and add: are written as 'name: value' pairs")
@@ -74,7 +75,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
     for form in set(add) - set(reached):
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
     own = {k: raw[k] for k in OWN if k in raw}
-    given = fields.entry(source, path, own, fields.PRODUCT, reader.country)
+    given = entry(source, path, own, fields.PRODUCT, reader.country)
     # a wording of the base that the variant words anew no longer fits
     kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given)} for lang, said in base.also.items()}
     also = {lang: kept.get(lang, {}) | given.get("also", {}).get(lang, {}) for lang in {*kept, *given.get("also", {})}}

@@ -1,0 +1,145 @@
+"""Readers of what packets, laboratories and the oven state: panels, figures, tests, cooking."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from labelgen.errors import CompositionError, UnitError
+from labelgen.nutrients import key_of
+from labelgen.quantity import read_mass, read_percent
+from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
+from labelgen.recipe.values import entry, mass, one_of, pairs, positive, quantity, text
+
+METHODS = ("bake", "roast", "fry", "boil", "dry")
+_AMOUNT = re.compile(r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE)
+_DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
+
+
+def figures(source, path, raw, country) -> dict[str, Printed]:
+    """Nutrient key -> figure as typed. All unknown names are reported, each at its own place."""
+    found = {}
+    for key, value in pairs(raw).items():
+        try:
+            tag = key_of(key)
+        except CompositionError as error:
+            source.fault("nutrient-unknown", (*path, key), f"{error}; remove it or use a name from labelgen's list")
+            continue
+        if tag in found:
+            source.fault("nutrient-twice", (*path, key), f"{key!r} is the same nutrient as one above: keep one")
+        found[tag] = _printed(source, (*path, key), key, value, country)
+    return found
+
+
+def _printed(source, path, key, value, country) -> Printed:
+    return Printed(name=str(key), text=text(source, path, value, country), where=source.at(path))
+
+
+def panel(source, path, raw, country) -> PanelText:
+    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight; ``per: 100 g`` means the same."""
+    table = dict(pairs(raw))
+    market, serving, per = str(table.pop("market", "us")), table.pop("serving", None), table.pop("per", None)
+    if serving is not None and per is not None:
+        raise ValueError("gives both 'serving' and 'per': keep the one whose figures are typed")
+    serving, amount = per if serving is None else serving, None
+    if serving is not None:
+        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving))
+        amount = quantity(source, path, weight[0] if weight else serving, country)
+        if amount.kind == "volume":
+            raise UnitError(f"serving {serving!r} is a volume, and the panel does not tell what it weighs: weigh it, or multiply it by the density on the supplier's sheet, and write for example 'serving: 103 g' for 100 ml of 1.03 g/ml")
+        if amount.kind != "mass" or not amount.grams:
+            raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, or weigh it, for example '30 g'")
+    printed = {}
+    for key, value in table.items():
+        try:
+            printed[str(key)] = _printed(source, (*path, key), key, value, country)
+        except ValueError as error:
+            source.fault("value", (*path, key), f"{key}: {error}")
+    return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
+
+
+def reasons(source, path, raw, country) -> dict[str, str]:
+    """``{peanut: "separate room, cleaned, 2026-11"}``: allergen code -> why it needs no warning."""
+    found = {}
+    for key, value in pairs(raw).items():
+        found[str(key)] = why = text(source, (*path, key), value, country)
+        if len(why.split()) < 2:
+            source.fault("value", (*path, key), f"{why!r} says too little: write how it is kept apart and since when, for example 'separate room, cleaned, 2026-11'")
+    return found
+
+
+def tests(source, path, raw, country) -> dict[str, LabTest]:
+    """``{gluten: "<5 mg/kg, Example Lab, 2026-11-02"}``: allergen code or lactose -> a laboratory's result."""
+    found = {}
+    for key, value in pairs(raw).items():
+        said = text(source, (*path, key), value, country)
+        amount, day = _AMOUNT.search(said), _DAY.search(said)
+        if not amount or not day:
+            lacks = "no amount in mg/kg" if not amount else "no day"
+            source.fault("value", (*path, key), f"{said!r} names {lacks}: write result, laboratory and day, for example '<5 mg/kg, Example Lab, 2026-11-02'")
+            continue
+        none = bool(amount["less"]) or "not detected" in said.lower() or "none detected" in said.lower()
+        found[str(key)] = LabTest(text=said, most=float(amount["number"]), detected=not none, where=source.at((*path, key)))
+    return found
+
+
+def reference_food(source, path, raw, country) -> ReferenceFood:
+    """``{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}``."""
+    values = entry(source, path, pairs(raw), {"name": ("name", text), "per": ("per", quantity), "nutrients": ("figures", figures)}, country)
+    if len(values) < 3 or values["per"].grams is None:
+        raise ValueError("needs name, per (a weight) and nutrients, for example '{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}'")
+    return ReferenceFood(where=source.at(path), **values)
+
+
+def cook(method: str) -> Callable:
+    def read(source, path, raw, country) -> Cook:
+        table = dict(pairs(raw)) if isinstance(raw, dict) else {"loss": raw}
+        values = entry(source, path, table, COOK, country)
+        loss = values.pop("loss", None)
+        if loss is not None and ("before" in values or "after" in values):
+            raise ValueError("give either the two weights (before, after) or a loss, not both")
+        if loss is None and ("before" in values) != ("after" in values):
+            raise ValueError("needs both weights: before and after, for example 'before: 17 g, after: 15.2 g'")
+        if loss is not None:
+            low, high = loss
+            values |= {"loss": (low + high) / 2, "loss_low": low, "loss_high": high}
+            if low >= 1:
+                raise UnitError("a loss of 100 % leaves nothing")
+        elif "before" not in values:
+            raise ValueError("says nothing of the weight: add 'before: 17 g, after: 15.2 g' (weighed) or 'loss: 11 %'")
+        values.setdefault("how", "weighed" if loss is None else "estimated")
+        return Cook(method=method, where=source.at(path), **values)
+
+    return read
+
+
+def _loss(source, path, raw, country):
+    return read_percent(raw)
+
+
+def _signed_mass(source, path, raw, country) -> float:
+    """``3 g`` taken up, or ``-3 g`` drained off."""
+    shown = str(raw).strip()
+    if shown[:1] in "-−":
+        return -read_mass(shown[1:], country)
+    return read_mass(shown, country)
+
+
+def per(source, path, raw, country) -> float:
+    if str(raw).strip() not in ("piece", "1 piece"):
+        raise ValueError(f"is {raw!r}: only 'per: piece' is known; for a batch write 'makes: 24'")
+    return 1.0
+
+
+def amount_words(source, path, raw, country) -> str:
+    if isinstance(raw, str) and raw in ("all", "none"):
+        return raw
+    mass(source, path, raw, country) if str(raw).strip()[:1] != "0" else None
+    return text(source, path, raw, country)
+
+
+COOK = {
+    "before": ("before", mass), "after": ("after", mass), "loss": ("loss", _loss), "minutes": ("minutes", positive),
+    "how": ("how", one_of("weighed", "estimated")), "fat": ("fat", _signed_mass), "fat_from": ("fat_from", text),
+    "loses": ("loses", one_of("water", "everything")),
+}  # fmt: skip

@@ -1,0 +1,235 @@
+"""Readers of single values (text, numbers, weights, choices), and of a whole entry by a table of its keys.
+
+A reader takes (source, path, raw value, country) and returns the value, or raises UnitError/ValueError with what
+to type.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from labelgen.errors import LabelError, UnitError
+from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity, read_volume
+from labelgen.recipe.yamlfile import Source
+
+_MOST_TEXT = 5000
+#: Soft hyphens and marks without width, which come along when a packet's text is copied.
+_INVISIBLE = dict.fromkeys(map(ord, "\u00ad\u200b\u200c\u200d\u2060\ufeff"))
+#: Bytes a QR code of the size labels have room for holds.
+_MOST_QR = 100
+_MILLIMETRES = {"mm": 1.0, "cm": 10.0, "in": 25.4}
+
+
+def text(source: Source, path: tuple, raw: Any, country: str) -> str:
+    if isinstance(raw, bool) or raw is None or isinstance(raw, (dict, list)):
+        raise ValueError("must be text: put it in quotes if it looks like something else")
+    value = " ".join(str(raw).translate(_INVISIBLE).split())
+    if len(value) > _MOST_TEXT:
+        raise ValueError(f"is longer than {_MOST_TEXT} characters: shorten it")
+    if not value.isprintable():
+        raise ValueError(f"holds {', '.join(sorted({f'U+{ord(c):04X}' for c in value if not c.isprintable()}))}, which cannot be printed: type the text anew")
+    return value
+
+
+@dataclass(frozen=True)
+class Worded:
+    """A text with its wordings in further languages: language -> text."""
+
+    text: str
+    also: dict[str, str]
+
+
+def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
+    """``butter`` or ``{en: butter, fr: beurre}``: the first language stands for the product wherever none is asked for."""
+    if not isinstance(raw, dict):
+        return text(source, path, raw, country)
+    said = {}
+    for language, value in raw.items():
+        if not re.fullmatch(r"[a-z]{2}", str(language)):
+            raise ValueError(f"{language!r} is no language: write for example {{en: butter, fr: beurre}}")
+        said[language] = text(source, (*path, language), value, country)
+    if not said:
+        raise ValueError("is empty: write for example {en: butter, fr: beurre}")
+    first = said.get("en") or next(iter(said.values()))
+    return Worded(first, said)
+
+
+def words(source, path, raw, country) -> tuple[str, ...]:
+    items = raw if isinstance(raw, list) else [] if raw is None else [raw]
+    return tuple(text(source, path, item, country) for item in items)
+
+
+@dataclass(frozen=True)
+class WordedList:
+    """Texts, and their wordings in further languages: language -> key -> text."""
+
+    texts: tuple[str, ...]
+    also: dict[str, dict[str, str]]
+
+
+def claims(source, path, raw, country) -> WordedList:
+    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``."""
+    texts, also = [], {}
+    for n, item in enumerate(raw if isinstance(raw, list) else [raw]):
+        said = worded(source, (*path, n), item, country)
+        texts.append(said.text if isinstance(said, Worded) else said)
+        for language, wording in said.also.items() if isinstance(said, Worded) else ():
+            also.setdefault(language, {})[f"claim {texts[-1]}"] = wording
+    return WordedList(tuple(texts), also)
+
+
+def yes_no(source, path, raw, country) -> bool:
+    if not isinstance(raw, bool):
+        raise ValueError("must be true or false")
+    return raw
+
+
+def number(source, path, raw, country) -> float:
+    if isinstance(raw, bool) or not isinstance(raw, (int, float)):
+        raise ValueError("must be a plain number, for example 12")
+    if raw < 0:
+        raise ValueError(f"is {raw}: it cannot be negative")
+    if raw > LARGEST:
+        raise ValueError(f"is {raw:g}: nobody makes more than {LARGEST:,.0f}: check the number")
+    return float(raw)
+
+
+def positive(source, path, raw, country) -> float:
+    value = number(source, path, raw, country)
+    if value == 0:
+        raise ValueError("is 0: it must be more than nothing")
+    return value
+
+
+def pieces(source, path, raw, country) -> float:
+    """``24`` or ``24 pieces``."""
+    if isinstance(raw, str):
+        quantity, _ = read_quantity(raw, country)
+        if quantity.kind != "count":
+            raise UnitError(f"{raw!r} is no count: write for example 24")
+        raw = quantity.count
+    return positive(source, path, raw, country)
+
+
+def mass(source, path, raw, country) -> float:
+    grams = read_mass(raw, country)
+    if grams == 0:
+        raise UnitError(f"{raw!r}: it must be more than nothing")
+    return grams
+
+
+def net(source, path, raw, country) -> float:
+    if isinstance(raw, str) and read_quantity(raw, country)[0].kind == "volume":
+        raise UnitError(f"{raw!r} is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: {raw}'")
+    return mass(source, path, raw, country)
+
+
+def volume(source, path, raw, country) -> float:
+    millilitres = read_volume(raw, country)
+    if millilitres == 0:
+        raise UnitError(f"{raw!r}: it must be more than nothing")
+    return millilitres
+
+
+def quantity(source, path, raw, country) -> Quantity:
+    value, rest = read_quantity(raw, country)
+    return value if value.kind != "count" else Quantity(value.text, "count", count=value.count, unit=rest)
+
+
+def weights(source, path, raw, country) -> dict[str, Quantity]:
+    """``{cup: 120 g, large: 50 g}`` or ``{2 tbsp: 15 g}``: household measure -> its weight."""
+    table = pairs(raw)
+    for key, value in table.items():
+        text(source, path, key, country)
+        mass(source, (*path, key), value, country)
+    return {str(key): quantity(source, path, value, country) for key, value in table.items()}
+
+
+def fraction(source, path, raw, country) -> float:
+    low, high = read_percent(raw)
+    if low != high:
+        raise UnitError(f"{raw!r}: one figure is needed here, for example '2 %'")
+    if low >= 1:
+        raise UnitError(f"{raw!r}: all of it cannot be left behind")
+    return low
+
+
+def one_of(*allowed: str):
+    def read(source, path, raw, country):
+        if raw not in allowed:
+            raise ValueError(f"is {raw!r}: write one of {', '.join(allowed)}")
+        return raw
+
+    return read
+
+
+def pairs(raw: Any) -> dict:
+    if not isinstance(raw, dict):
+        raise ValueError("must be written as 'name: value' pairs")
+    return raw
+
+
+def package(source, path, raw, country) -> tuple[float, ...]:
+    """``10 x 15 x 4 cm``: width, height and depth of the whole package [mm]; two figures for a flat one."""
+    found = re.fullmatch(r"\s*([\d.]+)\s*[x×]\s*([\d.]+)(?:\s*[x×]\s*([\d.]+))?\s*(mm|cm|in)\s*", str(raw))
+    try:
+        sides = tuple(float(part) * _MILLIMETRES[found[4]] for part in found.groups()[:3] if part)
+    except (AttributeError, ValueError):
+        sides = ()
+    if not sides or not all(1 <= side <= 2000 for side in sides):
+        raise ValueError(f"{raw!r} is no package size: write width x height x depth, for example '10 x 15 x 4 cm'")
+    return sides
+
+
+def gtin(source, path, raw, country) -> str:
+    """A GTIN of 8, 12 or 13 digits whose check digit is right (weights 3 and 1 from the right, modulo 10)."""
+    digits = text(source, path, raw, country).replace(" ", "").replace("-", "")
+    if not digits.isascii() or not digits.isdigit() or len(digits) not in (8, 12, 13):
+        raise ValueError(f"{raw!r} is no GTIN: write its 8, 12 or 13 digits in quotes, as your number bank gave them")
+    due = -sum(int(d) * (3 if n % 2 == 0 else 1) for n, d in enumerate(reversed(digits[:-1]))) % 10
+    if due != int(digits[-1]):
+        raise ValueError(f"{raw!r}: its last digit would have to be {due}: compare it with the number you were given")
+    return digits
+
+
+def qr(source, path, raw, country) -> str:
+    """Text of a QR code, such as a web address."""
+    value = text(source, path, raw, country)
+    if len(value.encode()) > _MOST_QR:
+        raise ValueError(f"is longer than {_MOST_QR} bytes: a code that small printers can print holds no more")
+    return value
+
+
+def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str, beside: tuple[str, ...] = ()) -> dict:
+    """Model fields from one entry's table; an unknown key is refused with the nearest known one. Each fault is recorded at its own key; good values are returned.
+
+    ``beside`` names keys the caller reads itself.
+    """
+    values: dict[str, Any] = {}
+    for key, raw in table.items():
+        here = (*path, key)
+        if key in beside:
+            continue
+        if key not in allowed:
+            near = difflib.get_close_matches(key, [*allowed, *beside], n=1, cutoff=0.6)
+            hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join([*beside, *allowed])}"
+            source.fault("unknown-key", here, f"{key!r} is not known here; {hint}")
+            continue
+        field, read = allowed[key]
+        if field in values:
+            source.fault("key-twice", here, f"{key!r} says again what stands above: keep one of them")
+            continue
+        try:
+            value = read(source, here, raw, country)
+        except LabelError as error:
+            source.fault("amount", here, f"{key}: {error}")
+        except ValueError as error:
+            source.fault("value", here, f"{key}: {error}")
+        else:
+            values[field] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
+            for language, said in getattr(value, "also", {}).items():
+                values.setdefault("also", {}).setdefault(language, {}).update({field: said} if isinstance(value, Worded) else said)
+    return values
