@@ -12,7 +12,8 @@ from functools import lru_cache
 from labelgen.layout.metrics import face
 from labelgen.market.records import Run
 
-_WORDS = re.compile(r"[^ \t\n]+")
+#: A mark that French sets apart ("Ingrédients :") stays with its word.
+_WORDS = re.compile(r"[^ \t\n]+(?: [:;!?»](?![^ \t\n]))?")
 _GAPS = re.compile(r"[ \t\n]+")
 
 

@@ -25,7 +25,7 @@ def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declarat
         return ()
     found = []
     for entry in pack.entries("asked"):
-        concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d)]
+        concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d, kitchen)]
         if concerned:
             which = "" if len(concerned) == len(declarations) else f" Asked of {', '.join(concerned)}."
             found.append(_note("asked", entry, kitchen, f"{entry['text']}{which}{meanwhile(entry, pack.on)}"))
@@ -48,9 +48,15 @@ def _note(kind: str, entry: Entry, kitchen: Kitchen, text: str) -> Finding:
     return Finding(f"{kind}-{entry.key.replace('_', '-')}", "note", kitchen.where, f"{text} {_AUTHORITY}", entry.source)
 
 
-def _open(entry: Entry, product: Product, declaration: Declaration) -> bool:
+def _open(entry: Entry, product: Product, declaration: Declaration, kitchen: Kitchen) -> bool:
     if any(getattr(product, name) for name in entry.get("answered_by", ())):
         return False
-    said = f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)}"
+    said = f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)} {_own_words(declaration, kitchen)}"
     words = entry.get("words", ())
     return not words or any(re.search(rf"\b{re.escape(w)}s?\b", said, re.IGNORECASE) for w in words)
+
+
+def _own_words(declaration: Declaration, kitchen: Kitchen) -> str:
+    """What the maker's files call the ingredients, whatever language the label speaks."""
+    specs = (kitchen.ingredients.get(name) for entry in declaration.entries for name in entry.ingredients)
+    return "; ".join(text for s in specs if s for text in (s.print_name, s.statement))

@@ -10,9 +10,11 @@ from labelgen.cli import main
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import CodeBox, TextBox
 from labelgen.layout.label import fit_label, lay_out_label, least_size
+from labelgen.layout.linebreak import break_runs
 from labelgen.layout.metrics import face
 from labelgen.layout.sheets import Job
 from labelgen.layout.stock import read_size, single_stock, stock_named
+from labelgen.market.records import Run
 from labelgen.paths import templates
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_pages
@@ -203,3 +205,12 @@ def test_a_temperature_keeps_its_unit():
         layout = lay_out_label(samples.declaration(storage="Keep at all times in a dry place at 15–25 °C."), width)
         lines = [b.text for b in layout.boxes if isinstance(b, TextBox) and b.part == "storage"]
         assert not any(line.rstrip().endswith("25") for line in lines), (width, lines)
+
+
+def test_a_mark_that_french_sets_apart_never_begins_a_line():
+    """Typographic custom: "Ingrédients :" keeps its colon, whatever the width."""
+    runs = (Run("Biscuits aux noisettes. "), Run("Ingrédients : ", bold=True), Run("farine de blé, sucre ; sel !"))
+    for width in range(60, 260, 5):
+        lines = ["".join(s.text for s in line.segments) for line in break_runs(runs, width, 8.0)]
+        assert not [text for text in lines if text[0] in ":;!"], lines
+        assert " ".join(lines) == "Biscuits aux noisettes. Ingrédients : farine de blé, sucre ; sel !"

@@ -47,3 +47,14 @@ def test_a_question_about_words_is_asked_only_where_they_stand(tmp_path, words, 
     kitchen = write(tmp_path, f"mix: {{print: mix, statement: '{words}', contains: [], food: usda/19335}}\n", "formulations:\n  d: {ingredients: [50 g mix]}\nproducts:\n  p: {name: Hill sweets, of: d, net: 50 g}\n")
     main(["check", str(kitchen), "--market", "us", "--json"])
     assert ("asked-colors" in {f["code"] for f in json.loads(capsys.readouterr().out)}) is asked
+
+
+def test_a_question_about_words_is_asked_in_every_language_of_the_label(tmp_path, capsys):
+    """Regulation (EU) No 1169/2011, Article 24: eggs may make a food unsafe whatever the label calls them."""
+    for language in ("fr", "de"):
+        kitchen = write(
+            tmp_path / language, "yolk: {print: {en: eggs, fr: œufs, de: Eier}, food: usda/01123}\nsugar: {print: {en: sugar, fr: sucre, de: Zucker}, food: usda/19335}\n",
+            "formulations:\n  d: {ingredients: [50 g yolk, 60 g sugar]}\nproducts:\n  p: {name: Hill snow, of: d, net: 90 g}\n", f"languages: [{language}]\n",
+        )  # fmt: skip
+        main(["check", str(kitchen), "--market", "eu", "--json"])
+        assert "asked-use-by" in {f["code"] for f in json.loads(capsys.readouterr().out)}

@@ -19,11 +19,19 @@ from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
 from labelgen.recipe.models import Product
 
-#: Words that name a form, not a food: "almond flour" is almonds by its first word, "butter" is itself only alone.
-_FORMS = {key_of(w) for w in (
+#: Words that name a form, or nothing, and no food: "almond flour" is almonds by its first word, "butter" is itself only alone.
+_FORMS = {key_of(fold(w)) for w in (
     "flour meal powder paste puree extract oil butter milk cream juice syrup sugar seed nut chip piece starch flake kernel bean "
     "zest peel essence water salt whole ground dried chopped toasted roasted dark white light fine unsalted salted fresh organic "
-    "and with of in from the a de di du des la le les el en con mit und aus avec et au aux y e farine farina harina mehl"
+    "and with of in from the on for without "
+    "farine poudre pâte purée extrait huile beurre lait crème jus sirop sucre graine pépite morceau amidon flocon zeste écorce eau "
+    "sel entier entière complet complète moulu séché haché grillé noir blanc léger salé frais au aux avec à de des du et en la le les sans sur un une "
+    "harina polvo pasta puré extracto aceite mantequilla leche nata zumo jarabe azúcar semilla pepita trozo almidón copo ralladura "
+    "agua sal integral molido seco picado tostado negro blanco ligero fresco al con del el las los por sin y "
+    "farina polvere purea estratto olio burro latte panna succo sciroppo zucchero seme goccia gocce pezzo amido fiocchi scorza acqua "
+    "sale integrale macinato secco tritato fondente bianco nero ai alla alle allo da dei del della delle di e ed nel per senza "
+    "mehl pulver püree extrakt öl milch sahne saft sirup zucker samen kerne stücke stärke flocken schale wasser salz ganz gemahlen "
+    "getrocknet gehackt geröstet dunkel dunkle weiß fein frisch auf aus im mit ohne und vom von zum"
 ).split()}  # fmt: skip
 
 
@@ -83,7 +91,7 @@ def _named(parts: Sequence[Part], name: str, compounds: bool = False) -> list[Pa
         if at is not None:
             found.append(part)
             said[at : at + len(words)] = [""] * len(words)
-    telling = {w for w in said if w} - _FORMS
+    telling = {w for w in said if len(w) > 1} - _FORMS
     found += [p for p in parts if p not in found and telling & set(_keys(p.name))]
     return found + [p for p in parts if compounds and p not in found and any(_opens(word, p.name) for word in re.findall(r"[^\W\d_]+", name))]
 
@@ -95,4 +103,4 @@ def _opens(compound: str, name: str) -> bool:
 
 
 def _keys(text: str) -> list[str]:
-    return [key_of(w) for w in re.findall(r"[^\W\d_]+", text.lower())]
+    return [key_of(w) for w in re.findall(r"[^\W\d_]+", fold(text))]

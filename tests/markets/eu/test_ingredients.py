@@ -111,6 +111,29 @@ def test_which_ingredients_a_name_stresses():
     assert quid("Plain biscuits", nutty, 100) == ("flour, peanut butter, butter.", [])
 
 
+def named(name, *ingredients, language="fr"):
+    """The ingredients whose quantity a name in another language calls for."""
+    food = [line(i, 30.0) for i in ingredients]
+    entries = declare_ingredients(replace(EU, language=language), profile(amounts(120), lines=food), kitchen(), product(name=name), 30.0)[1]
+    return [e.name for e in entries if e.quantity]
+
+
+@pytest.mark.parametrize(
+    "language, name, ingredients, stressed",
+    [
+        ("fr", "Tartelettes à la crème de citron", ["jus de citron", "sucre à glacer"], ["jus de citron"]),
+        ("fr", "Pain d’avoine", ["flocons d’avoine", "huile d’olive"], ["flocons d’avoine"]),
+        ("fr", "Biscuits au beurre", ["beurre", "beurre de cacao"], ["beurre"]),
+        ("es", "Galletas de mantequilla", ["mantequilla", "mantequilla de cacahuete"], ["mantequilla"]),
+        ("it", "Biscotti al latte e nocciole", ["latte", "latte di cocco", "nocciole"], ["latte", "nocciole"]),
+        ("de", "Kekse mit Sahne und Honig", ["Honig", "saure Sahne"], ["Honig"]),
+    ],
+)
+def test_little_words_of_a_name_in_another_language_stress_nothing(language, name, ingredients, stressed):
+    """Article 22(1)(a): the ingredient that appears in the name, not "à", "d’" or a form of food."""
+    assert sorted(named(name, *ingredients, language=language)) == sorted(stressed)
+
+
 def test_quantities_asked_for_and_waived():
     lines = [line("flour", 60), line("honey", 8), line("vanilla", 1)]
     text, _ = quid("Vanilla biscuits", lines, 69, quantify=["honey"], flavours_only=["vanilla"])
