@@ -19,6 +19,12 @@ FOUNDATION = "USDA FDC Foundation (2025)"
 _DIETETIC = re.compile(r"sugar.?free|sugarless|dietetic|low.calorie|reduced.calorie|reduced.sugar|low.carbohydrate|diabet|artificial|no sugar|chewing gum", re.I)
 _UNSWEETENED = re.compile(r"unsweetened|not sweetened|without added sugar|no sugar added|(water|juice) pack", re.I)
 
+_PARTS_OF = {
+    "FAT": (("FASAT", "FAMS", "FAPU", "FAPUN3", "FAPUN6", "FATRN"), "fat"),
+    "CHOCDF": (("SUGAR", "FIBTG", "STARCH"), "carbohydrate"),
+    "FIBTG": (("FIBSOL", "FIBINS"), "fibre"),
+}  # fmt: skip
+
 
 def _rows(name: str):
     with open(paths.reference("composition", name), encoding="utf-8", newline="") as f:
@@ -76,6 +82,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
         for pair in row["values"].split(";"):
             key, _, figure = pair.partition("=")
             value[INDEX[key]], sources[INDEX[key]] = float(figure), reason
+        _logical_zeros(value, sources)
         if row["grade"] == "typical":
             for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE", "ALC", "SUGAD", "FATRN", "CHOLE", "FASAT", "VITD", "CAFFN"):
                 if np.isnan(value[INDEX[key]]):
@@ -92,6 +99,14 @@ def is_composite(name: str, group: str) -> bool:
     return next(r[0]["composite"] == "yes" for r in _rules("composite.csv") if _applies(r, name, group))
 
 
+def _logical_zeros(value, sources) -> None:
+    """Fills in place what nobody states of a food that has nothing it could be part of."""
+    for whole, (parts, word) in _PARTS_OF.items():
+        for key in parts if value[INDEX[whole]] == 0 else ():
+            if np.isnan(value[INDEX[key]]):
+                value[INDEX[key]], sources[INDEX[key]] = 0.0, f"logical zero: the food has no {word}"
+
+
 def _presume(name, group, value, sources, presumed, added, composite) -> tuple[str, list[tuple[str, float, float]]]:
     """Fills logical zeros and presumed figures in place, each with its reason; returns the added-sugars class
     and (key, least, most) per 100 g of every figure presumed within bounds. A ``composite`` food, whose make-up
@@ -102,12 +117,7 @@ def _presume(name, group, value, sources, presumed, added, composite) -> tuple[s
         if np.isnan(value[INDEX[key]]):
             value[INDEX[key]], sources[INDEX[key]] = figure, reason
 
-    if value[INDEX["FAT"]] == 0:
-        for key in ("FASAT", "FAMS", "FAPU", "FAPUN3", "FAPUN6", "FATRN"):
-            put(key, 0.0, "logical zero: the food has no fat")
-    if value[INDEX["CHOCDF"]] == 0:
-        for key in ("SUGAR", "FIBTG", "STARCH"):
-            put(key, 0.0, "logical zero: the food has no carbohydrate")
+    _logical_zeros(value, sources)
     for rule in presumed:
         if _applies(rule, name, group):
             row = rule[0]
@@ -115,9 +125,7 @@ def _presume(name, group, value, sources, presumed, added, composite) -> tuple[s
             if row["most"] and np.isnan(value[INDEX[row["key"]]]):
                 spread.append((row["key"], float(row["least"]) * whole, float(row["most"]) * whole))
             put(row["key"], float(row["value"]) * whole, row["reason"])
-    if value[INDEX["FIBTG"]] == 0:
-        put("FIBSOL", 0.0, "logical zero: the food has no fibre")
-        put("FIBINS", 0.0, "logical zero: the food has no fibre")
+    _logical_zeros(value, sources)
     if not _DIETETIC.search(name):
         for key in (*POLYOLS, "POLYL", "ALLULOSE", "POLYDEXTROSE"):
             put(key, 0.0, "presumed zero: not added to this food")

@@ -23,7 +23,7 @@ from labelgen.errors import CompositionError
 from labelgen.nutrients import KEYS
 
 TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv")
-_FORMAT = b"5"
+_FORMAT = b"6"
 
 
 def _digest() -> str:
