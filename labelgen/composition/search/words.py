@@ -17,7 +17,8 @@ from labelgen import paths
 
 #: The files the settled words of a name depend on.
 TABLES = ("synonyms.csv", "foreign_words.csv", "search_words.toml")
-_WORD = re.compile(r"\be\d{3,4}[a-z]?\b|\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
+_WORD = re.compile(r"\btype\d+\b|\be\d{3,4}[a-z]?\b|\d+(?:\.\d+)?%|[a-z]+|\d+(?:\.\d+)?")
+_GRADE = re.compile(r"\b(?:t|typ|typ[eo]|tipo)[ .]?(\d{1,4})\b")
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
 
 
@@ -33,6 +34,7 @@ class Words(NamedTuple):
     adjectives: frozenset[str]
     heaped: frozenset[str]
     holds: frozenset[str]
+    measured: frozenset[str]
     alike: dict[str, list[str]]
     units: frozenset[str]
     weights: dict[str, float]
@@ -46,12 +48,12 @@ class Words(NamedTuple):
 
 
 def plain(text: str) -> str:
-    """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``."""
+    """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``, the grade of a flour (T 55) one word."""
     text = text.lower()
     if not text.isascii():
         text = unicodedata.normalize("NFKD", text.replace("œ", "oe").replace("æ", "ae").replace("ß", "ss").replace("ø", "o"))
         text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
-    return re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text)
+    return _GRADE.sub(r"type\1", re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text))
 
 
 @lru_cache(maxsize=20000)
@@ -99,7 +101,7 @@ def words() -> Words:
     left = table["left"]
     costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
     return Words(
-        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["adjectives"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
+        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["adjectives"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), frozenset(map(stem, table["measured"])), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
         frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
         frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
         {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
@@ -185,6 +187,7 @@ def read_query(query: str) -> Typed:
             kept.append(token)
         use = next((i for i, token in enumerate(kept) if i and token in w.purpose), len(kept))
         aside.update(settle(kept[use:]))
+        aside.update(b for a, b in zip(kept, kept[1:]) if a[-1] == "%" and b in w.measured)
         held = next((i for i, token in enumerate(kept) if i and token in w.holds), len(kept))
         inside.update(settle(kept[held:]))
         parts.append(settle(kept))
@@ -192,7 +195,7 @@ def read_query(query: str) -> Typed:
     parts = _turned(parts)
     everything = [t for part in parts for t in part]
     useful = [t for t in everything if t not in w.noise]
-    weigh = {t: 0.75 if t[-1] == "%" else w.weights.get(t, 1.0) for t in useful}
+    weigh = {t: 0.75 if t[-1] in "%0123456789" else w.weights.get(t, 1.0) for t in useful}
     before = {t for part in parts for t in part} - aside
     if before & weigh.keys():
         weigh |= dict.fromkeys(aside & weigh.keys(), w.aside)
