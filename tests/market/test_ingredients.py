@@ -54,6 +54,17 @@ def test_the_suppliers_ingredients_stand_in_brackets():
     assert text == "flour, dark chocolate (cocoa mass, sugar, cocoa butter, soy lecithin)." and not findings
 
 
+@pytest.mark.parametrize(
+    "name, packet, wanted",
+    [("whey powder", "sweet whey powder (milk)", "sweet whey powder (milk)"), ("red colour", "FD&C Red No. 40", "Red 40"), ("color", "color: tartrazine (E102)", "color (Yellow 5)"),
+     ("color", "beet juice", "color (beet juice)"), ("dark chocolate", "chocolate (sugar, cocoa mass)", "dark chocolate (sugar, cocoa mass)"), ("soy lecithin", "lecithin", "soy lecithin")],
+)  # fmt: skip
+def test_a_packet_of_one_item_is_named_once(name, packet, wanted):
+    """21 CFR 101.4(b)(2) asks for the components of an ingredient; the one component of a packet is the ingredient."""
+    text, _, _ = statement([line("flour", 60), line("it", 40, print_name=name)], specs=[("it", packet)])
+    assert text == f"flour, {wanted}."
+
+
 def test_a_print_name_that_hides_a_sub_ingredient_is_found():
     lines = [line("flour", 60), line("chips", 40, print_name="chocolate chips (sugar, cocoa mass)")]
     _, _, findings = statement(lines, specs=[("chips", "sugar, cocoa mass, milk fat")])

@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from labelgen.composition.records import AllergenHit, ResolvedIngredient, StatementItem
+from labelgen.composition.text.classes import CLASS_OF
 from labelgen.formulation.records import Ingoing, NutrientProfile
 from labelgen.market.law.pack import Pack
+from labelgen.market.statement.additives import additive_of
 from labelgen.recipe.models import Kitchen, Product
 
 #: What a maker writes under ``compounds:`` to have them dissolved into the list.
@@ -111,12 +113,28 @@ def _with_own(part: Part, ingredient: ResolvedIngredient, kitchen: Kitchen, nest
     """An ingredient with its supplier's own list inside it, or dissolved where every percentage is told."""
     items = own_items(ingredient, kitchen)
     name = ingredient.print_name
-    if not items or "(" in name or (len(items) == 1 and not items[0].items and items[0].name.casefold() == name.casefold()):
+    if not items or "(" in name:
         return [part]
     inside = _items_of(items, part.hits)
+    if len(items) == 1:
+        own, (item,) = items[0].name.casefold(), inside
+        if own in name.casefold():
+            return [replace(part, parts=item.parts)]
+        if _is_the_same(kitchen, ingredient, item, own):
+            return [replace(item, grams=part.grams, share=part.share, hits=part.hits, ingredients=part.ingredients, water=part.water)]
     if not nested and all(i.percent is not None for i in items):
         return [replace(p, grams=part.grams * i.percent / 100, share=part.share * i.percent / 100, ingredients=part.ingredients) for p, i in zip(inside, items)]
     return [replace(part, parts=inside)]
+
+
+def _is_the_same(kitchen: Kitchen, ingredient: ResolvedIngredient, item: Part, own: str) -> bool:
+    """Whether the one item of a packet's list is the ingredient itself: it is an additive ("red colour: E129"), the item
+    says more ("sweet whey powder" of whey powder), or the maker gave no name for the label. A class stays before a member
+    that tells none: "colour (beet juice)"."""
+    if not item.parts and additive_of(item.number or item.name):
+        return True
+    name, spec = ingredient.print_name.casefold(), kitchen.ingredients.get(ingredient.name)
+    return (name in own or not (spec and spec.print_name)) and (item.function != "" or name not in CLASS_OF)
 
 
 def _items_of(items: Sequence[StatementItem], hits: Sequence[AllergenHit]) -> tuple[Part, ...]:
