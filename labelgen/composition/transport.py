@@ -13,7 +13,7 @@ from io import BytesIO
 
 from requests import Response
 from requests.adapters import HTTPAdapter
-from requests.exceptions import ConnectionError, RequestException
+from requests.exceptions import RequestException
 from urllib3 import HTTPResponse
 from urllib3.exceptions import HTTPError
 
@@ -41,8 +41,8 @@ class CarefulAdapter(HTTPAdapter):
         response = super().send(request, **options)
         try:
             body = self._read(response.raw)
-        except HTTPError as error:
-            raise ConnectionError(f"cut off ({type(error).__name__})") from None
+        except HTTPError:
+            raise UnfitAnswer("its answer was cut off", again=True) from None
         finally:
             response.close()
         status = response.status_code

@@ -101,7 +101,7 @@ def test_trouble_is_waited_out(server, bad):
     assert waits == [0.01, 0.02]
 
 
-@pytest.mark.parametrize("bad, words", [((500, {}), "HTTP 500"), ((429, {}), "too many questions"), ((200, b"<html>"), "not JSON"), ((200, FOOD, {"cut": True}), "cannot be reached")])
+@pytest.mark.parametrize("bad, words", [((500, {}), "HTTP 500"), ((429, {}), "too many questions"), ((200, b"<html>"), "not JSON"), ((200, FOOD, {"cut": True}), "was cut off")])
 def test_lasting_trouble_is_said_and_the_cache_stays(server, bad, words):
     client()[0].search("lupin") if Server.plan.__setitem__(0, HITS) is None else None
     before = live.kept_answers()
