@@ -126,7 +126,7 @@ def every_product(rolled) -> tuple[list[str], list[str]]:
 
 
 def product_of(rolled, key: str):
-    """The rolled-up profile of a product. Raises RecipeError naming near ones, or the faults that stop it."""
+    """The rolled-up profile of a product. Raises RecipeError naming near ones; what could not be read is told, since the product may stand in it."""
     import difflib
 
     from labelgen.errors import RecipeError
@@ -136,6 +136,7 @@ def product_of(rolled, key: str):
     if key not in rolled.kitchen.products:
         if key in rolled.kitchen.boxes:
             raise RecipeError(f"{key!r} is a box of several products: ask for one of {', '.join(rolled.kitchen.boxes[key].holds)}; 'labelgen label {key}' prints the box's own label")
+        files_at_fault(rolled)
         near = difflib.get_close_matches(key, rolled.kitchen.products, n=3, cutoff=0.4)
         raise RecipeError(f"{key!r} is no product of this kitchen; its products: {', '.join(near or rolled.kitchen.products) or 'none'}")
     if key not in rolled.profiles:

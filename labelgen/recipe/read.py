@@ -35,7 +35,7 @@ def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...
     try:
         files = kitchen_files(root)
     except OSError as error:
-        return None, (Finding("folder-unreadable", "block", Where(str(folder)), f"cannot be read ({error.strerror}): check its permissions"),)
+        return None, (Finding("folder-unreadable", "block", Where(str(error.filename or folder)), f"cannot be read ({error.strerror}): check its permissions"),)
     if not (root / "kitchen.yaml").is_file():
         return None, (Finding("no-kitchen", "block", Where(str(root / "kitchen.yaml")), "is missing: a kitchen needs this file; 'labelgen new DIR' writes a starter"),)
     for path, section in files:
@@ -73,7 +73,7 @@ class _Reader:
         self.sources.append(source)
         if source.data is None:
             if not source.findings:
-                source.fault("file-empty", Where(source.file, 1), "is empty: write something in it or delete it", "warn" if section else "block")
+                source.fault("file-empty", Where(source.file, 1), "holds nothing but comments: write something in it or delete it", "warn" if section else "block")
             return
         if not isinstance(source.data, dict):
             source.fault("file-shape", (), "must hold 'name: value' pairs at its top level")
@@ -127,7 +127,7 @@ class _Reader:
             return None
         self._file_names()
         self._boxes_and_variants(made)
-        kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml"), **settings, **made)
+        kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml", 1), **settings, **made)
         self._references(kitchen)
         return kitchen
 

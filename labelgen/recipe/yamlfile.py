@@ -51,7 +51,7 @@ class Source:
         for end in range(len(path), -1, -1):
             if path[:end] in self.places:
                 return Where(self.file, *self.places[path[:end]])
-        return Where(self.file)
+        return Where(self.file, 1)
 
     def fault(self, code: str, path: tuple | Where, message: str, severity: str = "block") -> None:
         where = path if isinstance(path, Where) else self.at(path)
@@ -64,20 +64,23 @@ def read_yaml(path: Path, shown: str) -> Source:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            source.fault("file-unreadable", Where(shown), "is no plain file: move it out of the kitchen, or give it another ending than .yaml")
+            source.fault("file-unreadable", Where(shown, 1), "is no plain file: move it out of the kitchen, or give it another ending than .yaml")
             return source
         if status.st_size > LARGEST_FILE:
-            source.fault("file-too-large", Where(shown), f"larger than {LARGEST_FILE:,} bytes: split it, or remove what is no recipe")
+            source.fault("file-too-large", Where(shown, 1), f"larger than {LARGEST_FILE:,} bytes: split it, or remove what is no recipe")
             return source
         raw = path.read_bytes()
     except OSError as error:
-        source.fault("file-unreadable", Where(shown), f"cannot be read ({error.strerror}): check its permissions")
+        source.fault("file-unreadable", Where(shown, 1), f"cannot be read ({error.strerror}): check its permissions")
         return source
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         source.fault("file-not-text", Where(shown, line), "is not UTF-8 text: save it as plain UTF-8 text, or move it out of the kitchen")
+        return source
+    if not text.strip():
+        source.fault("file-empty", Where(shown, 1), "is empty, as when a file was not saved whole: write it again, or delete it")
         return source
     loader = _Core(text)
     try:
@@ -86,14 +89,14 @@ def read_yaml(path: Path, shown: str) -> Source:
             source.data = _Builder(source).build(node, (), frozenset())
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown)
+        where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown, 1)
         source.fault("yaml-syntax", where, f"not valid YAML: {error.problem or error.context}{_hint(text, mark)}")
     except yaml.YAMLError as error:
-        source.fault("yaml-syntax", Where(shown), f"not valid YAML: {error}".replace("\n", " "))
+        source.fault("yaml-syntax", Where(shown, 1), f"not valid YAML: {error}".replace("\n", " "))
     except RecursionError:
-        source.fault("yaml-too-deep", Where(shown), "is nested too deeply to be a recipe: flatten it")
+        source.fault("yaml-too-deep", Where(shown, 1), "is nested too deeply to be a recipe: flatten it")
     except _TooMany:
-        source.fault("yaml-too-large", Where(shown), f"holds more than {MOST_VALUES:,} values: split it")
+        source.fault("yaml-too-large", Where(shown, 1), f"holds more than {MOST_VALUES:,} values: split it")
     finally:
         loader.dispose()
     return source

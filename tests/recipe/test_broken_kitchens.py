@@ -156,7 +156,7 @@ def test_what_is_no_plain_file_is_refused_at_once(tmp_path, capsys, kind):
     odd = kitchen / "recipes" / "odd.yaml"
     {"pipe": lambda: os.mkfifo(odd), "device": lambda: odd.symlink_to("/dev/zero"), "folder": odd.mkdir, "loop": lambda: odd.symlink_to("odd.yaml")}[kind]()
     assert main(["check", str(kitchen)]) == 1
-    assert "recipes/odd.yaml file-unreadable" in capsys.readouterr().out
+    assert "recipes/odd.yaml:1 file-unreadable" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("name, good", [('"P\\e[31m"', False), ('"P\\u202Eq"', False), ('"choc\\u00ADolate"', True)])
@@ -181,3 +181,19 @@ def test_faults_of_the_settings(tmp_path, capsys, settings, place, command):
 def test_a_market_in_capitals_is_that_market(tmp_path, capsys):
     assert main(["panel", "p", "--json", "--kitchen", str(write(tmp_path, GOOD, RECIPE, "markets: [US]\n"))]) == 0
     assert '"market": "us"' in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("recipes, told", [("formulations:\n\td: 1\n", "recipes/all.yaml:2:1 yaml-syntax"), ("", "recipes/all.yaml:1 file-empty"), ("\n \n", "recipes/all.yaml:1 file-empty")])
+@pytest.mark.parametrize("command", [["label", "p"], ["panel", "p"], ["explain", "p", "fat"], ["declare", "p"], ["weigh", "p"]])
+def test_a_file_that_cannot_be_read_is_told_where_its_product_is_asked_for(tmp_path, capsys, recipes, told, command):
+    kitchen = write(tmp_path, GOOD, recipes)
+    assert main([*command, "--kitchen", str(kitchen)]) == 2
+    assert told in capsys.readouterr().err
+    assert main(["check", str(kitchen)]) == 1 and told in capsys.readouterr().out
+
+
+def test_a_file_of_comments_stops_nothing(tmp_path, capsys):
+    kitchen = write(tmp_path, GOOD, RECIPE, "producer: {name: A, address: B}\nmarkets: [us]\n")
+    (kitchen / "recipes" / "next.yaml").write_text("# scones, perhaps\n", encoding="utf-8")
+    assert main(["check", str(kitchen)]) == 0
+    assert "recipes/next.yaml:1 file-empty" in capsys.readouterr().out

@@ -38,6 +38,8 @@ def test_refusals_name_the_line(tmp_path, content, code, line):
 
 def test_empty_file(tmp_path):
     source = read(tmp_path, "")
+    assert source.data is None and [f.code for f in source.findings] == ["file-empty"]
+    source = read(tmp_path, "# later\n")
     assert source.data is None and not source.findings
 
 
