@@ -34,6 +34,9 @@ _FORMS = {key_of(fold(w)) for w in (
     "getrocknet gehackt geröstet dunkel dunkle weiß fein frisch auf aus im mit ohne und vom von zum"
 ).split()}  # fmt: skip
 
+#: What a German name of a food ends with when it names a form of another one.
+_GERMAN_FORM = re.compile(r"(?<=\w{4})(?:saft|mehl|pulver|ol|paste|extrakt|sirup|mus|creme|flocken|starke|schale|konzentrat|stucke|kerne)$")
+
 
 def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     """The entries with the quantity of those the law wants one for, and what the maker should know about it."""
@@ -97,9 +100,14 @@ def _named(parts: Sequence[Part], name: str, compounds: bool = False) -> list[Pa
 
 
 def _opens(compound: str, name: str) -> bool:
-    """Whether a compound word begins with a food's one-word name, plural ending aside."""
-    stem = re.sub(r"(?:en|e|n)$", "", fold(name)) if name.isalpha() else ""
-    return bool(re.fullmatch(r"\w{4,}", stem) and re.fullmatch(rf"{stem}\w{{3,}}", fold(compound)))
+    """Whether a compound word begins with a food's one-word name, plural ending or form aside: "Mohnkuchen" with Mohn,
+    "Zitronenkuchen" with Zitronensaft."""
+    if not re.fullmatch(r"[^\W\d_]{3,}", name):
+        return False
+    name, said = fold(name), fold(compound)
+    food = _GERMAN_FORM.sub("", name)
+    starts = [s for s in (food, re.sub(r"(?:en|e|n)$", "", food)) if re.fullmatch(r"\w{4,}", s) and key_of(s) not in _FORMS]
+    return any(re.fullmatch(rf"{start}(?:\w{{3,}})?", said) for start in (name, *starts))
 
 
 def _keys(text: str) -> list[str]:

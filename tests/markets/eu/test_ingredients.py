@@ -127,6 +127,11 @@ def named(name, *ingredients, language="fr"):
         ("es", "Galletas de mantequilla", ["mantequilla", "mantequilla de cacahuete"], ["mantequilla"]),
         ("it", "Biscotti al latte e nocciole", ["latte", "latte di cocco", "nocciole"], ["latte", "nocciole"]),
         ("de", "Kekse mit Sahne und Honig", ["Honig", "saure Sahne"], ["Honig"]),
+        ("de", "Rumkuchen", ["Rum", "Weizenmehl"], ["Rum"]),
+        ("de", "Mohnkuchen", ["Mohn", "Weizenmehl"], ["Mohn"]),
+        ("de", "Zitronentörtchen", ["Zitronensaft", "Weizenmehl"], ["Zitronensaft"]),
+        ("de", "Butterkekse", ["Butter", "Buttermilch", "Eier"], ["Butter"]),
+        ("de", "Eiskonfekt mit Reis", ["Eier", "Reismehl"], ["Reismehl"]),
     ],
 )
 def test_little_words_of_a_name_in_another_language_stress_nothing(language, name, ingredients, stressed):
