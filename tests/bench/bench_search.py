@@ -9,6 +9,7 @@ from statistics import median
 
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.search import rank as searchrank
+from labelgen.composition.search import words as searchwords
 from labelgen.composition.search.foods import search
 
 
@@ -25,6 +26,7 @@ def main() -> None:
             if forget:
                 searchrank.take_apart.cache_clear()
                 searchrank.take_alias.cache_clear()
+                searchwords.stem.cache_clear()
             start = time.perf_counter()
             search(dataset, row["query"])
             spent.append(1000 * (time.perf_counter() - start))
