@@ -38,6 +38,14 @@ def test_what_is_no_figure(text, key):
         read_figure(text, key)
 
 
+def test_shares_of_a_kilogram():
+    """Residues such as sulphur dioxide are told in mg/kg, which is parts per million: 2000 mg/kg are 200 mg in 100 g."""
+    assert read_figure("1500-2000 mg/kg", "SO2", 100) == pytest.approx((150, 175, 200)) == read_figure("1500 to 2000 ppm", "SO2", 100)
+    assert read_figure("<10 ppm", "SO2", 30) == pytest.approx((0, 0.15, 0.3)) and read_figure("2 ± 0.5 g per kg", "NA", 100) == pytest.approx((150, 200, 250))
+    with pytest.raises(UnitError):
+        read_figure("5 mg/kg", "SO2")
+
+
 def resolved(folder, **specs):
     write(folder, "".join(f"{name.replace('_', '-')}: {text}\n" for name, text in specs.items()), "products: {}\n")
     return roll_up_folder(folder)
