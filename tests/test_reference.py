@@ -4,6 +4,8 @@ import csv
 import re
 import tomllib
 from datetime import date
+from math import fsum
+from pathlib import Path
 
 import pytest
 
@@ -12,7 +14,9 @@ from labelgen.market.law.pack import TABLES, Pack, read_table
 from labelgen.market.law.registry import markets
 from labelgen.nutrients import KEYS
 
-SUMS = {"PROCNT": 76466.4, "FAT": 68050.9, "CHOCDF": 107258.4, "WATER": 346208.4}
+#: What the committed tables add up to: table, column, figures in it, their sum; "across" weighs the sum of each row by its number.
+SUMS = Path(__file__).parent / "vectors" / "table_sums.csv"
+SOURCE = tomllib.loads(paths.reference("composition", "SOURCE.toml").read_text(encoding="utf-8"))
 CITED = {k for p in paths.reference("citations").glob("*.toml") for k in tomllib.loads(p.read_text(encoding="utf-8"))}
 FILES = [(m.code, table) for m in markets() for table in TABLES if Pack(m.code, date(2026, 11, 25)).has(table)]
 
@@ -36,14 +40,44 @@ def rows(name):
 
 
 def test_food_tables_are_sorted_and_pinned():
-    """Row counts and column sums of the committed tables; USDA SR24, and what it is known to hold."""
+    """USDA SR24, and what it is known to hold."""
     foods = rows("foods.csv")
     assert [f["id"] for f in foods] == sorted({f["id"] for f in foods}) and len(foods) == 6096
-    sums = {k: sum(float(f[k]) for f in foods if f[k]) for k in ("PROCNT", "FAT", "CHOCDF", "WATER")}
-    assert {k: round(v, 1) for k, v in sums.items()} == SUMS
     revised = {(r["id"], r["key"]): (r["sr24"], r["later"]) for r in rows("revisions.csv")}
     assert revised["usda/01001", "NA"] == ("714", "643") and revised["usda/19165", "FIBTG"] == ("33.2", "37")
     assert revised["usda/19350", "SUGAR"] == ("26.77", "76.77")
+
+
+def figures(table: str) -> list[dict[str, float]]:
+    """The figures of each row by column; absent ones are left out."""
+    with open(paths.reference(*table.split("/")), encoding="utf-8", newline="") as f:
+        listed = list(csv.DictReader(line for line in f if not line.startswith("#")))
+    told = [dict(pair.split("=") for pair in row["values"].split(";")) if "values" in row else row for row in listed]
+    return [{k: float(x) for k, x in row.items() if re.fullmatch(r"-?\d+(\.\d+)?(e-?\d+)?", x or "") and k not in ("id", "code", "food_group")} for row in told]
+
+
+def totals(table: str) -> dict[str, tuple[int, float]]:
+    """Column -> (figures in it, their sum), and the rows by their number, so that nothing changes places unseen."""
+    every = figures(table)
+    columns = {k for row in every for k in row}
+    found = {k: (sum(k in row for row in every), fsum(row.get(k, 0.0) for row in every)) for k in sorted(columns)}
+    return found | {"across": (len(every), fsum(n * fsum(row.values()) for n, row in enumerate(every, 1)))}
+
+
+@pytest.mark.parametrize("table", ["composition/foods.csv", "composition/supplements.csv", "composition/substances.csv", "composition/revisions.csv", "composition/portions.csv", "factors/retention.csv"])
+def test_every_row_and_column_adds_up_to_what_is_pinned(table):
+    with open(SUMS, encoding="utf-8", newline="") as f:
+        pinned = {r["column"]: (int(r["figures"]), float(r["sum"])) for r in csv.DictReader(f) if r["table"] == table}
+    assert {k: (n, pytest.approx(x, rel=1e-11)) for k, (n, x) in pinned.items()} == totals(table)
+
+
+def test_the_source_file_tells_what_is_there():
+    """Release, licence and the checksum of each input; as many foods, revisions and supplements as it says."""
+    for name in ("sr24", "fdc_2025"):
+        source = SOURCE[name]
+        assert source["title"] and source["year"] and "public domain" in source["licence"] and re.fullmatch("[0-9a-f]{64}", source["sha256"])
+    assert SOURCE["sr24"]["foods"] == len(rows("foods.csv"))
+    assert (SOURCE["fdc_2025"]["revisions"], SOURCE["fdc_2025"]["supplements"]) == (len(rows("revisions.csv")), len(rows("supplements.csv")))
 
 
 def test_absent_is_not_zero():
