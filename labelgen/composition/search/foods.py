@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from labelgen.composition.search.kitchen import Alias, kitchen_names, with_a_word
 from labelgen.composition.search.rank import Match, take_alias, take_apart, weigh
-from labelgen.composition.search.words import Typed, as_typed, plain, read_query, spell, stem, words
+from labelgen.composition.search.words import Typed, as_typed, plain, read_query, settle, spell, stem, words
 
 _PERFECT = 12.75
 _ALSO = 0.8  # a word of another kitchen name of the same food
@@ -201,12 +201,16 @@ def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str
         near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66 if len(token) < 7 else 0.72, limit=8)
         options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and (score > 0.8 or words().weights.get(word, 1.0) >= 0.5) and not token[:-2].startswith(word) for s in spell(word)]
         cuts = [(stem(token[:i]), stem(token[i:])) for i in range(3, len(token) - 2) if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary]
-        if cuts and (not near or near[0][1] < 0.8):
+        if cuts and (not near or near[0][1] < 0.77):
             parted[token] = spell(" ".join(max(cuts, key=lambda c: vocabulary[c[0]] * vocabulary[c[1]])))
         elif options:
             other[token] = sorted(dict.fromkeys(options), key=lambda o: -o[1])[:6]
+    mended = [other[t][0][0] if t in other and t in unknown and other[t][0][1] > 0.6 else t for t in typed.tokens]
+    weights = words().weights
+    if len(whole := settle(mended)) < len(mended):  # "buttr milk" is buttermilk
+        noun = typed.noun if typed.noun in whole else whole[-1]
+        return typed._replace(tokens={t: typed.tokens.get(t, weights.get(t, 1.0)) for t in whole}, noun=noun), {}
     if parted:
-        weights = words().weights
         pieces = [p for t in typed.tokens for p in parted.get(t, [t])]
         typed = typed._replace(tokens={p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces}, noun=parted.get(typed.noun, [typed.noun])[-1])
     return typed, other
