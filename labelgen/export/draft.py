@@ -42,6 +42,8 @@ _TWO_FOODS = re.compile(r"\s(?:and|&|with)\s", re.I)
 _PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|large|medium|small|organic|room temperature)\b", re.I)
 _TAGS = re.compile(r"<[^>]*>")
 _BRACKET = re.compile(r"\(([^()]*)\)")
+#: Sizes of one piece, which tell its weight.
+_SIZE = re.compile(r"^(?:extra[ -]large|large|medium|small|jumbo)(?=\s)", re.I)
 #: Packs that say nothing of a weight by themselves.
 _PACKS = re.compile(r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?", re.I)
 #: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the maker.
@@ -172,6 +174,8 @@ def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> Draft
     if not name.strip() or re.search(r"\d(?![\d.]*\s*%)", f"{name} {rest[len(name):]}"):
         return _unread(written, "a further number stands in it, or no name")
     if quantity.kind == "count":
+        size = _SIZE.match(rest)
+        amount = f"{amount} {size[0].lower().replace('-', ' ')}" if size else amount
         doubts.append("counted, not weighed: write grams, or 'weighs: {each: ... g}' under the ingredient")
     elif quantity.kind == "volume":
         doubts.append("measured by volume: weigh one measure, flour most of all")

@@ -10,8 +10,8 @@ from labelgen.errors import UnitError
 from labelgen.quantity import Quantity, read_quantity
 
 _EACH = ("", "each", "piece", "pieces", "whole", "medium", "unit", "one")
-
-
+#: How food tables call one piece of some size, but for the medium one.
+_SIZES = frozenset(("small", "large", "extra", "jumbo"))
 #: Weights of one measure that lie further apart than this are told: a packed cup and a loose one.
 _NEAR = 1.1
 
@@ -27,11 +27,15 @@ def grams_of(quantity: Quantity, ingredient: ResolvedIngredient, country: str) -
 
 
 def weight_doubt(quantity: Quantity, ingredient: ResolvedIngredient, country: str) -> str:
-    """What to say where the sources give one measure weights far apart; "" where they do not. Raises like ``grams_of``."""
+    """What to say where the sources give one measure weights far apart, or one piece weights by its size and none was
+    said; "" where they do not. Raises like ``grams_of``."""
     if quantity.kind == "mass":
         return ""
     choices = _choices(quantity, ingredient, country)
     grams = [g for g, _ in choices]
+    if not quantity.unit and (sizes := [p for p in ingredient.portions if _words(p.unit) and _words(p.unit) <= _SIZES]) and choices[0][1].unit.lower() == "medium":
+        weights = ", ".join(f"{p.amount:g} {p.unit} = {p.grams:g} g" for p in sizes)
+        return f"{quantity.text!r} is weighed as medium ones, {grams[0]:.4g} g, but their weight depends on their size ({weights}): write grams, or say the size, for example '{quantity.count:g} {sizes[0].unit} {ingredient.name}'"
     if max(grams) <= _NEAR * min(grams):
         return ""
     weights = ", ".join(dict.fromkeys(f"{p.amount:g} {p.unit} = {p.grams:g} g" for _, p in choices))

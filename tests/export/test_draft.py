@@ -52,6 +52,7 @@ def test_a_draft_loads_and_flags_every_line(kitchen, tmp_path, capsys):
         ("1 stick (113g) unsalted butter", "113g", "unsalted-butter"), ("1 can (14 oz) sweetened condensed milk", "14 oz", "sweetened-condensed-milk"),
         ("1 (8 oz) package cream cheese", "8 oz", "cream-cheese"), ("1 cup (120 g) plain flour", "120 g", "plain-flour"), ("200 g (7 oz) dark chocolate", "200 g", "dark-chocolate"),
         ("&frac12; cup sugar", "½ cup", "sugar"), ("<b>250g</b> butter", "250g", "butter"), ("100 g dark chocolate 70%", "100 g", "dark-chocolate-70"), ("1 1/2 cups sugar", "1 1/2 cups", "sugar"),
+        ("3 large eggs", "3 large", "eggs"), ("2 Extra-large eggs, beaten", "2 extra large", "eggs"), ("1 small organic egg", "1 small", "egg"),
     ],
 )  # fmt: skip
 def test_an_amount_in_brackets_is_taken_where_it_is_the_whole(kitchen, tmp_path, capsys, written, amount, name):

@@ -48,6 +48,16 @@ def test_words_choose_how_a_measure_is_filled():
         choose("1 cup", "sifted")
 
 
+@pytest.mark.parametrize("size, grams", [("small", 38), ("medium", 44), ("large", 50), ("extra large", 56), ("jumbo", 63), ("", 44)])
+def test_a_count_without_a_size_is_told_where_the_size_tells_the_weight(size, grams):
+    """USDA SR24, 01123, raw egg: the weights by size; a bare count is taken as medium ones."""
+    ingredient = resolve_ingredient(IngredientSpec(name="egg", food="usda/01123"), open_dataset())
+    quantity = replace(read_quantity("3", "us")[0], unit=size)
+    assert grams_of(quantity, ingredient, "us") == 3 * grams
+    doubt = weight_doubt(quantity, ingredient, "us")
+    assert ("132 g" in doubt and "1 large = 50 g" in doubt and "'3 extra large egg'" in doubt) if not size else not doubt
+
+
 def test_words_before_an_ingredient_reach_its_weight(tmp_path, capsys):
     kitchen = write(tmp_path, "brown: {food: usda/19334}\n", "formulations:\n  d: {ingredients: [1 cup unpacked brown, 1 cup of packed brown]}\nproducts:\n  p: {of: d}\n")
     rolled = roll_up_folder(kitchen)
