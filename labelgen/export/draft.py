@@ -39,7 +39,7 @@ _AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
 _TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste).*$", re.I)
 _CHOICE = re.compile(r"\b(?:and/)?or\b|/", re.I)
 _TWO_FOODS = re.compile(r"\s(?:and|&|with)\s", re.I)
-_PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|large|medium|small|organic|room temperature)\b", re.I)
+_PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|extra[ -]large|large|medium|small|jumbo|organic|room temperature)\b", re.I)
 _TAGS = re.compile(r"<[^>]*>")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 #: Sizes of one piece, which tell its weight.
