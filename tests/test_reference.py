@@ -23,10 +23,12 @@ FILES = [(m.code, table) for m in markets() for table in TABLES if Pack(m.code, 
 
 @pytest.mark.parametrize("market, table", FILES)
 def test_rules_are_cited(market, table):
-    """The loader itself refuses undated, ungraded, unknown or overlapping rules; the sources must exist too."""
+    """The loader itself refuses undated, ungraded, unknown and overlapping rules and days without one; the sources must
+    exist too, and no amount may lie above the last band."""
     entries = read_table(market, table)
     assert entries
     assert {e.cite for e in entries} <= CITED
+    assert not [e.key for e in entries if e.get("bands") and {"below", "at_most"} & set(e["bands"][-1])]
 
 
 def test_every_file_of_a_market_is_a_table():

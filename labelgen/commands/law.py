@@ -36,18 +36,17 @@ def run(args) -> int:
     if rules or cited:
         return 0
     near = list(dict.fromkeys(n for pack in packs for n in near_names(pack, args.name)))
-    print(f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r}; near: {', '.join(near[:6]) or 'none'}", file=sys.stderr)
+    where = "" if _kitchen_here(args) else "; for the code of a finding give the kitchen it was found in: --kitchen DIR"
+    print(f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r}; near: {', '.join(near[:6]) or 'none'}{where}", file=sys.stderr)
     return 2
 
 
 def _of_findings(args, packs):
     """(market, finding) of that code in the kitchen, each source once; [] where there is no kitchen."""
-    from pathlib import Path
-
     from labelgen.chain import roll_up_folder
     from labelgen.commands.check import findings_of_market
 
-    if not (Path(args.kitchen) / "kitchen.yaml").is_file():
+    if not _kitchen_here(args):
         return []
     rolled = roll_up_folder(args.kitchen)
     code = args.name.strip().lower().replace("_", "-")
@@ -57,6 +56,12 @@ def _of_findings(args, packs):
             if f.code == code:
                 found.setdefault((pack.market, f.citation), f)
     return [(market, f) for (market, _), f in found.items()]
+
+
+def _kitchen_here(args) -> bool:
+    from pathlib import Path
+
+    return (Path(args.kitchen) / "kitchen.yaml").is_file()
 
 
 def _rule(pack, entry, known) -> dict:

@@ -46,6 +46,7 @@ def test_a_table_is_read(table):
         (SHARED + RULE + "mandatory = 2019-01-01\n", "not in that order"),
         (SHARED + RULE + RULE.replace("2020", "2022"), "two rules in force on 2022-01-01"),
         (SHARED + RULE + "until = 2022-01-01\n" + RULE.replace("2020", "2022"), "two rules in force on 2022-01-01"),
+        (SHARED + RULE + "until = 2021-12-30\n" + RULE.replace("2020", "2022"), "no rule between 2021-12-30 and 2022-01-01"),
         (SHARED + RULE.replace("{step = 1}", "{step = 1}, {below = 2, step = 2}"), "band 1 has no limit"),
         (SHARED + RULE.replace("{step = 1}", "{below = 3, step = 1}, {below = 2, step = 2}"), "does not lie above"),
         (SHARED + RULE.replace("{step = 1}", "{at_most = 3, step = 1}, {below = 3, step = 2}"), "does not lie above"),

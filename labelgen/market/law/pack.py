@@ -191,7 +191,7 @@ def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
         if not all(isinstance(k, str) and k for k in keys):
             raise RuleError(f"{shown}: rule {number} has no key; add key = \"name\"")
         entries += _checked(table, keys, merged, f"{shown}: {keys[0]}")
-    _refuse_overlaps(entries, shown)
+    _refuse_overlaps_and_gaps(entries, shown)
     for given in raw.get("without", []):
         if missing := {"key", "cite", "locator", "grade", "reviewed"} - {*given, *shared}:
             raise RuleError(f"{shown}: [[without]] {given.get('key', '')}: {', '.join(sorted(missing))} missing")
@@ -244,15 +244,15 @@ def _check_bands(bands: list, at: str) -> None:
             last = here
 
 
-def _refuse_overlaps(entries: list[Entry], shown: str) -> None:
+def _refuse_overlaps_and_gaps(entries: list[Entry], shown: str) -> None:
+    """From a rule's first day on there is exactly one of its key, until the last one ends."""
     last: dict[str, Entry] = {}
     for entry in sorted(entries, key=lambda e: (e.key, e.effective)):
         before = last.get(entry.key)
         if before and (before.until is None or before.until >= entry.effective):
-            raise RuleError(
-                f"{shown}: {entry.key} has two rules in force on {entry.effective}; "
-                f"end the one of {before.effective} with until"
-            )
+            raise RuleError(f"{shown}: {entry.key} has two rules in force on {entry.effective}; end the one of {before.effective} with until")
+        if before and before.until < entry.effective - timedelta(days=1):
+            raise RuleError(f"{shown}: {entry.key} has no rule between {before.until} and {entry.effective}: let the one of {before.effective} end the day before")
         last[entry.key] = entry
 
 
