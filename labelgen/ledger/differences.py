@@ -99,7 +99,11 @@ def _changed_words(before: str, after: str) -> str:
 
 def _list(printed: dict, now: dict, field: str, aspect: str) -> list[Difference]:
     gone = [Difference(aspect, f"no longer asked for: {text!r}") for text in printed[field] if text not in now[field]]
-    return [Difference(aspect, f"missing on the printed label: {text!r}") for text in now[field] if text not in printed[field]] + gone
+    return [
+        # what suppliers warn of is about allergens, whatever was suspected before
+        Difference("precaution" if text == now.get("precaution") else aspect, f"missing on the printed label: {text!r}")
+        for text in now[field] if text not in printed[field]
+    ] + gone  # fmt: skip
 
 
 def _figures(printed: dict, now: dict) -> list[Difference]:

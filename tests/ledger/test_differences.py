@@ -47,6 +47,17 @@ def test_nothing_changed_is_no_difference(tmp_path, key, market):
     assert not compare_declarations(declared(tmp_path / "k", key, market), declared(tmp_path / "k", key, market))
 
 
+@pytest.mark.parametrize("market", ["us", "eu"])
+@pytest.mark.parametrize("key", ["pa", "both"])
+def test_a_warning_that_was_only_a_doubt_before_is_told_among_the_allergens(tmp_path, key, market):
+    """Natural flavour may hold soy, which is asked; once its supplier says so it must be warned of, and no figure goes before that."""
+    before, after = (INGREDIENTS.replace("food: usda/19335", f"food: usda/19335, statement: 'sugar, natural flavor', contains: []{more}") for more in ("", ", may_contain: [soy]"))
+    texts = [declared(tmp_path / "k", key, market, text) for text in (before, after)]
+    assert any(h["allergen"] == "soy" for h in texts[0]["may_contain"])
+    found = compare_declarations(*texts)
+    assert found[0].aspect == "precaution" and "missing on the printed label" in found[0].message and "soy" in found[0].message.lower()
+
+
 def test_words_of_the_second_language_count(tmp_path):
     (d,) = compared(tmp_path, "pa", "ca", "fr: farine", "fr: farine de blé")
     assert d.aspect == "statement" and d.message.startswith("second language: ingredient statement") and "Farine de blé" in d.message
