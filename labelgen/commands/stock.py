@@ -11,7 +11,7 @@ EXAMPLE = "labelgen stock letter-6 --calibrate"
 def add_arguments(parser) -> None:
     parser.add_argument("name", nargs="?", metavar="NAME", help="one stock; without it, all of them")
     parser.add_argument("--calibrate", action="store_true", help="write a page of outlines and rulers to lay over a sheet")
-    parser.add_argument("--holds", metavar="PRODUCT", help="only stock this product's label fits on")
+    parser.add_argument("--holds", metavar="PRODUCT", help="only stock the label of this product or box fits on")
     parser.add_argument("--nudge", metavar="RIGHT,UP", default="0,0", help="shift in mm, as --nudge=0.5,-1")
 
 
@@ -47,19 +47,27 @@ def _as_dict(stock) -> dict:
 
 
 def _holding(args, found):
-    from labelgen.chain import roll_up_folder
+    from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
     from labelgen.layout.label import stock_that_holds
-    from labelgen.market.declare import declare
 
     rolled = roll_up_folder(args.kitchen)
-    profile = output.product_of(rolled, args.holds)
-    if profile is None:
+    if not output.can_declare(rolled, args.holds):
         return None
-    market = args.market or rolled.kitchen.markets[0]
-    declaration = declare(profile, rolled.kitchen.products[args.holds], rolled.kitchen, market, args.on or date.today())
+    declaration = declare_product(rolled, args.holds, args.market or rolled.kitchen.markets[0], args.on or date.today())
     able = {s.name for s in stock_that_holds(declaration)}
-    return [s for s in found if s.name in able or not s.height]
+    return [s for s in found if s.name in able or not s.height and _on_roll(declaration, s)]
+
+
+def _on_roll(declaration, roll) -> bool:
+    """Whether a continuous roll is wide enough."""
+    from labelgen.errors import LayoutError
+    from labelgen.layout.label import fit_label
+
+    try:
+        return bool(fit_label(declaration, roll))
+    except LayoutError:
+        return False
 
 
 def _calibrate(args, stock) -> int:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
@@ -12,6 +13,7 @@ from labelgen.layout.stack import lay_out_text
 from labelgen.market.records import Run
 
 _GAP = 6.0
+_UNDER_NAME = 1.0
 _ENDLESS = 1e6
 _DUST = 1e-6
 _MOST_ACROSS = 6
@@ -26,45 +28,76 @@ class ItemPanels:
 
     def __init__(self, names: Sequence[str], fits: Sequence[Callable[[float, float], Block | None]], size: float, rule: TypeRule):
         self.names, self.fits, self.size, self.rule = names, fits, size, rule
-        self.tried: dict[float, list[tuple[float, Block]]] = {}
+        self.tried: dict[float, list[_Grid]] = {}
 
     def fit(self, width: float, height: float) -> Block | None:
         """All panels in at most this space [pt], None when they do not fit."""
         width = width // _STEP * _STEP
         if width not in self.tried:
             self.tried[width] = self._grids(width)
-        fitting = [(cell, grid) for cell, grid in self.tried[width] if grid.height <= height]
-        wide = [grid for cell, grid in fitting if cell >= _NARROW]
-        return min(wide, key=lambda g: g.height) if wide else fitting[0][1] if fitting else None
+        fitting = [grid for grid in self.tried[width] if grid.height <= height]
+        wide = [grid for grid in fitting if grid.cell >= _NARROW]
+        return min(wide, key=lambda g: g.height).block if wide else fitting[0].block if fitting else None
 
-    def _grids(self, width: float) -> list[tuple[float, Block]]:
-        """(width of a cell, grid) for one panel across, two, three ..."""
+    def _grids(self, width: float) -> list[_Grid]:
+        """One panel across, two, three ..."""
         grids = []
         for across in range(1, min(_MOST_ACROSS, len(self.names)) + 1):
-            cell = (width - (across - 1) * _GAP) / across
-            grid = _grid(self.names, self.fits, width, cell, self.size, self.rule)
+            grid = self._grid(width, (width - (across - 1) * _GAP) / across)
             if grid is None:
                 break
-            grids.append((cell, grid))
+            grids.append(grid)
         return grids
 
+    def _grid(self, width: float, cell: float) -> _Grid | None:
+        """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds fewer."""
+        rows: list[list[_Named]] = [[]]
+        for n, name in enumerate(self.names):
+            panel = self.fits[n](cell, _ENDLESS) or self.fits[n](width, _ENDLESS)
+            runs = (Run(name, bold=True),)
+            if panel is None:
+                return None
+            wide = max(cell, panel.width)
+            if widest_word(runs, self.size) > wide:
+                return None
+            if rows[-1] and sum(one.width + _GAP for one in rows[-1]) + wide > width + _DUST:
+                rows.append([])
+            rows[-1].append(_Named(n, wide, lay_out_text(runs, wide, self.size, self.size * 1.2, f"panel-name-{n}", "panel-name", self.rule), panel))
+        return _Grid(width, cell, tuple(tuple(row) for row in rows))
 
-def _grid(names: Sequence[str], fits, width: float, cell: float, size: float, rule: TypeRule) -> Block | None:
-    """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds fewer."""
-    rows: list[list[Block]] = [[]]
-    for n, name in enumerate(names):
-        panel = fits[n](cell, _ENDLESS) or fits[n](width, _ENDLESS)
-        runs = (Run(name, bold=True),)
-        if panel is None:
-            return None
-        wide = max(cell, panel.width)
-        if widest_word(runs, size) > wide:
-            return None
-        above = lay_out_text(runs, wide, size, size * 1.2, f"panel-name-{n}", "panel-name", rule)
-        if rows[-1] and sum(b.width + _GAP for b in rows[-1]) + wide > width + _DUST:
-            rows.append([])
-        rows[-1].append(stack_blocks([above, _numbered(panel, n)], 1.0, wide))
-    return stack_blocks([_row(blocks, width) for blocks in rows], _GAP, width)
+
+@dataclass(frozen=True, eq=False)
+class _Named:
+    """The panel of item ``n`` under its name, ``width`` wide [pt]."""
+
+    n: int
+    width: float
+    name: Block
+    panel: Block
+
+    @property
+    def height(self) -> float:
+        return self.name.height + _UNDER_NAME + self.panel.height
+
+    def block(self) -> Block:
+        return stack_blocks([self.name, _numbered(self.panel, self.n)], _UNDER_NAME, self.width)
+
+
+@dataclass(frozen=True, eq=False)
+class _Grid:
+    """Rows of panels, as measured; drawn up only when it is taken. cell: least width of a panel in it [pt]."""
+
+    width: float
+    cell: float
+    rows: tuple[tuple[_Named, ...], ...]
+
+    @cached_property
+    def height(self) -> float:
+        return sum(max(one.height for one in row) for row in self.rows) + _GAP * (len(self.rows) - 1)
+
+    @cached_property
+    def block(self) -> Block:
+        return stack_blocks([_row([one.block() for one in row], self.width) for row in self.rows], _GAP, self.width)
 
 
 def _row(blocks: Sequence[Block], width: float) -> Block:

@@ -16,7 +16,7 @@ from labelgen.errors import NoRoomError
 from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
-from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width
+from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width, measure_panel
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
 from labelgen.market.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Panel
@@ -204,9 +204,9 @@ def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Packag
         for base in _type_sizes(entry):
             rules = market.panel(entry.key, base)
             for wide in _widths(shown, rules, width):
-                stack = build_panel(shown, wide, rules)
-                if stack.needed <= wide + _DUST:
-                    yield _Size(wide, stack.down, shown, rules, how, most)
+                needed, height = measure_panel(shown, wide, rules)
+                if needed <= wide + _DUST:
+                    yield _Size(wide, height, shown, rules, how, most)
 
 
 def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[Panel, str]]:

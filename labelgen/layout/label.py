@@ -23,8 +23,10 @@ _ENDLESS = 5000.0
 _ONE_LABEL = ((("front", ("panel", "text")),),)
 _TWO_FACES = ((("front", ()), ("back", ("panel", "text"))), (("front", ("text",)), ("back", ("panel",))))
 _THREE_LABELS = ((("front", ()), ("back", ("text",)), ("back", ("panel",))),)
-#: Widths tried for the least size, in steps of 5 mm: close together where labels are usual.
-_WIDTHS = (6, 8, 10, 12, 16, 20, 26, 34, 41)
+#: Widths tried for the least size and the greatest height, in steps of 5 mm: close together where labels are usual, and
+#: what only a poster holds where none of these will do.
+_WIDTHS, _TALLEST = (6, 8, 10, 12, 16, 20, 26, 34, 41), 60
+_WIDER, _TALLER = (52, 68, 84, 120), 168
 #: Side of a square whose corners stay inside a rounded corner of radius 1.
 _ROUNDING = 0.293
 
@@ -37,9 +39,10 @@ class Fitted:
     arrangement: str
 
 
-def lay_out_label(declaration: Declaration, width_pt: float = 396.0, margin: float | None = None) -> PageLayout:
-    """One label of the given width [pt], as high as it needs to be. Raises LayoutError with the least width."""
-    width_pt = max(width_pt, read_spacing("label", "labels")["free.box_width"]) if declaration.items else width_pt
+def lay_out_label(declaration: Declaration, width_pt: float | None = None, margin: float | None = None) -> PageLayout:
+    """One label of the given width [pt], else of the usual one, as high as it needs to be. Raises LayoutError with the least width."""
+    if width_pt is None:
+        width_pt = read_spacing("label", "labels")["free.box_width" if declaration.items else "free.width"]
     height, tried = width_pt * 1.2, Tried(declaration)
     for _ in range(3):
         parts = read_parts(declaration, width_pt, height, tried)
@@ -65,9 +68,10 @@ def fit_label(declaration: Declaration, stock: Stock) -> Fitted:
     if not stock.height:
         layout = lay_out_label(declaration, stock.width, stock.keep)
         return Fitted((layout,), layout.arrangement)
-    fitted = find_fit(declaration, stock)
+    tried = Tried(declaration)
+    fitted = find_fit(declaration, stock, tried)
     if fitted is None:
-        raise LayoutError(_too_small(declaration, stock))
+        raise LayoutError(_too_small(declaration, stock, tried))
     return fitted
 
 
@@ -103,9 +107,9 @@ def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: 
     return list(islice(able, most))
 
 
-def find_fit(declaration: Declaration, stock: Stock) -> Fitted | None:
+def find_fit(declaration: Declaration, stock: Stock, tried: Tried | None = None) -> Fitted | None:
     """The label on its stock, or None."""
-    return _spread(declaration, read_parts(declaration, stock.width, stock.face_height), stock, ())
+    return _spread(declaration, read_parts(declaration, stock.width, stock.face_height, tried), stock, ())
 
 
 def _holds(declaration: Declaration, stock: Stock, ways: tuple, tried: Tried) -> bool:
@@ -155,11 +159,10 @@ def _page(declaration: Declaration, parts: Parts, plan: Plan, boxes: list[Box], 
     )
 
 
-def _too_small(declaration: Declaration, stock: Stock) -> str:
+def _too_small(declaration: Declaration, stock: Stock, tried: Tried) -> str:
     have = describe_size(stock.width, stock.face_height) + (" a face" if stock.two_faced else "")
     named = f"{stock.name}, {'round, ' if stock.round else ''}" if stock in every_stock() else ""
     message = f"the label does not fit {named}{have}"
-    tried = Tried(declaration)
     ways = (("spread over two or three such labels", ()), ("on one label", _ONE_LABEL)) if not stock.two_faced else (("flat", ()),)
     needs = [f"{describe_size(*least)} {how}" for how, way in ways if (least := least_size(declaration, stock, way, tried))]
     if needs:
@@ -175,21 +178,30 @@ def least_size(declaration: Declaration, stock: Stock, ways: tuple = (), tried: 
     tried = tried or Tried(declaration)
     folds = 2 if stock.kind == "fold" else 1
 
-    def holds(across: int, tall: int) -> bool:
+    def holds(across: int, tall: int, known: Tried = tried) -> bool:
         size = replace(stock, width=across * step, height=tall * step * folds, corner=across * step / 2 if stock.round else 0.0)
-        return _holds(declaration, size, ways, tried)
+        return _holds(declaration, size, ways, known)
 
     if stock.round:
         side = _first(lambda n: holds(n, n), 6, 60)
         return (side * step, side * step) if side else None
-    found: list[tuple[int, int]] = []
-    for across in _WIDTHS:
+    best = _smallest(holds, _WIDTHS, _TALLEST) or _smallest(holds, _WIDER, _TALLER)
+    if best is None:
+        return None
+    # a panel remembered from another space may be one that nobody tries who asks for this size alone
+    tall = next((t for t in range(best[1], _TALLER) if holds(best[0], t, Tried(declaration))), 0)
+    return (best[0] * step, tall * step * folds) if tall else None
+
+
+def _smallest(holds: Callable[[int, int], bool], widths: Sequence[int], tallest: int) -> tuple[int, int] | None:
+    """(width, height) of the smallest area that holds, of the widths and of heights up to ``tallest``; None where none does."""
+    best = None
+    for across in widths:
         # only a smaller area than the best so far is worth looking for
-        most = min((w * h for w, h in found), default=60 * across) // across
-        if tall := _first(lambda t, n=across: holds(n, t), 4, min(60, most) + 1):
-            found.append((across, tall))
-    best = min(found, key=lambda size: size[0] * size[1], default=None)
-    return (best[0] * step, best[1] * step * folds) if best else None
+        most = best[0] * best[1] // across if best else tallest
+        if tall := _first(lambda t, n=across: holds(n, t), 4, min(tallest, most) + 1):
+            best = (across, tall)
+    return best
 
 
 def _first(holds: Callable[[int], bool], low: int, high: int) -> int:

@@ -5,8 +5,9 @@ Everything a label prints is decided here; the rooms to the right only place and
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
+from functools import cached_property
 
 from labelgen.composition.records import AllergenHit
 from labelgen.errors import Finding
@@ -121,6 +122,14 @@ class Panel:
     serving_heading: str = ""
     percent_short: str = ""
     second: "Panel | None" = None
+
+    def __hash__(self) -> int:
+        """Counted once: a panel is looked up thousands of times while room for it is sought."""
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(tuple(getattr(self, f.name) for f in fields(self)))
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,9 @@ import pytest
 from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.cli import main
-from labelgen.layout.label import find_fit, lay_out_label, least_size, stock_that_holds
-from labelgen.layout.stock import stock_named
+from labelgen.errors import LayoutError
+from labelgen.layout.label import _ONE_LABEL, find_fit, fit_label, lay_out_label, least_size, stock_that_holds
+from labelgen.layout.stock import single_stock, stock_named
 from labelgen.market.box import item_list
 from labelgen.pdf.readback import read_back
 from tests.kitchens import write
@@ -201,6 +202,30 @@ def test_a_box_too_small_for_its_stock_is_told_a_size_that_does(tmp_path, market
     width, height = least_size(said, stock)
     assert find_fit(said, replace(stock, width=width, height=height, corner=width / 2 if stock.round else 0.0))
     assert all(find_fit(said, s) for s in stock_that_holds(said, stock, 3))
+
+
+def test_a_box_no_listed_stock_holds_is_told_a_size_that_does(tmp_path):
+    """Twenty-four lists and panels: whoever asks for the size told gets the label, on as many faces as told."""
+    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 24, ", ".join(f"p{i}: 1" for i in range(24)))), "b", "us", DAY)
+    like = stock_named("letter-2")
+    with pytest.raises(LayoutError, match="needs at least .* mm .* on one label"):
+        fit_label(declaration, like)
+    for ways, most in (((), 3), (_ONE_LABEL, 1)):
+        wide, high = least_size(declaration, like, ways)
+        found = find_fit(declaration, single_stock(wide, high))
+        assert found and len(found.faces) <= most
+
+
+def test_a_box_is_as_wide_as_its_roll(tmp_path, capsys):
+    folder = kitchen(tmp_path, 2, "p0: 6, p1: 6")
+    declaration = declare_product(roll_up_folder(folder), "b", "us", DAY)
+    roll = stock_named("roll-100mm")
+    assert fit_label(declaration, roll).faces[0].width_pt == pytest.approx(roll.width)
+    with pytest.raises(LayoutError, match="wide but needs"):
+        fit_label(declaration, replace(roll, width=60 * 72 / 25.4))
+    assert main(["stock", "--holds", "b", "--kitchen", str(folder), "--json"]) == 0
+    able = {s["name"] for s in json.loads(capsys.readouterr().out)}
+    assert "roll-100mm" in able and "roll-2x1in" not in able
 
 
 def test_a_box_leaves_out_its_panel_only_when_every_product_may(tmp_path):

@@ -17,12 +17,22 @@ from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Panel
 
+#: Measures remembered: those of every format, wording and size of the panels of one large box.
+_KEPT = 4096
+
 
 @lru_cache(maxsize=256)
 def build_panel(panel: Panel, width: float, rules: PanelRules) -> Stack:
     """The panel in the arrangement its format names, ``width`` points wide, whether it fits or not."""
     spacing = read_spacing(rules.template)
     return import_module(f"labelgen.layout.panels.{spacing['form.name']}").build(panel, width, rules, spacing)
+
+
+@lru_cache(maxsize=_KEPT)
+def measure_panel(panel: Panel, width: float, rules: PanelRules) -> tuple[float, float]:
+    """(the width its lines need, its height) of a panel ``width`` points wide."""
+    stack = build_panel(panel, width, rules)
+    return stack.needed, stack.down
 
 
 @lru_cache(maxsize=64)
@@ -37,14 +47,14 @@ def lay_out_panel(panel: Panel, width: float, rules: PanelRules) -> Block:
     return stack.block()
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=_KEPT)
 def least_width(panel: Panel, rules: PanelRules) -> float:
     """The narrowest lawful panel, in points."""
     floor = read_spacing(rules.template)["least.width"]
-    return max(floor, build_panel(panel, floor, rules).needed)
+    return max(floor, measure_panel(panel, floor, rules)[0])
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=_KEPT)
 def comfortable_width(panel: Panel, rules: PanelRules) -> float:
     """The width at which nothing has to be broken that should stand on one line, in points."""
     floor = least_width(panel, rules)
