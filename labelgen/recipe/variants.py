@@ -23,8 +23,8 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
     replace = raw.get("replace") or {}
     omit = words(source, path, raw.get("omit"), reader.country)
     add = raw.get("add") or {}
-    if not isinstance(replace, dict) or not isinstance(add, dict):
-        source.fault("value", path, "replace: and add: are written as 'name: value' pairs")
+    if not isinstance(replace, dict):
+        source.fault("value", (*path, "replace"), "'replace:' is written as pairs, old before new: 'replace: {flour: oat-flour}'")
         return
     swaps = {}
     for old, new in replace.items():
@@ -54,6 +54,11 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
     reach(base.of)
     for missing in (set(swaps) | dropped) - used:
         source.fault("variant-no-effect", path, f"{missing!r} is not used in {base.key!r}: nothing to replace or omit")
+    if not isinstance(add, dict):
+        add = {base.of: add}
+        if len(reached) > 1:
+            source.fault("value", (*path, "add"), f"{base.key!r} is made of {', '.join(reached)}: say which one it is added to, for example 'add: {{{reached[-1]}: [20 g sugar]}}'")
+            return
     for form in reached:
         old = made["formulations"][form]
         lines = []
@@ -73,7 +78,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
                 lines.append(made_line)
         made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines), "misread": old.misread or any(f.blocks for f in source.findings[told:])})
     for form in set(add) - set(reached):
-        source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}")
+        source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}: write for example 'add: {{{base.of}: [20 g sugar]}}'; its formulations: {', '.join(reached)}")
     own = {k: raw[k] for k in OWN if k in raw}
     given = entry(source, path, own, fields.PRODUCT, reader.country)
     # a wording of the base that the variant words anew no longer fits

@@ -140,3 +140,14 @@ def test_an_allergen_is_found_wherever_it_stands_in_a_list(items):
     expected = {{"whey powder": "milk", "eggs": "egg", "soy lecithin": "soy"}.get(i) for i in items} - {None}
     assert contains(", ".join(items)) == expected
     assert contains("Ingredients: " + "; ".join(i.upper() for i in items) + ".") == expected
+
+
+@pytest.mark.parametrize(
+    "text, contains, asked",
+    [("soya lecithin (E322)", {"soy"}, set()), ("sunflower lecithin (E322)", set(), set()), ("lecithin (sunflower) [INS 322]", set(), set()), ("Rapslecithin E322", set(), set()),
+     ("lecithin (egg) (E322)", {"egg"}, set()), ("lecithin (E322)", set(), {"soy", "egg"}), ("sunflower lecithin, E322", set(), {"soy", "egg"}), ("emulsifiers (lecithin (E322), E471)", set(), {"soy", "egg"})],
+)  # fmt: skip
+def test_the_number_of_a_lecithin_says_no_more_than_its_name(text, contains, asked):
+    """E322 is lecithin, Regulation (EC) No 1333/2008, Annex II; a name that tells the plant tells it of its number too."""
+    seen = find_allergens(f"sugar, {text}, salt")
+    assert {h.allergen for h in seen.contains} == contains and {h.allergen for h in seen.may_contain} == asked

@@ -4,6 +4,7 @@ import json
 
 import pytest
 
+from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from tests.kitchens import write
 
@@ -115,3 +116,15 @@ def test_a_claim_asked_for_and_the_same_one_in_a_name_are_one(tmp_path, capsys):
     )  # fmt: skip
     [claim] = compared(folder, capsys, "oaty", "rich")["claims"]
     assert claim["claim"] == "vegan" and claim["verdicts"][0] == "allowed" and claim["verdicts"][1].startswith("refused: butter brings milk")
+
+
+def test_what_is_added_needs_no_formulation_where_there_is_one(tmp_path):
+    """A plain list is added to the product's one formulation; where there are several, and for a name that is none, the fault says what to type."""
+    recipes = RECIPES.replace("add: {d: 10 g butter}", "add: [10 g butter, 5 g flour]") + "  two: {of: wrapped, add: 10 g butter}\n  none: {of: bites, add: {butter: 10 g}}\n"
+    recipes = recipes.replace("products:", "  whole: {ingredients: [20 g d, 5 g flour], makes: 1}\nproducts:\n  wrapped: {name: Wrapped, of: whole}")
+    write(tmp_path, INGREDIENTS, recipes)
+    rolled = roll_up_folder(tmp_path)
+    assert [i.ingredient.name for i in rolled.profiles["bites-butter"].ingoing][-2:] == ["butter", "flour"]
+    two, none = (next(f for f in rolled.findings if f.where.line == line) for line in (recipes.splitlines().index(x) + 1 for x in recipes.splitlines() if x.startswith(("  two:", "  none:"))))
+    assert "'add: {d: [20 g sugar]}'" in two.message and "whole, d" in two.message
+    assert "'add: {d: [20 g sugar]}'" in none.message

@@ -107,18 +107,37 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
         typical, may = (), ()
+    if (named := _lecithin_of(words, raw, i)) is not None:
+        may = _in_context(words, raw, named, denied, lexicon).may if named < i else ()
     inside, close = _bracket(words, match.end)
-    if inside:
+    numbered = any(_lecithin_of(words, raw, n) == i and raw[n].end == close for n in range(i + 1, min(i + 2, len(raw))))
+    if inside and not numbered:
         told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
         items = sum(w.text in (",", ";") for w in inside) + 1
         typical = tuple(c for c in typical if not _settled(c, match, contains, told, items))
         may = () if told or items >= 3 else may
-    elif match.end < len(words) and words[match.end].text in _OF:
-        at = match.end
+    elif (at := close + 1 if numbered else match.end) < len(words) and words[at].text in _OF:
         while at < len(words) and words[at].text in _OF | {"non", "gm", "the", ":"}:
             at += 1
         may = () if any(m.start == at for m in raw) else may
     return replace(match, contains=contains, typical=typical, may=may, members_end=_members_end(words, match.end, close))
+
+
+def _lecithin_of(words: list[Word], raw: list[Match], i: int) -> int | None:
+    """Where ``raw[i]`` is but the number of a lecithin named before it in the same item ("sunflower lecithin (E322)"), that one's place;
+    its own where no allergen's name covers the word ("Rapslecithin")."""
+    if not raw[i].term.keys[-1].startswith("322"):
+        return None
+    before = raw[i].start - 1 - (raw[i].start > 0 and words[raw[i].start - 1].text == "(")
+    if before >= 0 and words[before].text.endswith(("lecithin", "lecithine")) and not any(m.start <= before < m.end for m in raw):
+        return i
+    for j in range(i - 1, -1, -1):
+        gap = words[raw[j].end : raw[i].start]
+        if len(gap) > 6 or any(w.text in BREAKS - {"(", ")"} for w in gap):
+            return None
+        if any("lecithin" in key for key in raw[j].term.keys):
+            return j
+    return None
 
 
 def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon):
