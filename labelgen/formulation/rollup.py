@@ -36,7 +36,8 @@ def _setting(name: str) -> float:
 @dataclass(slots=True, eq=False)
 class _Batch:
     """One formulation's output. grams: its weight, with the bounds an estimated loss gives it. rows, raw: the rows of
-    ``Rows`` in it and their ingoing grams. lost: water gone so far [g]. inputs: grams of each line. left: g left
+    ``Rows`` in it and their ingoing grams; bounds: the least and the most of these, where part of a batch of unsure weight
+    was weighed in, else None. lost: water gone so far [g]. inputs: grams of each line. left: g left
     behind. water, alcohol, fat: lost or gained in this stage [g]. inner: the formulations it was made of, in order."""
 
     form: Formulation
@@ -45,6 +46,7 @@ class _Batch:
     grams_high: float
     rows: list[int]
     raw: list[float]
+    bounds: tuple[list[float], list[float]] | None
     lost: float
     inputs: list[float]
     left: float
@@ -90,12 +92,14 @@ class _Kitchen:
                 weight += grams
         except (KeyError, TypeError):
             return self._roll_mixed(form, trail)
-        return self._process(form, inputs, weight, rows, inputs, 0.0, weight, weight, ()) if rows and not form.misread else None
+        return self._process(form, inputs, weight, rows, inputs, None, 0.0, weight, weight, ()) if rows and not form.misread else None
 
     def _roll_mixed(self, form: Formulation, trail: tuple[str, ...]) -> _Batch | None:
         """A formulation that uses others, or measures and counts."""
         rows: list[int] = []
         raw: list[float] = []
+        least: list[float] = []
+        most: list[float] = []
         inputs: list[float] = []
         lost, low, high, whole, made_of = 0.0, 0.0, 0.0, True, {}
         for line in form.lines:
@@ -110,23 +114,30 @@ class _Kitchen:
                     rows += inner.rows
                     raw += [g * k for g in inner.raw]
                     lost += inner.lost * k
+                    # a count takes a share of the batch, whatever it weighs; a mass takes more of it the lighter it is
                     by_count = line.amount.kind == "count"
                     low += inner.grams_low * k if by_count else grams
                     high += inner.grams_high * k if by_count else grams
+                    fewer, more = (k, k) if by_count else (grams / inner.grams_high, grams / inner.grams_low)
+                    inner_least, inner_most = inner.bounds or (inner.raw, inner.raw)
+                    least += [g * fewer for g in inner_least]
+                    most += [g * more for g in inner_most]
                     made_of |= dict.fromkeys((*inner.inner, line.use))
                 else:
                     grams = grams_of(line.amount, self.resolved[line.use], self.country)
                     if doubt := weight_doubt(line.amount, self.resolved[line.use], self.country):
                         self.fault(form.name, "measure-unsure", line.where, doubt, "warn")
                     rows.append(self.rows.index[line.use])
-                    raw.append(grams)
+                    for weights in (raw, least, most):
+                        weights.append(grams)
                     low, high = low + grams, high + grams
             except UnitError as error:
                 self.fault(form.name, "no-weight", line.where, str(error))
                 whole = False
                 continue
             inputs.append(grams)
-        return self._process(form, inputs, sum(inputs), rows, raw, lost, low, high, tuple(made_of)) if whole and inputs and not form.misread else None
+        bounds = (least, most) if least != most else None
+        return self._process(form, inputs, sum(inputs), rows, raw, bounds, lost, low, high, tuple(made_of)) if whole and inputs and not form.misread else None
 
     def _grams_of_batch(self, line, inner: _Batch) -> float:
         amount = line.amount
@@ -139,7 +150,7 @@ class _Kitchen:
             return amount.count * inner.grams
         raise UnitError(f"{amount.text!r}: {line.use!r} is a batch of {inner.grams:.1f} g: write grams, or say how many pieces it makes ('per: piece' or 'makes: 24')")
 
-    def _process(self, form: Formulation, inputs, put_in, rows, raw, lost, low, high, made_of) -> _Batch | None:
+    def _process(self, form: Formulation, inputs, put_in, rows, raw, bounds, lost, low, high, made_of) -> _Batch | None:
         """What is left behind and what heat does. inputs: grams of each line; put_in, low, high: their sum and its bounds."""
         cook = form.cook
         ratio = 1.0 if cook is None else cook.after / cook.before if cook.before else 1.0 - cook.loss
@@ -151,20 +162,21 @@ class _Kitchen:
                 return None
             left = max(0.0, 1 - form.yields / expected)
         if left:
-            raw = [g * (1 - left) for g in raw]
+            raw, bounds = _scaled(raw, bounds, 1 - left)
             lost, low, high = lost * (1 - left), low * (1 - left), high * (1 - left)
         into_oven = put_in * (1 - left)
         if cook is None:
-            return _Batch(form, into_oven, min(low, into_oven), max(high, into_oven), rows, raw, lost, inputs, put_in * left, 0.0, 0.0, 0.0, made_of)
-        return self._cook(form, inputs, rows, raw, lost, low, high, made_of, put_in, into_oven, ratio)
+            return _Batch(form, into_oven, min(low, into_oven), max(high, into_oven), rows, raw, bounds, lost, inputs, put_in * left, 0.0, 0.0, 0.0, made_of)
+        return self._cook(form, inputs, rows, raw, bounds, lost, low, high, made_of, put_in, into_oven, ratio)
 
-    def _cook(self, form: Formulation, inputs, rows, raw, lost, low, high, made_of, put_in: float, into_oven: float, ratio: float) -> _Batch | None:
+    def _cook(self, form: Formulation, inputs, rows, raw, bounds, lost, low, high, made_of, put_in: float, into_oven: float, ratio: float) -> _Batch | None:
         table, cook = self.rows, form.cook
         if form.makes == 1 and cook.before and abs(cook.before - put_in) > max(0.05 * put_in, 0.2):
             self.fault(form.name, "piece-weight", cook.where, f"{form.name}: weighs {cook.before:g} g before the oven, but {put_in:.2f} g of ingredients go into it: correct one of the two", "warn")
         fat = cook.fat * into_oven / (cook.before or put_in) if cook.fat else 0.0
         if fat > 0 and cook.fat_from in self.resolved:
             rows, raw = [*rows, table.index[cook.fat_from]], [*raw, fat]
+            bounds = bounds and ([*bounds[0], fat], [*bounds[1], fat])
         out = into_oven * ratio
         gone = into_oven + fat - out
         spirit = table.total(rows, raw, table.alcohol) if table.spirited else 0.0
@@ -181,8 +193,8 @@ class _Kitchen:
             return None
         water = gone - alcohol
         if cook.loses == "everything":
-            raw = [g * out / into_oven for g in raw]
-            lost, water, alcohol = lost * out / into_oven, 0.0, 0.0
+            raw, bounds = _scaled(raw, bounds, out / into_oven)
+            lost, water, alcohol, dry = lost * out / into_oven, 0.0, 0.0, 0.0
         else:
             held = table.total(rows, raw, table.water) - lost
             if water > held + _setting("water_tolerance") * into_oven:
@@ -192,13 +204,14 @@ class _Kitchen:
                 )  # fmt: skip
                 return None
             lost += water
+            dry = min(out, out - held + water)
         least, most = (1 - ratio, 1 - ratio) if cook.loss is None else (cook.loss_low, cook.loss_high)
         if least == most and cook.how == "estimated":
-            spread = _setting("estimated_loss_spread")
-            least, most = (1 - ratio) * (1 - spread), (1 - ratio) * (1 + spread)
+            spread = _setting("estimated_loss_spread") * min(1 - ratio, ratio)
+            least, most = 1 - ratio - spread, 1 - ratio + spread
             self.fault(form.name, "loss-estimated", cook.where, f"{form.name}: the loss of {100 * (1 - ratio):.1f} % is an estimate: weigh some before and after and write 'before:' and 'after:'", "note")
-        low, high = low * (1 - most), high * (1 - least)
-        return _Batch(form, out, min(low, out), max(high, out), rows, raw, lost, inputs, put_in - into_oven, water, alcohol, fat, made_of)
+        low, high = low * max(1 - most, dry / into_oven), high * (1 - least)
+        return _Batch(form, out, min(low, out), max(high, out), rows, raw, bounds, lost, inputs, put_in - into_oven, water, alcohol, fat, made_of)
 
     def paths(self, batch: _Batch) -> Iterator[tuple[str, ...]]:
         """The formulations each row of a batch came through, outermost first, in the order of its rows."""
@@ -219,6 +232,11 @@ class _Kitchen:
         for row, grams, path in zip(batch.rows, batch.raw, self.paths(batch), strict=True):
             table, grams = self.rows, grams * k
             yield Ingoing(table.ingredient[row], grams, path, table.amounts(row, grams), table.retained(row), not table.methods[row])
+
+
+def _scaled(raw: list[float], bounds: tuple[list[float], list[float]] | None, k: float) -> tuple[list[float], tuple[list[float], list[float]] | None]:
+    """``k`` times as much of every row."""
+    return [g * k for g in raw], bounds and ([g * k for g in bounds[0]], [g * k for g in bounds[1]])
 
 
 def roll_up(kitchen: Kitchen, resolved: dict[str, ResolvedIngredient], product: Product) -> NutrientProfile | None:
@@ -271,6 +289,11 @@ def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:
         return {}
     table, findings = work.rows, work.findings
     low, value, high, covered = table.multiply([b.rows for _, b, _, _ in packs], [b.raw for _, b, _, _ in packs])
+    unsure = [n for n, (_, batch, _, _) in enumerate(packs) if batch.bounds]
+    if unsure:
+        rows = [packs[n][1].rows for n in unsure]
+        low[unsure] = table.multiply(rows, [packs[n][1].bounds[0] for n in unsure])[0]
+        high[unsure] = table.multiply(rows, [packs[n][1].bounds[1] for n in unsure])[2]
     grams, gone, scale = np.array(masses).T
     for array in (low, value, high):
         array[:, _WATER] -= gone

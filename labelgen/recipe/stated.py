@@ -103,7 +103,7 @@ def cook(method: str) -> Callable:
         if loss is not None:
             low, high = loss
             values |= {"loss": (low + high) / 2, "loss_low": low, "loss_high": high}
-            if low >= 1:
+            if high >= 1:
                 raise UnitError("a loss of 100 % leaves nothing")
         elif "before" not in values:
             raise ValueError("says nothing of the weight: add 'before: 17 g, after: 15.2 g' (weighed) or 'loss: 11 %'")

@@ -136,3 +136,35 @@ def test_products_rolled_up_together_are_as_those_alone(tmp_path):
             whole = np.nan_to_num(getattr(together[key].pack, end), posinf=0)
             dry = [i for k, i in INDEX.items() if k != "WATER" and np.isfinite(getattr(together[key].pack, end)[i])]
             np.testing.assert_allclose(parts[dry], whole[dry], rtol=1e-9, atol=1e-12)
+
+
+CREAM = "a: {food: usda/20081}\nc: {food: usda/01053}\nw: {food: usda/14411}\n"
+
+
+def test_a_mass_of_something_of_unsure_weight_brings_more_the_lighter_it_is(tmp_path):
+    """100 g cream boiled down by 10 to 20 %: 9 g of it hold the fat of 9/90 to 9/80 of the batch; a count takes its share, whatever it weighs."""
+    recipes = "formulations:\n  s: {ingredients: [100 g c], makes: 10, boil: {loss: 10-20 %}}\n  by-mass: {ingredients: [9 g s, 10 g a], left: 5 %}\n  by-count: {ingredients: [1 piece s, 10 g a]}\nproducts:\n  p: {of: by-mass}\n  q: {of: by-count}\n"
+    write(tmp_path, CREAM, recipes)
+    cream, flour = 36.08, 0.98  # g of fat in 100 g: USDA 01053 (later release), 20081
+    expected = [0.95 * (cream * 9 / out + flour * 10 / 100) for out in (90, 85, 80)]
+    assert profile_of(tmp_path).pack.get("FAT") == pytest.approx(expected)
+    low, value, high = profile_of(tmp_path, "q").pack.get("FAT")
+    assert low == value == high == pytest.approx(cream / 10 + flour / 10)
+
+
+@pytest.mark.parametrize("boil", ["loss: 90 %", "loss: 60 %", "loss: 85-94 %", "loss: 90 %, loses: everything", "loss: 99 %, loses: everything"])
+def test_bounds_of_what_is_boiled_down_far_hold_its_figures(tmp_path, boil):
+    """100 g cream and 900 g water hold 42 g that is not water: no lighter can it get."""
+    write(tmp_path, CREAM, f"formulations:\n  s: {{ingredients: [100 g c, 900 g w], boil: {{{boil}}}}}\n  f: {{ingredients: [5 g s, 10 g a]}}\nproducts:\n  p: {{of: s, net: 5 g}}\n  q: {{of: f}}\n")
+    for key in "pq":
+        pack = profile_of(tmp_path, key).pack
+        for tag in ("FAT", "PROCNT", "CHOCDF", "ENERC"):
+            low, value, high = pack.get(tag)
+            assert 0 < low < value < high, tag
+        if "everything" not in boil:
+            assert pack.get("FAT")[2] <= pack.grams * 36.08 / 42
+
+
+def test_a_loss_that_may_leave_nothing_is_refused(tmp_path):
+    write(tmp_path, CREAM, "formulations:\n  s: {ingredients: [100 g w], boil: {loss: 99-100 %}}\nproducts:\n  p: {of: s, net: 1 g}\n")
+    assert any("leaves nothing" in f.message for f in roll_up_folder(tmp_path).findings)
