@@ -178,13 +178,16 @@ def _entry_for(by_code: dict[str, Entry], code: str) -> tuple[Entry | None, str]
 
 
 def _name(entry: Entry, code: str, species: str) -> str:
-    by_kind = (entry.get("species") or {}).get("print") == "kind"
-    if not by_kind:
+    """As a statement names it. Where kinds are told in a further language by ``names``, one that is not there goes by its group."""
+    kinds = entry.get("species") or {}
+    if kinds.get("print") != "kind":
         return entry["name"]
-    group = code.partition("/")[0]
+    group, kind = code.partition("/")[0], species.replace("_", " ").title()
     if group in ("milk", "egg"):
-        return f"{species.replace('_', ' ').title()} {entry['name']}".strip()
-    return species.replace("_", " ").title() if species and species != "other" else ""
+        return f"{kind} {entry['name']}".strip()
+    if not species or species == "other":
+        return ""
+    return kinds.get("names", {species: kind}).get(species, entry["name"])
 
 
 def _code(entry: Entry, hit: AllergenHit) -> str:

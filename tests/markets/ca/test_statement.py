@@ -125,3 +125,17 @@ def test_allergens_in_both_languages():
     runs, names, warned = printed("fr")
     assert runs[0].text == "Contient : " and runs[0].bold and warned == "Peut contenir : Arachides."
     assert names == {"Blé", "Lait", "Oeufs", "Amandes", "Avoine", "Noix", "Soja", "Sulfites"}
+
+
+@pytest.mark.parametrize("code, english, french", [("mollusc/oyster", "Oyster", "Huître"), ("fish/cod", "Cod", "Morue"), ("crustacean/shrimp", "Shrimp", "Crevette"), ("fish/sheefish", "Sheefish", "Poisson")])
+def test_fish_and_shellfish_go_by_their_kind_in_both_languages(code, english, french):
+    """B.01.010.1 table: the common name of the species; one without a French name here by its group, never in English."""
+    from labelgen.composition.records import AllergenHit
+
+    said = [declare_allergens("ca", CA.on, [AllergenHit(code, code, "paste")], [], language).runs[1].text for language in ("", "fr")]
+    assert said == [f"{english}.", f"{french}."]
+
+
+def test_malt_extract_is_no_flavour():
+    """B.01.008.2: flavours may stand last; malt extract is an ingredient at its weight."""
+    assert listed({"flour": 100, "barley malt extract": 20, "butter": 10, "almond extract": 15})[0] == "Ingredients: Flour, Barley malt extract, Butter, Almond extract."
