@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps
 from labelgen.composition.dataset import Dataset
@@ -10,7 +11,7 @@ from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, ResolvedIngredient, Stated
-from labelgen.composition.text.statement import read_statement
+from labelgen.composition.text.statement import check_brackets, read_statement
 from labelgen.errors import CompositionError, Finding, UnitError
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
@@ -69,6 +70,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
     findings += declaration_gaps(spec, food.name if food else "", holds)
+    findings += [replace(f, message=f"{spec.name}: {f.message}") for f in check_brackets(spec.statement, spec.where)]
     return ResolvedIngredient(
         contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,

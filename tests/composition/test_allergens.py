@@ -9,6 +9,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.composition.allergens import allergens_of, code_fault
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.text.terms import read_lexicon
+from tests.kitchens import write
 
 #: Found and kept, but no major allergen by themselves in the United States.
 NOT_MAJOR = {"coconut", "gluten/wheat", "tree_nut"}
@@ -133,3 +134,10 @@ def test_the_packets_own_list_answers_for_its_name():
     """A name asks what a margarine is made of; its list tells."""
     assert not allergens_of("margarine", "margarine", "", "palm oil, water, salt, sunflower lecithin", None, None)[1]
     assert {h.allergen for h in allergens_of("margarine", "margarine", "", "", [], None)[1]} == {"milk", "soy"}
+
+
+def test_brackets_that_do_not_pair_up_are_told_with_their_line(tmp_path):
+    """A bracket lost in copying can hide what belongs to what."""
+    write(tmp_path, "a: {food: usda/19335, statement: 'sugar (cane, dextrose'}\nb: {food: usda/19335, statement: 'sugar (cane)'}\n", "products: {}\n")
+    (finding,) = [f for f in roll_up_folder(tmp_path).findings if f.code == "statement-brackets"]
+    assert finding.where.line == 1 and finding.message.startswith("a: ") and not finding.blocks
