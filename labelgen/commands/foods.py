@@ -23,31 +23,50 @@ def add_arguments(parser) -> None:
     fetch.add_argument("--branded", action="store_true", help="list packaged foods too")
     fetch.add_argument("--offline", action="store_true", help="only what is kept from earlier")
     fetch.add_argument("--release", default="", metavar="FOLDER", help="an unpacked official CSV release to take the food from instead of the network")
+    fetch.add_argument("--imported", action="store_true", help="from the release that was imported")
+    bring = actions.add_parser("import", help="import a whole official CSV release: 'search' and 'fetch --imported' then find its foods", epilog="Example: labelgen foods import FoodData_Central_csv")
+    bring.add_argument("folder", metavar="FOLDER")
     kept = actions.add_parser("kept", help="answers kept from FoodData Central", epilog="Example: labelgen foods kept --clear")
     kept.add_argument("--clear", action="store_true", help="delete them; foods pinned into kitchens stay")
-    for sub in (search, show, fetch, kept):
+    for sub in (search, show, fetch, bring, kept):
         sub.add_argument("--json", action="store_true", help="print JSON")
     for sub in (show, fetch):
         sub.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
 
 
 def run(args) -> int:
-    return {"search": _search, "show": _show, "fetch": _fetch, "kept": _kept}[args.action](args)
+    return {"search": _search, "show": _show, "fetch": _fetch, "import": _import, "kept": _kept}[args.action](args)
 
 
 def _search(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
+    from labelgen.composition.imported import find_imported
     from labelgen.composition.search.foods import search
 
-    hits = search(open_dataset(), " ".join(args.words))
+    found = [(h.id, h.name, h.score, h.note) for h in search(open_dataset(), " ".join(args.words))]
+    found += [(i, name, None, f"{kind}, imported: 'labelgen foods fetch {i.removeprefix('fdc/')} --imported' pins it") for i, name, kind in find_imported(" ".join(args.words))]
     if args.json:
-        output.print_json([{"id": h.id, "name": h.name, "score": h.score, "note": h.note} for h in hits])
-    elif not hits:
+        output.print_json([{"id": i, "name": name, "score": score, "note": note} for i, name, score, note in found])
+    elif not found:
         print("nothing fits: try a simpler word, for example 'flour'")
-    for h in hits if not args.json else ():
-        print(f"{h.id}  {h.name}" + (f"  [{h.note}]" if h.note else ""))
-    return 0 if hits else 1
+    for i, name, _, note in found if not args.json else ():
+        print(f"{i}  {name}" + (f"  [{note}]" if note else ""))
+    return 0 if found else 1
+
+
+def _import(args) -> int:
+    from pathlib import Path
+
+    from labelgen.commands import output
+    from labelgen.composition.imported import import_release, imported_file
+
+    count = import_release(Path(args.folder))
+    if args.json:
+        output.print_json({"foods": count, "file": str(imported_file())})
+    else:
+        print(f"{count} foods imported into {imported_file()}: find them with 'labelgen foods search WORDS', pin one with 'labelgen foods fetch NUMBER --imported'")
+    return 0
 
 
 def _show(args) -> int:
@@ -93,27 +112,28 @@ def _fetch(args) -> int:
     from pathlib import Path
 
     from labelgen.commands import output
+    from labelgen.composition.imported import find_imported, imported_food
     from labelgen.composition.live import KINDS, FoodDataCentral
     from labelgen.composition.pinned import pin_text
     from labelgen.errors import FetchError
     from labelgen.pdf.write import write_whole
 
     words = " ".join(args.words).removeprefix("fdc/")
-    client = None if args.release else FoodDataCentral(args.api_key, args.offline, say=lambda text: print(text, file=sys.stderr))
+    client = None if args.release or args.imported else FoodDataCentral(args.api_key, args.offline, say=lambda text: print(text, file=sys.stderr))
     if not (words.isascii() and words.isdecimal()):
-        hits = _in_release(Path(args.release), words) if args.release else _told(client.search(words, (*KINDS, "Branded") if args.branded else KINDS))
+        hits = find_imported(words) if args.imported else _in_release(Path(args.release), words) if args.release else _told(client.search(words, (*KINDS, "Branded") if args.branded else KINDS))
         if args.json:
             output.print_json([{"id": i, "name": n, "kind": k} for i, n, k in hits])
         else:
             for i, n, k in hits:
                 print(f"{i}  {n}  [{k}]")
-            print(f"pin one into your kitchen: labelgen foods fetch {hits[0][0].removeprefix('fdc/')}" if hits else "nothing fits: try a simpler word")
+            print(f"pin one into your kitchen: labelgen foods fetch {hits[0][0].removeprefix('fdc/')}{' --imported' if args.imported else ''}" if hits else "nothing fits: try a simpler word")
         return 0 if hits else 1
     if not (Path(args.kitchen) / "kitchen.yaml").is_file():
         raise FetchError(f"{args.kitchen} is no kitchen: name its folder with --kitchen")
     number = int(words)
     asked = client.food(number) if client else None
-    food = _told(asked) if asked else _from_release(Path(args.release), number)
+    food = _told(asked) if asked else imported_food(number) if args.imported else _from_release(Path(args.release), number)
     path = Path(args.kitchen) / "foods" / f"fdc-{number}.yaml"
     before, text = path.read_text(encoding="utf-8") if path.is_file() else "", pin_text(food, asked[1].given if asked else date.today())
     write_whole(path, text.encode())

@@ -173,14 +173,14 @@ def _values(nutrients: Iterable[tuple[str, object, str]]) -> tuple[dict[str, flo
     return {k: v for k, (_, v) in best.items() if k not in twice}, tuple(doubts)
 
 
-def read_release(folder: Path, wanted: Callable[[str, str], bool] = lambda number, name: True) -> Iterator[FetchedFood]:
+def read_release(folder: Path, wanted: Callable[[str, str], bool] = lambda number, name: True, kinds: tuple[str, ...] = ()) -> Iterator[FetchedFood]:
     """The foods of an official release folder (food.csv, nutrient.csv, food_nutrient.csv, food_portion.csv, branded_food.csv
-    ...) for which ``wanted(number, name)`` holds. Foods without figures (samples, sub-samples) are left out,
+    ...) for which ``wanted(number, name)`` holds, of some ``kinds`` (() for all). Foods without figures (samples, sub-samples) are left out,
     and those that cannot be used, unless one alone was wanted.
 
     Raises FetchError naming the file that is missing or cannot be read.
     """
-    foods = {r["fdc_id"]: r for r in _rows(folder, "food.csv", "fdc_id", "data_type", "description") if wanted(r["fdc_id"], _text(r["description"]))}
+    foods = {r["fdc_id"]: r for r in _rows(folder, "food.csv", "fdc_id", "data_type", "description") if (not kinds or r["data_type"] in kinds) and wanted(r["fdc_id"], _text(r["description"]))}
     numbers = {r["id"]: (r["nutrient_nbr"], r["unit_name"]) for r in _rows(folder, "nutrient.csv", "id", "nutrient_nbr", "unit_name")}
     # some releases name a nutrient by its number, which no id is equal to
     numbers = {**{number: (number, unit) for number, unit in numbers.values()}, **numbers}

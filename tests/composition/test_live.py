@@ -2,6 +2,7 @@
 description, from memory). The real network is never asked."""
 
 import json
+import shutil
 import threading
 import time
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -11,6 +12,7 @@ import pytest
 from labelgen.cli import main
 from labelgen.composition import live
 from labelgen.composition.fdc import read_food, read_release
+from labelgen.composition.imported import KINDS, imported_file, imported_food
 from labelgen.errors import FetchError
 from tests.kitchens import write
 
@@ -445,6 +447,27 @@ def test_a_packet_of_a_release_brings_its_allergens(release, tmp_path, capsys):
     capsys.readouterr()
     main(["declare", "p", "--kitchen", str(kitchen)])
     assert {"milk", "tree_nut/hazelnut"} <= {h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]}
+
+
+def test_a_whole_release_is_imported_and_then_needs_neither_folder_nor_network(release, tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("LABELGEN_CACHE", str(tmp_path / "cache"))
+    kitchen = write(tmp_path / "k", "", "")
+    fetch = ["foods", "fetch", "--imported", "--kitchen", str(kitchen)]
+    assert main(["foods", "import", str(tmp_path)]) == 2 and "food.csv is missing" in capsys.readouterr().err
+    assert main([*fetch, "5"]) == 2 and "foods import FOLDER" in capsys.readouterr().err
+    assert main(["foods", "import", str(release), "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["foods"] == 1, "packaged foods and samples are left out"
+    (kept,) = read_release(release, kinds=KINDS)
+    assert imported_food(5) == kept
+    shutil.rmtree(release)
+    assert main(["foods", "import", str(release)]) == 2 and imported_food(5) == kept
+    assert main(["foods", "search", "TEST flour", "--json"]) == main([*fetch, "flour"]) == 0 and "fdc/5" in capsys.readouterr().out
+    assert main([*fetch, "5"]) == 0 and "PROCNT: 10.5 g" in (kitchen / "foods" / "fdc-5.yaml").read_text(encoding="utf-8")
+    for number in ("7", "9" * 30):
+        assert main([*fetch, number]) == 2 and f"no food {number} was imported" in capsys.readouterr().err
+    imported_file().write_bytes(b"no database" * 999)
+    assert main(["foods", "search", "flour"]) == 2 and "import the release again" in capsys.readouterr().err
+    assert sorted(p.name for p in (tmp_path / "cache").glob("fdc-*")) == ["fdc-release.sqlite"]
 
 
 @pytest.mark.parametrize("file, spoilt", [("food_nutrient.csv", "id,fdc_id,nutrient_id,amount\n1,5,1003,abc\n2,5\n"), ("food.csv", "fdc_id,data_type,description\nx,sr_legacy_food,A\n"), ("food.csv", "a,b\n"), ("food_nutrient.csv", "\xff\xfe")])
