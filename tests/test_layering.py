@@ -12,13 +12,34 @@ ROOMS = ["recipe", "composition", "formulation", "market", "layout", "pdf", "cha
 SHARED = {"errors", "paths", "quantity", "nutrients"}
 
 
-def imports(path):
+def imports(path, root=ROOT):
+    """The full name of all that a module imports, wherever in it: relative imports and import_module("...") too."""
+    package = ("labelgen", *path.relative_to(root).parts[:-1])
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.ImportFrom) and node.module and not node.level:
-            yield node.module
-            yield from (f"{node.module}.{a.name}" for a in node.names)
+        if isinstance(node, ast.ImportFrom):
+            base = package[: len(package) + 1 - node.level] if node.level else ()
+            module = ".".join((*base, *([node.module] if node.module else [])))
+            yield module
+            yield from (f"{module}.{a.name}" for a in node.names)
         elif isinstance(node, ast.Import):
             yield from (a.name for a in node.names)
+        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) in ("import_module", "__import__"):
+            yield from (a.value for a in node.args if isinstance(a, ast.Constant))
+
+
+def test_imports_are_seen_however_they_are_written(tmp_path):
+    (tmp_path / "layout").mkdir()
+    module = tmp_path / "layout" / "label.py"
+    for line in ("from ..pdf import draw", "from .. import pdf", "from labelgen.pdf import draw", "import labelgen.pdf.draw", "from labelgen import pdf", "def f():\n    importlib.import_module('labelgen.pdf')"):
+        module.write_text(line, encoding="utf-8")
+        assert any(name.startswith("labelgen.pdf") for name in imports(module, tmp_path)), line
+    module.write_text("from .panels import rows", encoding="utf-8")
+    assert set(imports(module, tmp_path)) == {"labelgen.layout.panels", "labelgen.layout.panels.rows"}
+
+
+def test_every_module_belongs_to_a_room_or_is_shared():
+    names = {path.relative_to(ROOT).parts[0].removesuffix(".py") for path in ROOT.rglob("*.py")}
+    assert names <= {*ROOMS, *SHARED, "__init__", "__main__"}
 
 
 def test_rooms_import_leftwards():
