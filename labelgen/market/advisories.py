@@ -19,6 +19,8 @@ from labelgen.recipe.models import Product
 
 #: Slack at a threshold [g]: binary dust only.
 _DUST = 1e-9
+#: In a text: the ending for one substance, and for several.
+_ENDING = re.compile(r"\{(\w*)\|(\w*)\}")
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,8 @@ def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, 
     kinds = {s for x in called if additive_of(s := _substance(x))}
     amount = f"{_held(entry, food):.0f}" if "{amount}" in entry["text"] else ""
     found = ", ".join(_called(number, word, pack) for number, word in words.items())
-    return entry["text"].replace("{found}", found).replace("{amount}", amount).replace("{s}", "s" if len(kinds) > 1 else "")
+    text = _ENDING.sub(r"\2" if len(kinds) > 1 else r"\1", entry["text"])
+    return text.replace("{found}", found).replace("{amount}", amount)
 
 
 def _substance(word: str) -> str:

@@ -81,7 +81,7 @@ products:
         # Regulation (EC) 1333/2008, Article 24: "name or E number of the colour(s)"; the names stand as the maker words them
         ("a", "Zutaten: Glasur (Zucker, Wasser, Farbstoffe (Tartrazin, E129), Säuerungsmittel (E330)).", "Hügel eins", ("E129, E102: kann Aktivität und Aufmerksamkeit bei Kindern beeinträchtigen",)),
         # Regulation (EU) 1169/2011, Annex III, 2.1, 2.3, 2.4
-        ("b", "Zutaten: Bonbons (Süßungsmittel (Maltit), Aroma, Süßstoff (Aspartam)).", "Hügel zwei mit Süßungsmittel", ("Enthält eine Phenylalaninquelle", "Kann bei übermäßigem Verzehr abführend wirken")),
+        ("b", "Zutaten: Bonbons (Süßungsmittel (Maltit), Aroma, Süßstoff (Aspartam)).", "Hügel zwei mit Süßungsmitteln", ("Enthält eine Phenylalaninquelle", "Kann bei übermäßigem Verzehr abführend wirken")),
         # a statement typed in German only
         ("c", None, "Hügel drei", ("E122: kann Aktivität und Aufmerksamkeit bei Kindern beeinträchtigen",)),
     ],
@@ -96,3 +96,20 @@ def test_additives_and_their_warnings_in_another_language(tmp_path, product, sta
 def test_every_statement_of_the_law_is_worded_in_every_language():
     for entry in read_table("eu", "advisories"):
         assert all("text" in entry.get(language, {}) for language in ("de", "es", "fr", "it")), entry.key
+
+
+TWO = "flour: {print: {en: wheat flour, de: Weizenmehl, es: harina de trigo, fr: farine de blé, it: farina di frumento}, food: usda/20481}\nmaltitol: {print: {en: maltitol, de: Maltit, es: maltitol, fr: maltitol, it: maltitolo}, food: pure/maltitol}\nsorbitol: {print: {en: sorbitol, de: Sorbit, es: sorbitol, fr: sorbitol, it: sorbitolo}, food: pure/sorbitol}\n"
+
+
+@pytest.mark.parametrize(
+    "language, one, two",
+    [("de", "mit Süßungsmittel", "mit Süßungsmitteln"), ("es", "con edulcorante", "con edulcorantes"), ("fr", "avec édulcorant", "avec édulcorants"), ("it", "con edulcorante", "con edulcoranti")],
+)
+def test_one_sweetener_and_two(tmp_path, language, one, two):
+    """Regulation (EU) No 1169/2011, Annex III, 2.1: "with sweetener(s)"; the languages' words from memory."""
+    recipes = "formulations:\n  a: {ingredients: [60 g flour, 20 g maltitol], makes: 4}\n  b: {ingredients: [60 g flour, 20 g maltitol, 20 g sorbitol], makes: 4}\nproducts:\n" + "".join(
+        f"  {p}: {{name: {{en: Hill, {language}: Hill}}, of: {p}, pieces: 4, unit: {{en: piece, {language}: Rund}}}}\n" for p in "ab"
+    )
+    rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n"))
+    said = [declare(rolled.profiles[p], rolled.kitchen.products[p], rolled.kitchen, "eu", date(2026, 11, 25)).identity for p in "ab"]
+    assert said == [f"Hill {one}", f"Hill {two}"]
