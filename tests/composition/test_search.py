@@ -91,6 +91,7 @@ def test_what_is_not_in_the_table_is_not_offered_as_if_it_were(query):
 def test_a_note_names_the_words_that_are_not_in_the_name_as_they_were_typed():
     assert search(open_dataset(), "tigernut flour")[0].note == "not in its name: tigernut"
     assert search(open_dataset(), "dried mangoes")[0].note == "not in its name: dried"
+    assert search(open_dataset(), "bajra ka atta")[0].note.endswith("not in its name: bajra, ka")
     assert not search(open_dataset(), "isomalt sugar")[0].note
 
 

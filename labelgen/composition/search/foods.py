@@ -135,11 +135,12 @@ def _rank(dataset, typed: Typed, other, written: dict[str, str]) -> tuple[list[H
     total = sum(typed.tokens.values())
     for row, match in called:
         also = dict.fromkeys((t for name in row.spelt for t in name if t not in words().states), _ALSO) if match.missed and not row.near else {}
+        near = (row.note or "the nearest in the data") if row.near else ""
         for place, fid in enumerate(row.ids):
             own = also | take_apart(names[fid][0]).place  # what one kitchen name lacks, another or the food's own may say
             score = match.score - 0.2 * place + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
             if fid not in best or score > best[fid][0]:
-                best[fid] = (score, row.note or "the nearest in the data" if row.near else _unmet(typed, [t for t in match.doubtful if t not in own], written))
+                best[fid] = (score, "; ".join(filter(None, (near, _unmet(typed, [t for t in match.doubtful if t not in own], written)))))
     costs = words().groups
     hits = []
     for fid, (score, note) in best.items():
