@@ -5,8 +5,9 @@ ingredients it does not allow.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from math import isfinite
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
@@ -84,7 +85,7 @@ def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement
     food = _food(entry, profile, serving_g)
     if any(not _sum(food, group) for group in entry.get("each", ())):
         return False
-    held, limit = _held(entry, food), float(entry["amount"])
+    held, limit = _held(entry, food, lambda tag: _widest(profile, tag)), float(entry["amount"])
     return held > limit if entry.get("over") else held >= limit - _DUST
 
 
@@ -127,10 +128,18 @@ def _food(entry: Entry, profile: NutrientProfile, serving_g: float) -> Amounts:
     return {"pack": profile.pack, "100g": profile.per_100g}.get(per) or profile.pack.per(serving_g)
 
 
-def _held(entry: Entry, food: Amounts) -> float:
-    """The sum of the tags less those of ``less``, in the rule's unit [g unless it says otherwise]."""
+def _held(entry: Entry, food: Amounts, times: Callable[[str], float] = lambda tag: 1.0) -> float:
+    """The sum of the tags, each ``times`` a factor, less those of ``less``, in the rule's unit [g unless it says otherwise]."""
     unit = entry.get("unit", "g")
-    return _sum(food, _tags(entry), unit) - _sum(food, entry.get("less", ()), unit)
+    return sum(times(tag) * _sum(food, (tag,), unit) for tag in _tags(entry)) - _sum(food, entry.get("less", ()), unit)
+
+
+def _widest(profile: NutrientProfile, tag: str) -> float:
+    """How many times the stated amount of a nutrient its ingredients may hold at most, those that state it: a range of
+    90-100 g, stated as 95 g, 100/95."""
+    stated = [i.amounts.get(tag) for i in profile.ingoing if i.amounts.coverage(tag) >= 1 and isfinite(i.amounts.get(tag)[2])]
+    value = sum(s[1] for s in stated)
+    return sum(s[2] for s in stated) / value if value > 0 else 1.0
 
 
 def _sum(food: Amounts, tags: Sequence[str], unit: str = "g") -> float:

@@ -5,7 +5,9 @@ from datetime import date
 
 import pytest
 
+from labelgen.market.advisories import declare_advisories
 from labelgen.market.declare import declare
+from labelgen.market.law.pack import read_pack
 from labelgen.quantity import read_quantity
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 
@@ -150,3 +152,11 @@ def test_titanium_dioxide(market, on, severity):
     food = profile(amounts(250, **SHORTBREAD), 10, [line("flour", 240), line("white", 1, print_name="titanium dioxide")])
     found = [f.severity for f in declare(food, product(), KITCHEN, market, on).findings if f.code == "not-allowed-titanium-dioxide"]
     assert found == ([severity] if severity else [])
+
+
+def test_a_warning_is_judged_on_the_most_there_may_be():
+    """Regulation (EU) No 1169/2011, Annex III, 2.4: more than 10 % added polyols; 9.5 g stated may be 10.2 g. What nobody states adds nothing."""
+    for most, said in ((10.0, ()), (10.2, ("Excessive consumption may produce laxative effects",))):
+        sweet = amounts(10, POLYL=(9.0, 9.5, most))
+        food = profile(amounts(100, POLYL=9.5), lines=[line("sorbitol", 10, food=sweet), line("flour", 90, food=amounts(90, unknown=["POLYL"]))])
+        assert declare_advisories(read_pack("eu", date(2026, 12, 1)), food, 30, "flour").texts == said
