@@ -194,6 +194,18 @@ def _product(words: _Words, product: Product) -> Product:
     }
     if not product.identity:
         brand = said["identity"] = words.name(product, "name", product.name, owner, "name")
-    listed = food_names(words.language).get(product.unit, ("", ""))[1]
-    plural = words.own(product, "unit_plural") or listed
-    return product.model_copy(update=said | {"name": brand, "unit_plural": plural})
+    return product.model_copy(update=said | {"name": brand, "unit_plural": _plural(words, product, said["unit"], owner)})
+
+
+def _plural(words: _Words, product: Product, unit: str, owner: str) -> str:
+    """Several of a unit: as worded by the maker, as listed beside the same word, or by the rule of French; asked for where a
+    serving of several is printed and the language has no one ending."""
+    listed, several = food_names(words.language).get(product.unit, ("", ""))
+    plural = words.own(product, "unit_plural") or (several if listed == unit else "")
+    if plural or not unit:
+        return plural
+    if words.language == "fr":
+        return unit if unit.endswith(("s", "x", "z")) else f"{unit}x" if unit.endswith("eau") else f"{unit}s"
+    if product.serving and product.serving.kind == "count" and product.serving.count > 1:
+        words.lack(product.where, owner, "unit_plural", product.unit_plural or f"{product.unit}s")
+    return plural

@@ -113,3 +113,16 @@ def test_one_sweetener_and_two(tmp_path, language, one, two):
     rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n"))
     said = [declare(rolled.profiles[p], rolled.kitchen.products[p], rolled.kitchen, "eu", date(2026, 11, 25)).identity for p in "ab"]
     assert said == [f"Hill {one}", f"Hill {two}"]
+
+
+@pytest.mark.parametrize(
+    "language, unit, plural, served",
+    [("de", "Keks", "", None), ("de", "Keks", "Kekse", "je 2 Kekse"), ("it", "biscotto", "biscotti", "per 2 biscotti"), ("it", "biscotto", "", None), ("fr", "gâteau", "", "pour 2 gâteaux"), ("fr", "galette", "", "pour 2 galettes")],
+)
+def test_several_pieces_in_another_language_are_never_spelt_the_english_way(tmp_path, language, unit, plural, served):
+    several = f", unit_plural: {{en: cookies, {language}: {plural}}}" if plural else ""
+    recipes = f"formulations:\n  a: {{ingredients: [80 g flour], makes: 4}}\nproducts:\n  a: {{name: {{en: Hill, {language}: Hill}}, of: a, pieces: 4, serving: 2 cookie, unit: {{en: cookie, {language}: {unit}}}{several}}}\n"
+    rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n"))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    asked = [f for f in d.findings if f.code == "wording-missing" and "unit_plural" in f.message]
+    assert bool(asked) == (served is None) and (served is None or d.panel.columns[1].heading == f"{served} (40 g)")
