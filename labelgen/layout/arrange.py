@@ -19,6 +19,8 @@ _NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", 
 
 #: Front matter reads no better for being set larger than this times its usual size.
 _LARGE = 1.25
+#: Nor is small text worth more for being set larger than this times its least size: the panel may need the width.
+_ROOMY = 1.3
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +67,7 @@ def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
 
 
 def _score(parts: Parts, scale: float, size: float, panel: Block | None = None) -> float:
-    return min(scale, _LARGE) + 2 * size / parts.least + (parts.ease(panel) if panel else 1.0)
+    return min(scale, _LARGE) + 2 * min(size / parts.least, _ROOMY) + (parts.ease(panel) if panel else 1.0)
 
 
 def _around(parts: Parts, top: Block, net: Block) -> float:

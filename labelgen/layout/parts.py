@@ -23,6 +23,8 @@ from labelgen.layout.tried import Tried
 from labelgen.market.box import item_list
 from labelgen.market.records import Declaration, Run
 
+#: A date of day, month and year in either order: "8 Dec 2026", "8. Dez. 2026", "2026 DE 08".
+_DATE = re.compile(r"\b\d{1,4}\.? [^\W\d]+\.? \d{1,4}\b")
 #: (part name, runs, what its type must satisfy) of one text.
 Text = tuple[str, tuple[Run, ...], TypeRule]
 
@@ -120,7 +122,7 @@ class Parts:
         if "text" not in self.body:
             return ()
         groups = [((f"storage{n or ''}", (Run(glued(d.storage)),), self.small),) for n, d in enumerate(self.said_in)]
-        groups.append(tuple((f"date-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.dates)))
+        groups.append(tuple((f"date-{i}", (Run(_undivided(t)),), self.small) for i, t in enumerate(self.said.dates)))
         groups.append(tuple((f"business-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.business)))
         return _filled(groups)
 
@@ -276,6 +278,11 @@ def bordered(block: Block, width: float, inset: float, line: float) -> Block:
     corners = ((half, half), (width - half, half), (width - half, high - half), (half, high - half))
     lines = [RuleBox(*a, *b, line) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)]
     return Block(width, high, (*block.shifted(inset, inset), *lines), block.statements)
+
+
+def _undivided(line: str) -> str:
+    """A date's line that does not end inside the date: "Best before 8 Dec 2026"."""
+    return _DATE.sub(lambda found: found.group().replace(" ", "\u00a0"), line)
 
 
 def _filled(groups: list[tuple[Text, ...]]) -> tuple[tuple[Text, ...], ...]:

@@ -207,6 +207,14 @@ def test_a_temperature_keeps_its_unit():
         assert not any(line.rstrip().endswith("25") for line in lines), (width, lines)
 
 
+def test_no_line_ends_inside_a_date():
+    said = ("Best before 8 Dec 2026", "Best before / Meilleur avant 2026 DE 08", "Mindestens haltbar bis 8. Dez. 2026")
+    for width in range(180, 300, 6):
+        layout = lay_out_label(samples.declaration(dates=said), width)
+        lines = [" ".join(b.text.split()) for b in layout.boxes if isinstance(b, TextBox) and b.part.startswith("date-")]
+        assert all(sum(date in line for line in lines) == 1 for date in ("8 Dec 2026", "2026 DE 08", "8. Dez. 2026")), (width, lines)
+
+
 def test_a_mark_that_french_sets_apart_never_begins_a_line():
     """Typographic custom: "Ingrédients :" keeps its colon, whatever the width."""
     runs = (Run("Biscuits aux noisettes. "), Run("Ingrédients : ", bold=True), Run("farine de blé, sucre ; sel !"))

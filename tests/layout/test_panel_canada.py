@@ -82,6 +82,17 @@ def test_rules_and_bold(key):
     assert not {at[n].face for n in ("saturated", "trans", "fibre", "sugars", "potassium", "iron")} & HEAVY
 
 
+@pytest.mark.parametrize("key", ["linear_seven", "linear_six"])
+def test_running_text_keeps_the_telling_words_bold_and_the_languages_apart(key):
+    """As the tables of the directory's figures set them; each language ends before the next begins."""
+    block = drawn(key)
+    for words in ("a little", "a lot", "peu", "beaucoup"):
+        found = [b for b in texts(block) if words in b.text and "footnote" in b.part]
+        assert found and all(b.face in HEAVY for b in found)
+    (english,) = [s.text for s in block.statements if "footnote" in s.part and "a lot" in s.text]
+    assert english.endswith(".")
+
+
 def test_one_percentage_for_saturated_and_trans_half_way_between_them():
     block = drawn("bilingual_eight")
     percent = next(b for b in texts(block) if b.part.endswith("sat_plus_trans.percent"))

@@ -6,12 +6,11 @@ only: rules stand after the trans fat, sugars and protein lines, the rule under 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.metrics import face
-from labelgen.layout.panels.parts import glued, put_box, serving_amount
+from labelgen.layout.panels.parts import glued, put_box, serving_amount, stressed
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Builder, Stack, baseline_drop, least_widths, line_below, put_zones
 from labelgen.market.records import Panel, Row, Run
@@ -199,9 +198,5 @@ class _Table:
                 role = "footnote" if place == len(panel.foot) else "foot"
                 size = self.rules.size(role)
                 stack.skip(self.spacing["foot.above"])
-                runs = self._with_bold(glued(text)) if role == "footnote" else (Run(glued(text)),)
+                runs = stressed(glued(text), self.spacing["foot.bold"]) if role == "footnote" else (Run(glued(text)),)
                 stack.paragraph(runs, size, size + leading, self.part(f"{role}.{number}.{place}"), role, self.rules[role])
-
-    def _with_bold(self, text: str) -> tuple[Run, ...]:
-        words = "|".join(re.escape(word) for word in self.spacing["foot.bold"])
-        return tuple(Run(piece, bold=bool(n % 2)) for n, piece in enumerate(re.split(rf"\b({words})\b", text)) if piece)

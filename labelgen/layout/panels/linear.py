@@ -6,11 +6,12 @@ No 1169/2011 Article 34(2) where a table finds no room.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.flow import Piece, put_flow
-from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words, serving_amount
+from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words, serving_amount, stressed
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Panel, Row
@@ -62,17 +63,19 @@ class _Text:
                 pieces += self.row(rows, number, ", " if place + 1 < len(lines) else ". ")
         for number, text in enumerate([*panel.foot, self.footnote]):
             role = "footnote" if number == len(panel.foot) else "foot"
-            pieces += self.said(f"{self.prefix}.{role}.{number}", role, _ended(text) if role == "foot" else text, "regular", " ")
+            ended = _ended(text) if role == "foot" or panel.second else text
+            pieces += self.said(f"{self.prefix}.{role}.{number}", role, ended, "regular", " ", self.spacing.get("foot.bold", ()) if role == "footnote" else ())
         return pieces
 
-    def said(self, part: str, role: str, text: str, name: str, after: str) -> list[Piece]:
-        """One statement, and what follows it."""
+    def said(self, part: str, role: str, text: str, name: str, after: str, telling: Sequence[str] = ()) -> list[Piece]:
+        """One statement, its telling words in bold, and what follows it."""
         if not text:
             return []
         rule = self.rules[role]
         text = glued(text)
         self.stack.say(part, role, f"{text}{after}".strip(), rule.heavy() if name in ("bold", "black") else rule)
-        return [Piece(f"{text}{after}", name, self.rules.size(role, name), part, self.leading)]
+        runs = stressed(f"{text}{after}", telling)
+        return [Piece(run.text, "bold" if run.bold else name, self.rules.size(role, name), part, self.leading) for run in runs]
 
     def row(self, rows: tuple[Row, ...], number: int, after: str) -> list[Piece]:
         first = rows[0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.boxes import RuleBox
@@ -113,6 +114,13 @@ def row_words(row: Row, with_amount: bool = True) -> tuple[str, str]:
 def glued(text: str) -> str:
     """The text with no-break spaces where a line must not end: inside figures, before their units."""
     return _CLOSE.sub("\u00a0", text)
+
+
+def stressed(text: str, words: Sequence[str]) -> tuple[Run, ...]:
+    """The text with its telling words in bold."""
+    found = "|".join(re.escape(word) for word in words)
+    pieces = re.split(rf"\b({found})\b", text) if found else [text]
+    return tuple(Run(piece, bold=bool(n % 2)) for n, piece in enumerate(pieces) if piece)
 
 
 def joined_rows(rows: tuple[Row, ...]) -> list[tuple[Row, ...]]:
