@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -24,10 +25,11 @@ def run(args) -> int:
     kitchen = Path(args.folder) if args.folder else out / "demo-kitchen"
     if not (kitchen / "kitchen.yaml").is_file():
         if kitchen.exists() and (not kitchen.is_dir() or any(kitchen.iterdir())):
-            print(f"{kitchen} holds something else: name another folder")
+            print(f"labelgen: {kitchen} holds something else: name another folder", file=sys.stderr)
             return 2
         write_kitchen("demo", kitchen)
-    print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
+    if not args.json:
+        print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
     rolled = roll_up_folder(kitchen)
     day = args.on or date.today()
     order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job())
