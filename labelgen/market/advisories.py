@@ -35,16 +35,19 @@ class Advised:
     warnings: tuple[str, ...] = ()
 
 
-def declare_advisories(pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, without_panel: bool = False) -> Advised:
-    """What applies. statement: the printed ingredient statement. without_panel: the label carries no nutrition panel. An unknown amount counts as none only when no
-    ingredient states any: what is stated is summed."""
+def declare_advisories(
+    pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, without_panel: bool = False, density: float = 0.0, named: str = ""
+) -> Advised:
+    """What applies. statement: the printed ingredient statement. without_panel: the label carries no nutrition panel. An unknown
+    amount counts as none only when no ingredient states any: what is stated is summed. density: of a liquid [g/mL], else 0.
+    named: the name of the food."""
     if not pack.has("advisories"):
         return Advised()
-    possible = [e for e in pack.entries("advisories") if without_panel or not e.get("without_panel")]
-    applying = {e.key: e for e in possible if _applies(e, profile, serving_g, statement)}
+    possible = [e for e in pack.entries("advisories") if (without_panel or not e.get("without_panel")) and _is_about(e, density, named)]
+    applying = {e.key: e for e in possible if _applies(e, profile, serving_g, statement, density)}
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
-    said = {e.key: _text(e, pack, profile, serving_g, statement) for e in applying.values() if e.key not in replaced}
+    said = {e.key: _text(e, pack, profile, serving_g, statement, density) for e in applying.values() if e.key not in replaced}
     said = {k: t if applying[k].get("with_name") else t[:1].upper() + t[1:] for k, t in said.items()}
 
     def placed(place: str) -> dict[str, str]:
@@ -70,7 +73,13 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
     return tuple(found)
 
 
-def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str) -> bool:
+def _is_about(entry: Entry, density: float, named: str) -> bool:
+    """Whether a rule is about liquids or other food as this one is, and its name does not make it needless."""
+    liquid = entry.get("per") == "100mL"
+    return (bool(density) or not liquid) and not (density and entry.get("solid")) and not _words_in(entry.get("unless_named", ()), named)
+
+
+def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str, density: float) -> bool:
     if _words_in(entry.get("unless", ()), statement):
         return False
     if "as_class" in entry.values:  # what is there as something else, such as a humectant, is not counted
@@ -82,16 +91,16 @@ def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement
         return True
     if not _tags(entry) or "amount" not in entry.values:
         return False
-    food = _food(entry, profile, serving_g)
+    food = _food(entry, profile, serving_g, density)
     if any(not _sum(food, group) for group in entry.get("each", ())):
         return False
     held, limit = _held(entry, food, lambda tag: _widest(profile, tag)), float(entry["amount"])
     return held > limit if entry.get("over") else held >= limit - _DUST
 
 
-def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, statement: str) -> str:
+def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, density: float) -> str:
     """The words of a statement, with what was found, how much of it, and the plural of several."""
-    food = _food(entry, profile, serving_g)
+    food = _food(entry, profile, serving_g, density)
     words = {_substance(w): w for w in _words_in(entry.get("words", ()), statement)}
     # the plural counts what called for the rules this one builds on; a total ("polyols") is none beside its kinds
     rules = (entry, *(pack.entry("advisories", key) for key in entry.get("needs", ())))
@@ -123,8 +132,10 @@ def _tags(entry: Entry) -> tuple[str, ...]:
     return tuple(entry.get("tags") or (t for t in (entry.get("tag"),) if t))
 
 
-def _food(entry: Entry, profile: NutrientProfile, serving_g: float) -> Amounts:
+def _food(entry: Entry, profile: NutrientProfile, serving_g: float, density: float) -> Amounts:
     per = entry.get("per", "100g")
+    if per == "100mL":
+        return profile.pack.per(100 * density)
     return {"pack": profile.pack, "100g": profile.per_100g}.get(per) or profile.pack.per(serving_g)
 
 

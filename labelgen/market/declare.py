@@ -96,7 +96,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
-    advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out)
+    advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out, product.density, f"{product.name} {product.identity}")
     found = [
         *profile.findings, *statement_doubts, *_placed(allergens.findings, kitchen), *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),

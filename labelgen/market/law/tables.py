@@ -81,7 +81,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"text": str},
         {"tag": str, "tags": list, "less": list, "each": list, "amount": _NUMBER, "over": bool, "unit": str, "per": str,
          "words": list, "unless": list, "bold": bool, "warning": bool, "needs": list, "replaces": list, "with_name": bool,
-         "with_list": bool, "without_panel": bool, "as_class": str},
+         "with_list": bool, "without_panel": bool, "as_class": str, "solid": bool, "unless_named": list},
     ),
     # Ingredients a market does not allow, or only under conditions. meanwhile: what holds until the day it is compulsory.
     "allowed": ({"text": str, "words": list, "severity": str}, {"meanwhile": str}),

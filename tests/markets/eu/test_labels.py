@@ -160,3 +160,18 @@ def test_a_warning_is_judged_on_the_most_there_may_be():
         sweet = amounts(10, POLYL=(9.0, 9.5, most))
         food = profile(amounts(100, POLYL=9.5), lines=[line("sorbitol", 10, food=sweet), line("flour", 90, food=amounts(90, unknown=["POLYL"]))])
         assert declare_advisories(read_pack("eu", date(2026, 12, 1)), food, 30, "flour").texts == said
+
+
+@MARKETS
+@pytest.mark.parametrize(
+    "per_100ml, name, words",
+    [
+        ({"CAFFN": 15}, "Hill fizz", []), ({"CAFFN": 15.6}, "Hill fizz", ["High caffeine content. Not recommended for children or pregnant or breast-feeding women (16 mg per 100 ml)"]),
+        ({"CAFFN": 40}, "Iced coffee", []), ({"GLYCYRR": 0.9}, "Hill fizz", []), ({"GLYCYRR": 1}, "Hill fizz", ["Contains liquorice"]),
+        ({"GLYCYRR": 5}, "Hill fizz", ["Contains liquorice – people suffering from hypertension should avoid excessive consumption"]),
+    ],
+)  # fmt: skip
+def test_statements_of_drinks(market, per_100ml, name, words):
+    """Annex III, 3.1, 3.3 and 4.1: above 150 mg/l caffeine unless named coffee or tea; 10 and 50 mg/l glycyrrhizinic acid. 1.25 g/mL."""
+    drink = {"CHOCDF": 10, "SUGAR": 10, **{k: v / 1.25 for k, v in per_100ml.items()}}
+    assert list(label(market, drink, 250, None, name=name, identity=name, net=250.0, volume=200.0).advisories) == words
