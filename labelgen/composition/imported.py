@@ -75,4 +75,4 @@ def _named():
     try:
         yield
     except sqlite3.Error as error:
-        raise FetchError(f"{imported_file()}: {error}: remove the file and import the release again") from None
+        raise FetchError(f"{imported_file()}: {error}: see that its folder can be written and is not full, or remove the file and import the release again") from None
