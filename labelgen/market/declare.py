@@ -22,7 +22,7 @@ from labelgen.market.law.pack import Pack, read_pack
 from labelgen.market.law.transition import list_transitions
 from labelgen.market.net_quantity import declare_net_quantity, declare_volume
 from labelgen.market.nutrition.front_of_pack import declare_front
-from labelgen.market.nutrition.panel import declare_panel
+from labelgen.market.nutrition.panel import declare_panel, states_serving
 from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.nutrition.unstated import find_unstated
 from labelgen.market.nutrition.uncounted import find_uncounted
@@ -78,7 +78,7 @@ def _declare_in(
 ) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration in a further language of the market, and what could not be worded in it. told: the ingredient
     statement in the first one."""
-    spoken = in_language(language, product, kitchen, profile)
+    spoken = in_language(language, product, kitchen, profile, states_serving(pack, product))
     return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on, told), spoken.findings
 
 

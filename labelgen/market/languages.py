@@ -62,8 +62,9 @@ def one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     return (Finding("one-language", "warn", kitchen.where, f"'languages: {list(kitchen.languages)}' leaves a language out: {entry['text']}. Otherwise remove 'languages:'. Your food authority has the last word", entry.source),)
 
 
-def in_language(language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile) -> Spoken:
-    """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding that blocks."""
+def in_language(language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: bool = True) -> Spoken:
+    """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding that blocks.
+    serving: the label states a serving, so that the unit is printed."""
     words = _Words(language, product.key)
     formulations = {
         key: f.model_copy(update={"print_name": words.name(f, "print_name", f.print_name, f"formulation {f.name}")})
@@ -75,7 +76,7 @@ def in_language(language: str, product: Product, kitchen: Kitchen, profile: Nutr
         if line.ingredient.name not in named:
             named[line.ingredient.name] = _ingredient(words, line.ingredient, kitchen)
     ingoing = tuple(replace(line, ingredient=named[line.ingredient.name]) for line in profile.ingoing)
-    return Spoken(_product(words, product), spoken_kitchen, profile._replace(ingoing=ingoing), tuple(words.findings()))
+    return Spoken(_product(words, product, serving), spoken_kitchen, profile._replace(ingoing=ingoing), tuple(words.findings()))
 
 
 @dataclass
@@ -184,14 +185,15 @@ def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) 
     return replace(statement, items=items)
 
 
-def _product(words: _Words, product: Product) -> Product:
+def _product(words: _Words, product: Product, serving: bool) -> Product:
     """A product's own name beside its identity is a brand: it may stay as it is."""
     owner = f"product {product.key}"
     brand = words.own(product, "name") or product.name
     said = {
         key: words.name(product, key, getattr(product, key), owner, key)
-        for key in ("identity", "unit", "storage", "origin", "precaution")
+        for key in ("identity", "storage", "origin", "precaution")
     }
+    said["unit"] = words.name(product, "unit", product.unit, owner, "unit") if serving else words.own(product, "unit") or product.unit
     if not product.identity:
         brand = said["identity"] = words.name(product, "name", product.name, owner, "name")
     return product.model_copy(update=said | {"name": brand, "unit_plural": _plural(words, product, said["unit"], owner)})

@@ -57,9 +57,19 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     return _panel(pack, serving, columns, foot, energy_method(pack, profile.pack)["title"]), tuple(found)
 
 
+def states_serving(pack: Pack, product: Product) -> bool:
+    """Whether the panel says what is eaten at once."""
+    return any(e["per"] == "serving" for e in _chosen(pack, product))
+
+
+def _chosen(pack: Pack, product: Product) -> list[Entry]:
+    """The columns the market wants, and those the product asks for."""
+    return [e for e in pack.entries("columns") if e["status"] == "mandatory" or product.serving is not None]
+
+
 def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, float, Sequence[str], str]]:
     """(heading, grams, row groups with percentages, what the figures are of) of each column, in the market's order."""
-    entries = [e for e in pack.entries("columns") if e["status"] == "mandatory" or product.serving is not None]
+    entries = _chosen(pack, product)
     alone = len(entries) + len(serving.extra) == 1
     columns = []
     for entry in entries:

@@ -93,6 +93,14 @@ def test_additives_and_their_warnings_in_another_language(tmp_path, product, sta
     assert (d.identity, d.advisories) == (identity, advisories)
 
 
+@pytest.mark.parametrize("serving, asked", [("", False), ("serving: 30 g, ", True), ("serving: 2 piece, ", True)])
+def test_a_unit_is_asked_for_only_where_a_serving_prints_it(tmp_path, serving, asked):
+    recipes = f"formulations:\n  a: {{ingredients: [80 g sugar], makes: 4}}\nproducts:\n  a: {{name: {{de: Hügel}}, of: a, pieces: 4, {serving}unit: rounding}}\n"
+    rolled = roll_up_folder(write(tmp_path, "sugar: {print: {en: sugar, de: Zucker}, food: usda/19335}\n", recipes, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    assert any(f.code == "wording-missing" and "'unit:" in f.message for f in d.findings) == asked
+
+
 def test_every_statement_of_the_law_is_worded_in_every_language():
     for entry in read_table("eu", "advisories"):
         assert all("text" in entry.get(language, {}) for language in ("de", "es", "fr", "it")), entry.key
