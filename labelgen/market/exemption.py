@@ -5,6 +5,7 @@ from __future__ import annotations
 from labelgen.errors import Finding
 from labelgen.market.claims.wording import gives_nutrition
 from labelgen.market.law.pack import Entry, Pack
+from labelgen.market.law.registry import markets
 from labelgen.recipe.models import Product
 
 #: What an exemption may leave out, as the ``leaves_out`` of a rule names it.
@@ -19,7 +20,8 @@ def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple
         entry = _entry(pack, word)
         if entry is None:
             known = ", ".join(e.key for e in _every(pack) if e.get("leaves_out")) or "none that a label can take"
-            found.append(Finding("exemption-unknown", "note", product.where, f"{product.key}: 'exempt: {word}' means nothing in market {pack.market!r}, which has {known}"))
+            elsewhere = any(_entry(Pack(m.code, pack.on), word) for m in markets())
+            found.append(Finding("exemption-unknown", "note" if elsewhere else "warn", product.where, f"{product.key}: 'exempt: {word}' means nothing in {f'market {pack.market!r}' if elsewhere else 'any market'}, so nothing is left out; {pack.market!r} has {known}"))
         elif "claim" in entry.get("lost_by", "") and (ending := gives_nutrition(pack, product.claims)):
             quoted = ", ".join(f"'{c}'" for c in ending)
             found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product says {quoted}: everything is printed. Take the claim off, or 'exempt:'", entry.source))

@@ -49,3 +49,9 @@ def test_erythritol_is_told_in_grams_where_no_table_tells_it():
     """B.16.018: 40 g in eight biscuits, 5 g a serving of one (30 g)."""
     assert "5 g erythritol per serving" in label("ca", "farmers_market", ERYTHRITOL=40, POLYL=40).advisories
     assert "5 g erythritol per serving" not in label("ca", "", ERYTHRITOL=40, POLYL=40).advisories
+
+
+@pytest.mark.parametrize("word, severity", [("farmers_market", "note"), ("farmers_markte", "warn")])
+def test_an_exemption_nobody_knows_is_told_louder_than_one_of_another_market(word, severity):
+    found = [f for f in label("us", word).findings if f.code == "exemption-unknown"]
+    assert [f.severity for f in found] == [severity] and "small_retailer" in found[0].message

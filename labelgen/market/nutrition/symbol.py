@@ -89,7 +89,10 @@ def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Findin
 def _figure(pack: Pack, judged: _Judged) -> str:
     unit = UNITS[judged.entry["tag"]]
     whole = pack.entry("daily_values", judged.entry["daily_value"])
-    return f"{judged.entry['text']} {judged.amount:.3g} {unit}, {judged.percent:.1f} % of {whole['amount']} {whole['unit']} (limit {judged.limit:g} %)"
+    # beside the limit one digit more tells which side it is
+    close = f"{judged.percent:.1f}" == f"{judged.limit:.1f}"
+    amount, percent = (f"{judged.amount:.4g}", f"{judged.percent:.2f}") if close else (f"{judged.amount:.3g}", f"{judged.percent:.1f}")
+    return f"{judged.entry['text']} {amount} {unit}, {percent} % of {whole['amount']} {whole['unit']} (limit {judged.limit:g} %)"
 
 
 def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, reached: list[_Judged], grams: float) -> Finding:

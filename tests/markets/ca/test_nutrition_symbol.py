@@ -93,6 +93,9 @@ def test_results_near_the_limit_are_pointed_out():
     """Whether 9.6 % counts as 10 % is not told by the regulation: 6.4 g per 100 g is 1.92 g in 30 g."""
     assert [f.code for f in decided(COOKIES, {"FASAT": 6.4})] == ["symbol-near"]
     assert [f.code for f in decided(COOKIES, {"FASAT": 6.3})] == []
+    # 6.66 g per 100 g is 1.998 g in 30 g, 9.99 % of 20 g: below, and it must read so
+    (near,) = decided(COOKIES, {"FASAT": 6.66})
+    assert "1.998 g, 9.99 % of 20 g (limit 10 %)" in near.message
 
 
 def test_relief_where_nothing_but_nuts_brings_the_fat():
