@@ -127,8 +127,9 @@ class NutrientProfile(NamedTuple):
     """A product's finished pack, rolled up.
 
     pack: nutrients in the whole pack (net mass in pack.grams). pieces: pieces per pack, or None for a
-    product sold by mass. ingoing: every ingredient line with its mass. water_g: water in the pack.
-    per_100g, per_piece: the same food in 100 g as sold and in one piece.
+    product sold by mass. ingoing: every ingredient line with its mass. per_100g, per_piece: the same food in 100 g as
+    sold and in one piece. weight: least and most of what pieces whose loss is estimated weigh, over ``pack.grams``; (1, 1)
+    for a product sold by mass, whose pack has the doubt in it already.
     """
 
     product: str
@@ -138,10 +139,18 @@ class NutrientProfile(NamedTuple):
     ingoing: Sequence[Ingoing]
     components: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
+    weight: tuple[float, float] = (1.0, 1.0)
+
+    def weighed(self, grams: float) -> Amounts:
+        """What is in so many grams on a scale. Pieces hold what went into them, however much water the oven took; a gram
+        of them holds more the lighter they came out. (``pack.per`` is for servings of pieces.)"""
+        amounts = self.pack.per(grams)
+        least, most = self.weight
+        return amounts if least == most else amounts._replace(low=amounts.low / most, high=amounts.high / least)
 
     @property
     def per_100g(self) -> Amounts:
-        return self.pack.per(100.0)
+        return self.weighed(100.0)
 
     @property
     def per_piece(self) -> Amounts | None:

@@ -317,5 +317,6 @@ def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:
         profiles[product.key] = NutrientProfile(
             product.key, Amounts(batch.grams * k, a, b, c, d), pieces,
             Later(work.stages, batch), Later(work.ingoing, batch, k), names, tuple(own),
+            (1.0, 1.0) if product.net else (batch.grams_low / batch.grams, batch.grams_high / batch.grams),
         )  # fmt: skip
     return profiles

@@ -168,3 +168,11 @@ def test_bounds_of_what_is_boiled_down_far_hold_its_figures(tmp_path, boil):
 def test_a_loss_that_may_leave_nothing_is_refused(tmp_path):
     write(tmp_path, CREAM, "formulations:\n  s: {ingredients: [100 g w], boil: {loss: 99-100 %}}\nproducts:\n  p: {of: s, net: 1 g}\n")
     assert any("leaves nothing" in f.message for f in roll_up_folder(tmp_path).findings)
+
+
+def test_a_gram_of_pieces_whose_loss_is_estimated_is_in_doubt_and_a_piece_is_not(tmp_path):
+    """100 g cream in 10 pieces, boiled down by 10 to 20 %: a piece holds a tenth of the fat, 100 g what is in 100 of 80 to 90 g."""
+    write(tmp_path, CREAM, "formulations:\n  s: {ingredients: [100 g c], makes: 10, boil: {loss: 10-20 %}}\nproducts:\n  p: {of: s, pieces: 4}\n")
+    profile = profile_of(tmp_path)
+    assert profile.per_piece.get("FAT") == pytest.approx((3.608, 3.608, 3.608))
+    assert profile.per_100g.get("FAT") == pytest.approx([100 * 36.08 / out for out in (90, 85, 80)])

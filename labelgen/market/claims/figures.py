@@ -61,16 +61,16 @@ class Food:
         if per == "reference":
             if self.reference_g is None:
                 return None, self.why_no_reference
-            return whole.per(self.reference_g), f"per reference amount of {self.reference_g:.4g} g"
+            return self.profile.weighed(self.reference_g), f"per reference amount of {self.reference_g:.4g} g"
         if per == "small":
             grams = float(self.pack.value("claim_terms", "small_basis"))
-            return (whole.per(grams), f"per {grams:g} g (the reference amount is small)") if self.small else (None, "")
+            return (self.profile.weighed(grams), f"per {grams:g} g (the reference amount is small)") if self.small else (None, "")
         if per == "pack":
             return whole, f"per pack of {whole.grams:.4g} g"
         number, unit = per.split()
         if unit == "g":
             density = self.product.density
-            return whole.per(float(number) * (density or 1.0)), f"per {number} {'mL' if density else 'g'}"
+            return self.profile.weighed(float(number) * (density or 1.0)), f"per {number} {'mL' if density else 'g'}"
         kcal = energy(self.pack, whole.per(100.0))
         if kcal is None or not kcal[0] > 0 or not math.isfinite(kcal[2]):
             return None, "its energy is not known well enough: add the missing protein, fat and carbohydrate"

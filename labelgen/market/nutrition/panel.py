@@ -37,7 +37,7 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     found += unknown_words
     judged = profile.pack.per(max(serving.grams, serving.reference))
     columns = [
-        Column(heading, grams, declare_rows(pack, entries, profile.pack.per(grams), percent, judged), per, millilitres=round(grams / product.density, 6) if product.density else 0.0)
+        Column(heading, grams, declare_rows(pack, entries, profile.weighed(grams) if per == "100g" else profile.pack.per(grams), percent, judged), per, millilitres=round(grams / product.density, 6) if product.density else 0.0)
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
     needed = [_must_stand(e, product) for e in entries]

@@ -33,10 +33,10 @@ class Doubt:
 
 def find_doubts(pack: Pack, column: Column, profile: NutrientProfile) -> tuple[Doubt, ...]:
     """Every row of a panel's column whose declared text could be another one."""
-    return tuple(_doubt(pack, row, column.grams, profile) for row in column.rows if not row.robust)
+    return tuple(_doubt(pack, row, column, profile) for row in column.rows if not row.robust)
 
 
-def _doubt(pack: Pack, row: Row, grams: float, profile: NutrientProfile) -> Doubt:
+def _doubt(pack: Pack, row: Row, column: Column, profile: NutrientProfile) -> Doubt:
     entry = pack.entry("nutrients", row.key)
     widths: dict[str, float] = {}
     endless: dict[str, float] = {}
@@ -50,8 +50,9 @@ def _doubt(pack: Pack, row: Row, grams: float, profile: NutrientProfile) -> Doub
     shares = endless or widths
     total = sum(shares.values())
     ranked = sorted(((n, w / total) for n, w in shares.items() if total and w >= _WORTH_MEASURING * total), key=lambda pair: (-pair[1], pair[0]))
-    measure = _enough(pack, entry, grams, profile, ranked)
-    low, high = _ends(pack, entry, profile.pack, profile.pack)
+    measure = _enough(pack, entry, column.grams, profile, ranked)
+    whole = profile.weighed(profile.pack.grams) if column.per == "100g" else profile.pack
+    low, high = _ends(pack, entry, whole, profile.pack)
     by_weight = not endless and math.isfinite(high) and high - low > (1 + _WORTH_MEASURING) * sum(widths.values())
     weigh = tuple(s.formulation for s in profile.stages if s.how == "estimated") if by_weight else ()
     ends = ("" if x is None else declare_amount(pack, entry["rule"], x).text for x in (row.low, row.high))
