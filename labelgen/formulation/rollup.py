@@ -198,9 +198,10 @@ class _Kitchen:
         else:
             held = table.total(rows, raw, table.water) - lost
             if water > held + _setting("water_tolerance") * into_oven:
+                own = ", or give the variant its own, 'bake: {before: ..., after: ...}'" if "@" in form.name else ""
                 self.fault(
                     form.name, "loss-above-water", cook.where,
-                    f"{form.name}: loses {water:.1f} g of water in the oven, but only {held:.1f} g of water is in it ({into_oven:.1f} g in, {out:.1f} g out): weigh before and after again, or check the amounts",
+                    f"{form.name}: loses {water:.1f} g of water in the oven, but only {held:.1f} g of water is in it ({into_oven:.1f} g in, {out:.1f} g out): weigh before and after again, or check the amounts{own}",
                 )  # fmt: skip
                 return None
             lost += water

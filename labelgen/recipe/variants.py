@@ -5,11 +5,12 @@ from __future__ import annotations
 import dataclasses
 
 from labelgen.recipe import fields
+from labelgen.recipe.stated import METHODS
 from labelgen.recipe.values import entry, words
 
 #: What a variant may say of itself; the rest is its base's, except a laboratory's result, which is of the base alone.
 OWN = ("name", "claims", "identity", "may_contain", "cross_contact", "tested")
-KEYS = ("of", "replace", "omit", "add", *OWN)
+KEYS = ("of", "replace", "omit", "add", *METHODS, *OWN)
 
 
 def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict) -> None:
@@ -59,6 +60,11 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         if len(reached) > 1:
             source.fault("value", (*path, "add"), f"{base.key!r} is made of {', '.join(reached)}: say which one it is added to, for example 'add: {{{reached[-1]}: [20 g sugar]}}'")
             return
+    given_cook = {k: raw[k] for k in METHODS if k in raw}
+    cook = entry(source, path, given_cook, fields.FORMULATION, reader.country).get("cook")
+    heated = [form for form in reached if made["formulations"][form].cook] or [base.of]
+    if given_cook and len(heated) > 1:
+        source.fault("value", (*path, next(iter(given_cook))), f"{', '.join(heated)} of {base.key!r} are heated, each with weights of its own: write them out as formulations and a product instead of a variant")
     for form in reached:
         old = made["formulations"][form]
         lines = []
@@ -76,7 +82,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
             made_line = reader.line(source, (*path, "add", form, i), item)
             if made_line:
                 lines.append(made_line)
-        made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines), "misread": old.misread or any(f.blocks for f in source.findings[told:])})
+        made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines), "cook": cook if cook and form in heated else old.cook, "misread": old.misread or any(f.blocks for f in source.findings[told:])})
     for form in set(add) - set(reached):
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}: write for example 'add: {{{base.of}: [20 g sugar]}}'; its formulations: {', '.join(reached)}")
     own = {k: raw[k] for k in OWN if k in raw}

@@ -128,3 +128,13 @@ def test_what_is_added_needs_no_formulation_where_there_is_one(tmp_path):
     two, none = (next(f for f in rolled.findings if f.where.line == line) for line in (recipes.splitlines().index(x) + 1 for x in recipes.splitlines() if x.startswith(("  two:", "  none:"))))
     assert "'add: {d: [20 g sugar]}'" in two.message and "whole, d" in two.message
     assert "'add: {d: [20 g sugar]}'" in none.message
+
+
+def test_a_variant_may_lose_its_own_weight_in_the_oven(tmp_path):
+    """Without its eggs a dough holds less water: 100 g flour hold about 12 g (USDA 20081), so 20 g cannot be lost, 5 g can."""
+    recipes = "formulations:\n  d: {ingredients: [100 g flour, 50 g egg], makes: 10, bake: {before: 150 g, after: 120 g, how: weighed}}\nproducts:\n  p: {name: P, of: d, pieces: 10}\nvariants:\n  dry: {of: p, omit: [egg]}\n  weighed: {of: p, omit: [egg], bake: {before: 100 g, after: 95 g, how: weighed}}\n"
+    write(tmp_path, "flour: {food: usda/20081}\negg: {food: usda/01123}\n", recipes)
+    rolled = roll_up_folder(tmp_path)
+    (fault,) = [f for f in rolled.findings if f.code == "loss-above-water"]
+    assert "d@dry" in fault.message and "give the variant its own, 'bake:" in fault.message
+    assert rolled.profiles["weighed"].pack.grams == pytest.approx(95) and rolled.profiles["p"].pack.grams == pytest.approx(120)
