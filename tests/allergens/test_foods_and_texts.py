@@ -107,8 +107,9 @@ def test_words(written):
 NOT_ALIKE = {"cheesecake", "dough", "kamut flour", "loaf", "macaroon", "roll", "tartlet", "waffle", "whole wheat rye flour"}
 
 
-def test_french_names_tell_what_the_english_ones_tell():
-    with paths.reference("names", "fr.csv").open(encoding="utf-8", newline="") as file:
-        pairs = [(r["en"], r["fr"]) for r in csv.DictReader(file) if r["en"] not in NOT_ALIKE]
+@pytest.mark.parametrize("language, least", [("fr", 500), ("de", 100), ("es", 100), ("it", 100)])
+def test_names_in_another_language_tell_what_the_english_ones_tell(language, least):
+    with paths.reference("names", f"{language}.csv").open(encoding="utf-8", newline="") as file:
+        pairs = [(r["en"], r[language]) for r in csv.DictReader(file) if r["en"] not in NOT_ALIKE]
     told = {en: tuple(plain(h.allergen for h in find_allergens(f"x, {word}, x").contains) for word in (en, fr)) for en, fr in pairs}
-    assert not {en: both for en, both in told.items() if both[0] != both[1]} and len(pairs) > 500
+    assert not {en: both for en, both in told.items() if both[0] != both[1]} and len(pairs) >= least

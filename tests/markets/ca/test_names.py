@@ -1,22 +1,25 @@
-"""The list of French food names: in order, whole, and able to name every allergen word that Canada prints."""
+"""The lists of food names in other languages: in order, whole, and the French one able to name every allergen word that Canada prints."""
 
 import csv
+
+import pytest
 
 from labelgen import paths
 from labelgen.layout.metrics import missing_characters
 from labelgen.market.law.pack import read_table
 
 
-def rows():
-    with open(paths.reference("names", "fr.csv"), encoding="utf-8", newline="") as f:
+def rows(language="fr"):
+    with open(paths.reference("names", f"{language}.csv"), encoding="utf-8", newline="") as f:
         return list(csv.DictReader(f))
 
 
-def test_the_list_is_sorted_and_whole():
-    names = [r["en"] for r in rows()]
-    assert names == sorted(set(names)) and len(names) > 250
-    assert all(r["fr"] and r["grade"] in ("read", "read-secondary", "memory") for r in rows())
-    assert not any(missing_characters(r["fr"] + r["plural"]) for r in rows())
+@pytest.mark.parametrize("language, least", [("fr", 250), ("de", 100), ("es", 100), ("it", 100)])
+def test_the_list_is_sorted_and_whole(language, least):
+    names = [r["en"] for r in rows(language)]
+    assert names == sorted(set(names)) and len(names) > least
+    assert all(r[language] and r["grade"] in ("read", "read-secondary", "memory") for r in rows(language))
+    assert not any(missing_characters(r[language] + r["plural"]) for r in rows(language))
 
 
 def test_french_allergen_names_of_the_regulation():

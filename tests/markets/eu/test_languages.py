@@ -125,7 +125,7 @@ def test_one_sweetener_and_two(tmp_path, language, one, two):
 
 @pytest.mark.parametrize(
     "language, unit, plural, served",
-    [("de", "Keks", "", None), ("de", "Keks", "Kekse", "je 2 Kekse"), ("it", "biscotto", "biscotti", "per 2 biscotti"), ("it", "biscotto", "", None), ("fr", "gâteau", "", "pour 2 gâteaux"), ("fr", "galette", "", "pour 2 galettes")],
+    [("de", "Taler", "", None), ("de", "Taler", "Taler", "je 2 Taler"), ("de", "Keks", "", "je 2 Kekse"), ("it", "cialda", "cialde", "per 2 cialde"), ("it", "cialda", "", None), ("fr", "gâteau", "", "pour 2 gâteaux"), ("fr", "galette", "", "pour 2 galettes")],
 )
 def test_several_pieces_in_another_language_are_never_spelt_the_english_way(tmp_path, language, unit, plural, served):
     several = f", unit_plural: {{en: cookies, {language}: {plural}}}" if plural else ""
