@@ -99,6 +99,12 @@ def is_composite(name: str, group: str) -> bool:
     return next(r[0]["composite"] == "yes" for r in _rules("composite.csv") if _applies(r, name, group))
 
 
+def added_sugars_of(name: str, group: str) -> tuple[str, str]:
+    """(class, reason) of a food that is no mixture: "all" its sugars count as added, "none" do, or "mixed" where its name and
+    group do not tell."""
+    return next(((r[0]["class"], r[0]["reason"]) for r in _rules("added_sugars.csv") if _applies(r, name, group)), ("mixed", ""))
+
+
 def _logical_zeros(value, sources) -> None:
     """Fills in place what nobody states of a food that has nothing it could be part of."""
     for whole, (parts, word) in _PARTS_OF.items():

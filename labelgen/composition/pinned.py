@@ -50,13 +50,18 @@ def food_of(pin: PinnedFood) -> Food:
 
 def pin_text(food: FetchedFood, fetched: date) -> str:
     """The file's text. A packaged or mixed food, or one of no known group, is marked composite: its own make-up
-    is not told by its figures."""
+    is not told by its figures. Added sugars, which no database measures, are filled in where name and group tell them."""
     import yaml
 
-    from labelgen.composition.compile import is_composite
+    from labelgen.composition.compile import added_sugars_of, is_composite
 
     composite = food.kind.lower().startswith(("branded", "survey")) or is_composite(food.name, food.group)
-    figures = {k: f"{food.values[k]:.10g} {UNITS[k].replace('ug', 'mcg')}" for k in KEYS if k in food.values}
+    values, doubts = dict(food.values), food.doubts
+    kind, reason = ("mixed", "") if composite or "SUGAD" in values else added_sugars_of(food.name, food.group)
+    if kind == "none" or kind == "all" and "SUGAR" in values:
+        values["SUGAD"] = 0.0 if kind == "none" else values["SUGAR"]
+        doubts = (*doubts, f"SUGAD is no figure of the database, but read from the food's name and group ({reason}): correct it if your packet says otherwise")
+    figures = {k: f"{values[k]:.10g} {UNITS[k].replace('ug', 'mcg')}" for k in KEYS if k in values}
     weighs = {words: f"{grams:.10g} g" for words, grams in food.portions}
     entry = {
         "name": _Text(food.name), "database": "USDA FoodData Central", "kind": _Text(food.kind), "published": _Text(food.published), "fetched": _Text(fetched),
@@ -64,7 +69,7 @@ def pin_text(food: FetchedFood, fetched: date) -> str:
         "per": "100 g", "nutrients": figures, **({"weighs": weighs} if weighs else {}),
     }  # fmt: skip
     head = f"# {food.name}: pinned from USDA FoodData Central. Labels are made from this file; nothing is asked of the network again.\n"
-    notes = "".join(f"# {doubt}\n" for doubt in food.doubts)
+    notes = "".join(f"# {doubt}\n" for doubt in doubts)
     return head + notes + yaml.dump({food.id: entry}, Dumper=_quoting(yaml), allow_unicode=True, sort_keys=False, width=110)
 
 

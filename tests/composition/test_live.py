@@ -398,6 +398,22 @@ def test_a_spoilt_pin_is_a_finding_with_its_line(server, tmp_path, capsys, chang
     assert "foods/fdc-900001.yaml:" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(
+    "food, added",
+    [
+        ({"foodCategory": {"description": "Legumes and Legume Products"}}, "0 g"), ({"foodCategory": "Legumes and Legume Products", "description": "Flour, lupin, sweetened"}, None),
+        ({}, None), ({"foodCategory": "Legumes and Legume Products", "dataType": "Branded"}, None), ({"foodCategory": "Sweets", "description": "Honey, example"}, "3 g"),
+    ],
+)  # fmt: skip
+def test_added_sugars_are_filled_in_only_where_name_and_group_tell_them(server, tmp_path, food, added):
+    """21 CFR 101.9(c)(6)(iii): sugars and honey count as added, those of a food as grown do not; no database measures them."""
+    Server.plan = [FOOD | food]
+    kitchen = write(tmp_path / "k", "", "")
+    assert main(["foods", "fetch", "900001", "--api-key", "k", "--kitchen", str(kitchen)]) == 0
+    text = (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8")
+    assert (f"SUGAD: {added}" in text and "# SUGAD is no figure of the database" in text) if added else "SUGAD" not in text
+
+
 def test_a_packaged_food_brings_the_allergens_of_its_packet(server, tmp_path, capsys):
     Server.plan = [FOOD | {"dataType": "Branded", "description": "Topping", "ingredients": "SUGAR, WHEY POWDER, SOY LECITHIN"}]
     kitchen = write(tmp_path / "k", "topping: {print: topping, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
