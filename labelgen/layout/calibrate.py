@@ -12,7 +12,7 @@ _MM = 72 / 25.4
 _SIDES = 72
 #: Size of a label's number [pt], and where it may stand, in shares of the label: the first place that is free.
 _NUMBER = 9.0
-_UP, _ACROSS = (0.5, 0.8, 0.2), (0.5, 0.15, 0.85)
+_UP, _ACROSS = (0.5, 0.8, 0.2, 0.88, 0.12), (0.5, 0.15, 0.85)
 
 
 def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -> PageLayout:
@@ -22,8 +22,8 @@ def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -
     for x, y in slots:
         boxes += outline(stock.width, stock.height, stock.corner, x, y)
     centre, height = stock.page_width / 2, stock.page_height
-    boxes += _ruler(centre - 50 * _MM, height / 2 + 4, 100, _MM, 5, "mm")
-    boxes += _ruler(centre - 144, height / 2 - 26, 4, 72, 1, "in")
+    rulers = _ruler(centre - 50 * _MM, height / 2 + 4, 100, _MM, 5, "mm") + _ruler(centre - 144, height / 2 - 26, 4, 72, 1, "in")
+    boxes += rulers
     says = (
         f"{stock.name}: {stock.slots} labels of {describe_size(stock.width, stock.height)}",
         "Print at 100 % (actual size, no scaling). Both rulers must measure true; if they do not, change the print settings.",
@@ -35,14 +35,19 @@ def lay_out_calibration(stock: Stock, nudge: tuple[float, float] = (0.0, 0.0)) -
     taken = [box for box in boxes if isinstance(box, TextBox)]
     for number, (x, y) in enumerate(slots, 1):
         places = [_text(str(number), x + stock.width * across, y + stock.height * up - _NUMBER / 3, _NUMBER, "number") for up in _UP for across in _ACROSS]
-        boxes.append(next((p for p in places if not any(_near(p, other) for other in taken)), places[0]))
+        boxes.append(next((p for p in places if not any(_near(p, other) for other in taken) and not any(_crosses(r, p) for r in rulers if isinstance(r, RuleBox))), places[0]))
     return PageLayout(stock.page_width, stock.page_height, tuple(boxes), (), f"calibration {stock.name}")
 
 
 def _near(one: TextBox, other: TextBox) -> bool:
-    """Whether two texts stand closer than the larger one is high."""
+    """Whether two texts stand closer than the larger one is high, beside or above each other."""
     gap = max(one.size_pt, other.size_pt)
-    return one.x < other.x + other.width + gap and other.x < one.x + one.width + gap and abs(one.y - other.y) < 2 * gap
+    return one.x < other.x + other.width + gap and other.x < one.x + one.width + gap and abs(one.y - other.y) < 1.4 * gap
+
+
+def _crosses(line: RuleBox, text: TextBox) -> bool:
+    """Whether a line runs through a text."""
+    return line.x1 < text.x + text.width and text.x < line.x2 and line.y1 < text.y + text.size_pt and text.y - 1 < line.y2
 
 
 def outline(width: float, height: float, radius: float, x: float, y: float) -> list[Box]:

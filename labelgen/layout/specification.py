@@ -48,8 +48,9 @@ def _nutrition(panel: Panel) -> Table:
     columns = panel.columns
     head = ("", *(" ".join(x for x in (c.heading, serving_amount(c.serving or panel.serving) if c.serving or not c.heading else "") if x) for c in columns))
     rows = []
+    mark = "*" if panel.footnote.startswith("*") else ""
     for i, first in enumerate(columns[0].rows):
         name = "\u2003" * first.indent + first.label.replace("{amount} ", "").replace("{amount}", "").strip()
-        cells = [plain(" ".join(x for x in (c.rows[i].declared or "not known", f"({c.rows[i].percent})" if c.rows[i].percent else "") if x)) for c in columns]
+        cells = [plain(" ".join(x for x in (c.rows[i].declared or "not known", f"({c.rows[i].percent}{mark})" if c.rows[i].percent else "") if x)) for c in columns]
         rows.append(((Run(name, bold=first.bold),), *cells))
     return Table((3, *(2 for _ in columns)), head, tuple(rows), right=tuple(range(1, len(columns) + 1)))

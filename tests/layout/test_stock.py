@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from labelgen.errors import LayoutError
-from labelgen.layout.boxes import PageLayout, TextBox
+from labelgen.layout.boxes import PageLayout, RuleBox, TextBox
 from labelgen.layout.calibrate import lay_out_calibration
 from labelgen.layout.sheets import Job, copies_of, impose
 from labelgen.layout.stock import (
@@ -155,9 +155,15 @@ def test_calibration_outlines_every_label_and_follows_the_nudge():
     assert sum(b.text.isdigit() and b.size_pt == 9 for b in plain.boxes if hasattr(b, "text")) == 6
 
 
-@pytest.mark.parametrize("name", ["letter-6", "letter-4", "a4-8", "a4-24-round", "roll-4x6in", "fold-6x8in"])
-def test_no_number_stands_on_the_words_of_a_calibration_page(name):
-    texts = [b for b in lay_out_calibration(stock_named(name)).boxes if isinstance(b, TextBox)]
+@pytest.mark.parametrize("name", [s.name for s in every_stock() if s.page_height and s.slots > 1])
+def test_no_number_stands_on_the_words_or_rulers_of_a_calibration_page(name):
+    every = lay_out_calibration(stock_named(name)).boxes
+    texts = [b for b in every if isinstance(b, TextBox)]
+    lengths = (100 * 72 / 25.4, 4 * 72)
+    rulers = [b for b in every if isinstance(b, RuleBox) and b.y1 == b.y2 and any(abs(b.x2 - b.x1 - length) < 0.01 for length in lengths)]
+    assert len(rulers) >= 2
+    for number in (b for b in texts if b.part == "number"):
+        assert not [r for r in rulers if r.x1 < number.x < r.x2 and number.y - 1 < r.y1 < number.y + number.size_pt], number.text
     for number in (b for b in texts if b.part == "number"):
         for other in (b for b in texts if b is not number):
             beside = number.x + number.width <= other.x or other.x + other.width <= number.x
