@@ -111,7 +111,7 @@ class _Words:
         words = " ".join(text.casefold().split())
         found = food_names(self.language).get(words, ("",))[0]
         if not found and words in CLASS_OF:
-            found = class_name(CLASS_OF[words], self.language, several=words not in CLASS_OF.values())
+            found = class_name(CLASS_OF[words], self.language, several=words.endswith("s"))
         found = found or additive_name(words, self.language)
         if found:
             self.listed[text] = found

@@ -134,3 +134,12 @@ def test_several_pieces_in_another_language_are_never_spelt_the_english_way(tmp_
     d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
     asked = [f for f in d.findings if f.code == "wording-missing" and "unit_plural" in f.message]
     assert bool(asked) == (served is None) and (served is None or d.panel.columns[1].heading == f"{served} (40 g)")
+
+
+@pytest.mark.parametrize("printed, worded", [("color", "Farbstoff (Kurkuma)"), ("leavening agents", "Backtriebmittel"), ("colors", "Farbstoffe (Kurkuma)")])
+def test_a_class_in_another_spelling_is_one_or_several_as_it_is_written(tmp_path, printed, worded):
+    larder = f"flour: {{print: wheat flour, food: usda/20481}}\ntint: {{print: {printed}, statement: {{en: turmeric, de: Kurkuma}}, contains: [], food: usda/19335}}\n"
+    recipes = "formulations:\n  a: {ingredients: [80 g flour, 10 g tint], makes: 4}\nproducts:\n  a: {name: {en: Hill, de: Hügel}, of: a, pieces: 4}\n"
+    rolled = roll_up_folder(write(tmp_path, larder, recipes, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    assert worded in "".join(r.text for r in d.ingredients)
