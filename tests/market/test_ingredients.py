@@ -116,3 +116,10 @@ def test_functions_and_colours_in_the_words_of_the_united_states():
     specs = [("powder", "raising agents (sodium acid pyrophosphate, sodium bicarbonate), cornstarch"), ("sprinkles", "sugar, colours (E129, tartrazine), stabiliser (gum arabic)")]
     text, _, _ = statement([line("flour", 90), line("powder", 6, print_name="baking powder"), line("sprinkles", 4)], specs=specs)
     assert text == "flour, baking powder (leavening (sodium acid pyrophosphate, sodium bicarbonate), cornstarch), sprinkles (sugar, colors (Red 40, Yellow 5), stabilizer (gum arabic))."
+
+
+@pytest.mark.parametrize("name, added", [("dried apricots", " (sulfites)"), ("apricots with sulphur dioxide", ""), ("sulfited apricots", "")])
+def test_sulfites_stand_in_the_list(name, added):
+    """21 CFR 101.100(a)(4): no major allergen, yet named in the list; an ingredient whose name does not say it gets it in brackets."""
+    text, _, _ = statement([line("flour", 60), line("it", 40, print_name=name, contains=["sulphite"])])
+    assert text == f"flour, {name}{added}."

@@ -112,13 +112,14 @@ def name_in_list(market: str, on: date, text: str, codes: Iterable[str | Allerge
     """An ingredient's printed name, with its allergens made plain the way the market wants it in the list.
 
     Where the market emphasises (European Union, United Kingdom, Australia, New Zealand) the naming words are
-    bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere the text is unchanged. A hit
-    with its words may be exempt, a bare code never is. In a language of compound words the whole word is plain: "Milchpulver".
+    bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere only what must stand in the list
+    although it is no allergen there is added: "dried apricots (sulfites)". A hit with its words may be exempt, a bare code
+    never is. In a language of compound words the whole word is plain: "Milchpulver".
     """
     pack = replace(pack_of(market, on), language=language)
     rule = pack.find("allergen_wording", "in_list")
     if rule is None:
-        return (Run(text),)
+        return (Run(text + _told_beside(pack, text, codes)),)
     counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
     missing, spans = [], []
     for item in counted:
@@ -134,6 +135,15 @@ def name_in_list(market: str, on: date, text: str, codes: Iterable[str | Allerge
             runs += [Run(", ")] * bool(n) + [Run(word, bold=True)]
         runs.append(Run(")"))
     return tuple(runs)
+
+
+def _told_beside(pack: Pack, text: str, codes: Iterable[str | AllergenHit]) -> str:
+    """What the market wants in the list besides its allergens, in brackets behind a name that does not say it; or ""."""
+    rule = pack.find("allergen_wording", "beside")
+    held = {code if isinstance(code, str) else code.allergen for code in codes} if rule else set()
+    if not held & set(rule["codes"] if rule else ()) or any(word in text.lower() for word in rule["words"]):
+        return ""
+    return f" ({rule['text'].lower()})"
 
 
 def words_of(pack: Pack, item: Counted) -> tuple[tuple[str, bool], ...]:
