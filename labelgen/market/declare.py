@@ -17,7 +17,7 @@ from labelgen.market.claims.places import check_wordings, find_stated, in_plain_
 from labelgen.market.claims.wording import check_language, word_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
-from labelgen.market.languages import in_language, label_languages, one_language_alone
+from labelgen.market.languages import check_languages, in_language, label_languages
 from labelgen.market.law.pack import Pack, read_pack
 from labelgen.market.law.transition import list_transitions
 from labelgen.market.net_quantity import declare_net_quantity, declare_volume
@@ -52,7 +52,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     named, _ = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, without_stated(allowed, stated, first), pack, product, first)
-    found = [*declaration.findings, *unworded, *doubts, *unclaimed, *one_language_alone(pack, kitchen)]
+    found = [*declaration.findings, *unworded, *doubts, *unclaimed, *check_languages(pack, kitchen)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on, told)

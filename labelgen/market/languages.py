@@ -13,7 +13,7 @@ from itertools import groupby
 
 from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient, StatementItem, SupplierStatement
-from labelgen.errors import Finding, Where
+from labelgen.errors import NOT_READY, Finding, Where
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.law.pack import Pack
 from labelgen.market.law.registry import market_named
@@ -53,8 +53,21 @@ def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
     return tuple(said for code, said in chosen.items() if code in kitchen.languages) or tuple(every.values())
 
 
-def one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """What must hold when the kitchen leaves out a language of the market."""
+def check_languages(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
+    """What must hold when the kitchen leaves out a language of the market, or asks for several of one that prints each alone."""
+    return (*_several_chosen(pack, kitchen), *_one_language_alone(pack, kitchen))
+
+
+def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
+    """A table of figures in several languages is a format of its own; without one the table and the date are in the first alone."""
+    chosen = [code for code in kitchen.languages if code in (market_named(pack.market).language[:2], *market_named(pack.market).may_be_in)]
+    if len(chosen) < 2 or market_named(pack.market).also_in:
+        return ()
+    first = label_languages(pack, kitchen)[0] or market_named(pack.market).language[:2]
+    return (Finding(f"{NOT_READY}-languages", "warn", kitchen.where, f"'languages: {chosen}': the nutrition table and the date of this market's labels are printed in {_CALLED.get(first, first)} alone: leave one language in 'languages:', and print a label for each", pack.entry("panel", "title").source),)
+
+
+def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     left_out = [code for code in market_named(pack.market).also_in if code not in kitchen.languages]
     if not kitchen.languages or not market_named(pack.market).also_in or not (left_out or len(label_languages(pack, kitchen)) == 1):
         return ()

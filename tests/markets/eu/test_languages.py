@@ -143,3 +143,12 @@ def test_a_class_in_another_spelling_is_one_or_several_as_it_is_written(tmp_path
     rolled = roll_up_folder(write(tmp_path, larder, recipes, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
     d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
     assert worded in "".join(r.text for r in d.ingredients)
+
+
+@pytest.mark.parametrize("languages, told", [("de", []), ("de, fr", ["German alone"]), ("en, fr", ["English alone"])])
+def test_several_languages_on_one_label_are_not_ready(tmp_path, languages, told):
+    """Regulation (EU) No 1169/2011, Article 15(2): every particular in each language a member state asks for; the table has one."""
+    recipes = "formulations:\n  a: {ingredients: [80 g flour], makes: 4}\nproducts:\n  a: {name: {en: Hill, de: Hügel, fr: Colline}, of: a, pieces: 4}\n"
+    rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{languages}]\n"))
+    found = [f.message for f in declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25)).findings if f.code == "not-ready-languages"]
+    assert len(found) == len(told) and all(words in message for words, message in zip(told, found))
