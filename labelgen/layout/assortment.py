@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
 from labelgen.market.records import Run
+
+if TYPE_CHECKING:
+    from labelgen.layout.tried import PanelSpaces
 
 _GAP = 6.0
 _UNDER_NAME = 1.0
@@ -24,10 +28,10 @@ _NARROW = 150.0
 
 
 class ItemPanels:
-    """The items' panels in every width they have been tried in, each under its name. ``fits``: what lays out one item's panel."""
+    """The items' panels in every width they have been tried in, each under its name. ``spaces``: of each item's panel, the spaces it was tried in."""
 
-    def __init__(self, names: Sequence[str], fits: Sequence[Callable[[float, float], Block | None]], size: float, rule: TypeRule):
-        self.names, self.fits, self.size, self.rule = names, fits, size, rule
+    def __init__(self, names: Sequence[str], spaces: Sequence["PanelSpaces"], size: float, rule: TypeRule):
+        self.names, self.spaces, self.size, self.rule = names, spaces, size, rule
         self.tried: dict[float, list[_Grid]] = {}
 
     def fit(self, width: float, height: float) -> Block | None:
@@ -36,8 +40,13 @@ class ItemPanels:
         if width not in self.tried:
             self.tried[width] = self._grids(width)
         fitting = [grid for grid in self.tried[width] if grid.height <= height]
+        fitting = [grid for grid in fitting if grid.rank == min(g.rank for g in fitting)]
         wide = [grid for grid in fitting if grid.cell >= _NARROW]
         return min(wide, key=lambda g: g.height).block if wide else fitting[0].block if fitting else None
+
+    def rank(self, block: Block) -> int:
+        """The last place among the market's formats that a panel of a grid has; 0 for any other block."""
+        return next((grid.rank for grids in self.tried.values() for grid in grids if grid.is_block(block)), 0)
 
     def _grids(self, width: float) -> list[_Grid]:
         """One panel across, two, three ..."""
@@ -53,7 +62,7 @@ class ItemPanels:
         """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds fewer."""
         rows: list[list[_Named]] = [[]]
         for n, name in enumerate(self.names):
-            panel = self.fits[n](cell, _ENDLESS) or self.fits[n](width, _ENDLESS)
+            panel = self.spaces[n].fit(cell, _ENDLESS) or self.spaces[n].fit(width, _ENDLESS)
             runs = (Run(name, bold=True),)
             if panel is None:
                 return None
@@ -62,18 +71,19 @@ class ItemPanels:
                 return None
             if rows[-1] and sum(one.width + _GAP for one in rows[-1]) + wide > width + _DUST:
                 rows.append([])
-            rows[-1].append(_Named(n, wide, lay_out_text(runs, wide, self.size, self.size * 1.2, f"panel-name-{n}", "panel-name", self.rule), panel))
+            rows[-1].append(_Named(n, wide, lay_out_text(runs, wide, self.size, self.size * 1.2, f"panel-name-{n}", "panel-name", self.rule), panel, self.spaces[n].rank(panel)))
         return _Grid(width, cell, tuple(tuple(row) for row in rows))
 
 
 @dataclass(frozen=True, eq=False)
 class _Named:
-    """The panel of item ``n`` under its name, ``width`` wide [pt]."""
+    """The panel of item ``n`` under its name, ``width`` wide [pt]. rank: of its format among the market's."""
 
     n: int
     width: float
     name: Block
     panel: Block
+    rank: int
 
     @property
     def height(self) -> float:
@@ -94,6 +104,14 @@ class _Grid:
     @cached_property
     def height(self) -> float:
         return sum(max(one.height for one in row) for row in self.rows) + _GAP * (len(self.rows) - 1)
+
+    @cached_property
+    def rank(self) -> int:
+        return max(one.rank for row in self.rows for one in row)
+
+    def is_block(self, block: Block) -> bool:
+        """Whether that is this grid drawn up."""
+        return self.__dict__.get("block") is block
 
     @cached_property
     def block(self) -> Block:

@@ -11,6 +11,7 @@ from functools import cached_property
 
 from labelgen.errors import LayoutError
 from labelgen.layout.arrangement import Spacing, read_spacing
+from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block, RuleBox, TextBox, stack_blocks
 from labelgen.layout.codes import lay_out_bar_code, lay_out_qr_code
 from labelgen.layout.fit import Package
@@ -19,7 +20,7 @@ from labelgen.layout.metrics import describe_characters, face, missing_character
 from labelgen.layout.panels.parts import glued
 from labelgen.layout.rules import POINTS, LabelRules, TypeRule, read_label_rules
 from labelgen.layout.stack import lay_out_text, text_lines
-from labelgen.layout.tried import Tried
+from labelgen.layout.tried import PanelSpaces, Tried
 from labelgen.market.box import item_list
 from labelgen.market.records import Declaration, Run
 
@@ -231,13 +232,18 @@ class Parts:
         """The nutrition panel in at most this space; None when it does not fit."""
         if "panel" not in self.body:
             return Block(width, 0.0, ())
+        return self._spaces.fit(width, height)
+
+    @property
+    def _spaces(self) -> PanelSpaces | ItemPanels:
+        """The spaces of the one panel, or of those of a box's items."""
         if self.said.items and not self.said.panel.columns[0].serving:
-            return self.tried.items(self.rules.pack, self.package, self.least, self.small).fit(width, height)
-        return self.tried.panel(self.rules.pack, self.package).fit(width, height)
+            return self.tried.items(self.rules.pack, self.package, self.least, self.small)
+        return self.tried.panel(self.rules.pack, self.package)
 
     def rank(self, panel: Block) -> int:
         """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first, or no panel."""
-        return self.tried.panel(self.rules.pack, self.package).rank(panel)
+        return self._spaces.rank(panel)
 
     def ease(self, panel: Block) -> float:
         """How much of the width it would like the panel has, at most 1; 1 for no panel."""

@@ -68,8 +68,8 @@ class Tried:
         """The panels of a box's items, each under its name, set at ``size`` points."""
         key = (package, size)
         if key not in self._grids:
-            fits = [self.panel(pack, package, n).fit for n in range(len(self.said.items))]
-            self._grids[key] = ItemPanels(self._names(), fits, size, rule)
+            spaces = [self.panel(pack, package, n) for n in range(len(self.said.items))]
+            self._grids[key] = ItemPanels(self._names(), spaces, size, rule)
         return self._grids[key]
 
     def _names(self) -> tuple[str, ...]:

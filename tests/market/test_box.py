@@ -216,6 +216,14 @@ def test_a_box_no_listed_stock_holds_is_told_a_size_that_does(tmp_path):
         assert found and len(found.faces) <= most
 
 
+@pytest.mark.parametrize("size, running", [((100, 180), False), ((50, 65), True)])
+def test_the_panels_of_a_box_are_tables_where_there_is_room(tmp_path, size, running):
+    """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits, else linear form."""
+    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 1, "p0: 8")), "b", "eu", DAY)
+    found = find_fit(declaration, single_stock(*(mm * 72 / 25.4 for mm in size)))
+    assert any(s.role == "running-title" for face in found.faces for s in face.statements) == running
+
+
 def test_a_box_is_as_wide_as_its_roll(tmp_path, capsys):
     folder = kitchen(tmp_path, 2, "p0: 6, p1: 6")
     declaration = declare_product(roll_up_folder(folder), "b", "us", DAY)
