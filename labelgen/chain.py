@@ -59,6 +59,10 @@ def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", ma
     return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
 
 
+#: The exemption that a unit inside a pack takes, in the markets that have it.
+INNER = "inner unit"
+
+
 @dataclass(frozen=True, eq=False)
 class Printed:
     """One product's label. label: its own PDF, a page for each face; pdf: the pages to print; both None when it may not
@@ -98,6 +102,20 @@ def _as_held(rolled: Rolled, product: Product, count: float) -> Rolled:
     size = {"pieces": count, "net": None} if profile.pieces else {"net": count * profile.pack.grams, "pieces": None, "volume": product.volume and count * product.volume}
     kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, name: product.model_copy(update={**size, "boxed": True})}})
     return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, (name,))[0]})
+
+
+def with_inner_units(rolled: Rolled, key: str) -> tuple[Rolled, tuple[str, ...]]:
+    """The kitchen with what a box holds as units of their own inside it, and their keys: BOX-PRODUCT-inner. What the box says
+    is left off where its market lets it be."""
+    from labelgen.formulation.rollup import roll_up_kitchen
+
+    units = {}
+    for name, count in rolled.kitchen.boxes[key].holds.items():
+        held = _as_held(rolled, rolled.kitchen.products[name], count).kitchen.products[name]
+        unit = f"{key}-{name}-inner"
+        units[unit] = held.model_copy(update={"key": unit, "claims": (), "exempt": (*held.exempt, INNER), "package": (), "gtin": "", "qr": ""})
+    kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, **units}})
+    return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, tuple(units))[0]}), tuple(units)
 
 
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:

@@ -18,6 +18,7 @@ MOST_COPIES = 10_000
 def add_arguments(parser) -> None:
     parser.add_argument("products", nargs="*", metavar="PRODUCT", help="products or boxes")
     parser.add_argument("--all", action="store_true", help="every product of the kitchen")
+    parser.add_argument("--inner", action="store_true", help="of a box: labels for the packs inside it, without what the outer label says for them where the market allows")
     parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale: it is recorded, and its file is PRODUCT-lot-LOT.pdf")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
     parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again, also for two lots of one ingredient")
@@ -36,7 +37,7 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen.chain import roll_up_folder
+    from labelgen.chain import roll_up_folder, with_inner_units
     from labelgen.commands import output
     from labelgen.commands.printing import Run, name_of_lot, print_products, print_together, with_progress
 
@@ -50,6 +51,14 @@ def run(args) -> int:
         return 2
     elif not all([output.can_declare(rolled, key) for key in args.products]):
         return 1
+    if args.inner:
+        if args.lot or args.workers > 1 or not all(key in rolled.kitchen.boxes for key in args.products):
+            print("labelgen: --inner is for boxes, without --lot and --workers: name boxes, for example labelgen label harvest-box --inner", file=sys.stderr)
+            return 2
+        boxes, args.products = args.products, []
+        for key in boxes:
+            rolled, units = with_inner_units(rolled, key)
+            args.products += units
     if args.lot != args.lot.strip() or args.lot and not args.lot.isprintable():
         print(f"labelgen: --lot {args.lot!r}: write the lot without spaces around it, for example --lot A1", file=sys.stderr)
         return 2

@@ -39,7 +39,7 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         declared = replace(declared, second=second, panel=panel)
     found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
     found += [Finding("box-liquid", "block", box.where, f"{box.key}: {h.declaration.product} is sold by volume, and a box is declared by weight: leave it out, or sell it beside the box") for h in held if h.declaration.volume]
-    found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: mark the inner packs as not labelled for retail sale, or label each one"))
+    found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: 'labelgen label {box.key} --inner' prints labels for the inner packs that say so where the market has words for it"))
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 
 

@@ -84,7 +84,7 @@ def _declare_in(
 
 def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str = "") -> Declaration:
     """told: the ingredient statement in the market's first language, whose words call for warnings as well."""
-    left_out, exemptions = take_exemptions(pack, product)
+    left_out, added, exemptions = take_exemptions(pack, product)
     plain = in_plain_words(product)
     panel, panel_doubts = declare_panel(pack, plain, profile)
     front, front_doubts = declare_front(pack, product, profile, panel)
@@ -108,7 +108,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         market=pack.market, on=pack.on, product=product.name, identity=" ".join((product.identity or product.name, *advised.with_name)), behind_name=advised.with_name, panel=panel,
         ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)), entries=entries, allergens=allergens.runs, contains=contains, may_contain=warned,
         # the maker's own precaution never replaces what a supplier warns of
-        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution) if t), precaution=allergens.precaution,
+        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution, *added) if t), precaution=allergens.precaution,
         net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=profile.pack.grams, volume=product.volume or 0.0,
         business=() if "business" in left_out else _business(kitchen.producer, product),
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,

@@ -12,10 +12,10 @@ from labelgen.recipe.models import Product
 PARTS = ("panel", "net_quantity", "dates", "business", "storage")
 
 
-def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple[Finding, ...]]:
-    """(parts left out, findings). An exemption that a claim ends is not taken; one the market does not have changes nothing."""
+def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple[str, ...], tuple[Finding, ...]]:
+    """(parts left out, words the label then carries, findings). An exemption that a claim ends is not taken; one the market does not have changes nothing."""
     left: set[str] = set()
-    found = []
+    added, found = [], []
     for word in product.exempt:
         entry = _entry(pack, word)
         if entry is None:
@@ -27,9 +27,10 @@ def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple
             found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product says {quoted}: everything is printed. Take the claim off, or 'exempt:'", entry.source))
         else:
             left.update(entry["leaves_out"])
+            added += [entry["adds"]] if entry.get("adds") else []
             ends = f". It ends with {entry['lost_by']}" if entry.get("lost_by") else ""
             found.append(Finding("exemption-taken", "note", product.where, f"{product.key}: left out is {' and '.join(entry['leaves_out']).replace('_', ' ')}, because you say: {told(entry)}{ends}. Your food authority has the last word", entry.source))
-    return frozenset(left), tuple(found)
+    return frozenset(left), tuple(added), tuple(found)
 
 
 def told(entry: Entry) -> str:

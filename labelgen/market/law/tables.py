@@ -92,7 +92,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # tag: the figure that ingredients of these words bring to it is not counted; text: why, for the maker.
     "uncounted": ({"tag": str, "words": list, "text": str}, {}),
     # leaves_out: parts a label may go without when its maker takes the exemption (market/exemption.py).
-    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list}),
+    # adds: what a label says that takes the exemption.
+    "exemptions": ({"text": str}, {"values": dict, "unit": str, "lost_by": str, "leaves_out": list, "adds": str}),
     # bands of the amount in 100 g; portion_above: the last band too, where a portion of more than portion_from grams holds more.
     "front_of_pack": ({"label": str, "bands": list, "unit": str, "portion_from": _NUMBER, "portion_above": _NUMBER}, {}),
     # see labelgen/market/claims/figures.py and the head of reference/markets/us/claims.toml.
