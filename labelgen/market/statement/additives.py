@@ -144,4 +144,5 @@ def _by_word() -> dict[str, dict[str, str]]:
 
 
 def _plain(text: str) -> str:
-    return " ".join(text.lower().replace("’", "'").split())
+    """In small letters with single spaces; "E 466" as "e466"."""
+    return re.sub(r"\be (?=\d{3,4}[a-h]?$)", "e", " ".join(text.lower().replace("’", "'").split()))
