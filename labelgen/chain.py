@@ -31,8 +31,6 @@ class Rolled:
 
 def roll_up_folder(folder: str | Path) -> Rolled:
     """Everything up to the nutrient profiles, with every finding of every room."""
-    from labelgen.composition.dataset import open_dataset
-    from labelgen.composition.pinned import WithPins
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.market.nutrition.supplier import check_sheets, read_panels
@@ -41,11 +39,22 @@ def roll_up_folder(folder: str | Path) -> Rolled:
     kitchen, findings = read_kitchen(folder)
     if kitchen is None:
         return Rolled(None, {}, {}, findings)
-    resolved = resolve_kitchen(kitchen, WithPins(open_dataset(), kitchen.foods), read_panels(kitchen))
+    resolved = resolve_kitchen(kitchen, _foods_of(kitchen), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*findings, *check_handles(kitchen), *check_sheets(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread)
+
+
+def _foods_of(kitchen: Kitchen):
+    """The dataset, with the foods pinned into the kitchen before it."""
+    from labelgen.composition.dataset import open_dataset
+
+    if not kitchen.foods:
+        return open_dataset()
+    from labelgen.composition.pinned import WithPins
+
+    return WithPins(open_dataset(), kitchen.foods)
 
 
 def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> Declaration:

@@ -86,6 +86,8 @@ def run(args) -> int:
 def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
     """``flour=B12`` ... as ingredient -> lot, several of one ingredient joined. Raises RecipeError for an ingredient the
     kitchen does not know."""
+    if not given:
+        return {}
     from labelgen.errors import RecipeError
     from labelgen.ledger.store import JOINT
 

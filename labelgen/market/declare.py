@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
@@ -11,8 +12,6 @@ from labelgen.market.advisories import check_allowed, declare_advisories
 from labelgen.market.allergens.cross_contact import decide_cross_contact
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
-from labelgen.market.claims.companions import mark_list
-from labelgen.market.claims.judge import judge_claims
 from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, warn_of_names, with_stated_claims, without_stated
 from labelgen.market.claims.wording import check_language, word_claims
 from labelgen.market.dates import declare_dates
@@ -46,10 +45,10 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     base = _declare(pack, profile, product, kitchen, lot, made_on)
     told = "".join(r.text for r in base.ingredients)
     declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on, told) if first else (base, ())
-    claims, doubts = judge_claims(pack, product, profile, kitchen, declaration.panel.serving, {s.text: s.place for s in stated})
+    claims, doubts = _judged(pack, product, profile, kitchen, declaration, {s.text: s.place for s in stated})
     allowed = tuple(c for c in claims if c.allowed)
     only_names = tuple(s for s in stated if s.naming)
-    named, _ = judge_claims(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration.panel.serving)
+    named, _ = _judged(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, without_stated(allowed, stated, first), pack, product, first)
     found = [*declaration.findings, *unworded, *doubts, *unclaimed, *check_languages(pack, kitchen)]
@@ -62,8 +61,21 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
 
 
+def _judged(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, declaration: Declaration, places: Mapping[str, str] = {}) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """The product's claims, judged; what judges them is loaded for a product that makes any."""
+    if not product.claims:
+        return (), ()
+    from labelgen.market.claims.judge import judge_claims
+
+    return judge_claims(pack, product, profile, kitchen, declaration.panel.serving, places)
+
+
 def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, product: Product, language: str) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration with its claims, in its language, and what could not be worded."""
+    if not allowed:
+        return declaration, ()
+    from labelgen.market.claims.companions import mark_list
+
     claims, unworded = word_claims(allowed, pack, product, language) if language else (allowed, check_language(allowed, pack, product))
     under = tuple(dict.fromkeys(text for c in claims for text in c.under))
     declaration = replace(
