@@ -189,3 +189,8 @@ def test_each_market_words_a_suppliers_numbers(tmp_path, market, words):
 def test_a_sweetener_stands_with_the_name_of_the_food(tmp_path, settings, said):
     """Annex III, 2.1 and 2.2 of Regulation (EU) No 1169/2011; neotame is Neotam in German."""
     assert said in repr(declared_of(tmp_path, "eu", settings))
+
+
+def test_a_name_that_ends_like_a_metal_is_no_colour():
+    assert additive_of("edible gold leaf").number == "E175" and additive_of("E174").number == "E174"
+    assert not any(map(additive_of, ("Yukon gold", "gold", "sirop d’or", "butter or", "silver")))
