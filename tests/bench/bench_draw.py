@@ -20,6 +20,7 @@ from labelgen.layout.label import fit_label
 from labelgen.layout.metrics import face
 from labelgen.layout.stock import stock_named
 from labelgen.pdf.draw import draw_label
+from labelgen.recipe.read import read_kitchen
 
 KITCHEN = str(paths.templates("kitchens", "demo"))
 
@@ -87,10 +88,11 @@ def main() -> None:
         run = ("-m", "labelgen", "label", "--kitchen", KITCHEN, "--stock", "letter-4", "--out", out, "--json")
         one, took = peak(*run, "oat-thins", "--copies", str(count))
         print(f"{count} copies of one label on sheets, read back, whole process: {one:.0f} MB, {took:.1f} s")
-        each = count // 8
+        products = list(read_kitchen(KITCHEN)[0].products)
+        each = count // len(products)
         for workers in ("1", "2"):
-            many, took = peak(*run, "--all", "--copies", str(each), "--workers", workers)
-            print(f"8 products x {each} copies, {workers} process(es): largest {many:.0f} MB, {took:.1f} s")
+            many, took = peak(*run, *products, "--copies", str(each), "--workers", workers)
+            print(f"{len(products)} products x {each} copies, {workers} process(es): largest {many:.0f} MB, {took:.1f} s")
 
 
 if __name__ == "__main__":
