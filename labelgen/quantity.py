@@ -153,10 +153,7 @@ def read_mass(text: str, country: str = "us") -> float:
     >>> read_mass("0.9 kg")
     900.0
     """
-    quantity, rest = read_quantity(str(text), country)
-    if quantity.kind != "mass" or rest:
-        raise UnitError(f"{text!r} is not a weight: write it in g, kg, oz or lb, for example '905 g'")
-    return quantity.grams
+    return _only(text, country, "mass", "is not a weight: write it in g, kg, oz or lb, for example '905 g'").grams
 
 
 def read_volume(text: str, country: str = "us") -> float:
@@ -165,10 +162,15 @@ def read_volume(text: str, country: str = "us") -> float:
     >>> read_volume("0.5 L")
     500.0
     """
+    return _only(text, country, "volume", "is not a volume: write it in mL or L, for example '250 mL'").millilitres
+
+
+def _only(text: str, country: str, kind: str, otherwise: str) -> Quantity:
+    """An amount of one kind with nothing behind it. Raises UnitError that says ``otherwise`` of the text."""
     quantity, rest = read_quantity(str(text), country)
-    if quantity.kind != "volume" or rest:
-        raise UnitError(f"{text!r} is not a volume: write it in mL or L, for example '250 mL'")
-    return quantity.millilitres
+    if quantity.kind != kind or rest:
+        raise UnitError(f"{text!r} {otherwise}")
+    return quantity
 
 
 def read_percent(text: str) -> tuple[float, float]:

@@ -115,10 +115,7 @@ def pieces(source, path, raw, country) -> float:
 
 
 def mass(source, path, raw, country) -> float:
-    grams = read_mass(raw, country)
-    if grams == 0:
-        raise UnitError(f"{raw!r}: it must be more than nothing")
-    return grams
+    return _some(raw, read_mass(raw, country))
 
 
 def net(source, path, raw, country) -> float:
@@ -128,10 +125,13 @@ def net(source, path, raw, country) -> float:
 
 
 def volume(source, path, raw, country) -> float:
-    millilitres = read_volume(raw, country)
-    if millilitres == 0:
+    return _some(raw, read_volume(raw, country))
+
+
+def _some(raw, amount: float) -> float:
+    if amount == 0:
         raise UnitError(f"{raw!r}: it must be more than nothing")
-    return millilitres
+    return amount
 
 
 def quantity(source, path, raw, country) -> Quantity:
