@@ -36,6 +36,14 @@ def reference(*parts: str) -> Path:
     return data_root().joinpath("reference", *parts)
 
 
+def read_rows(*parts: str) -> list[dict[str, str]]:
+    """The rows of a table below ``reference/``; lines that begin with # are remarks."""
+    import csv
+
+    with reference(*parts).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
 def market_roots() -> tuple[Path, ...]:
     """The folders that hold a folder per market: labelgen's own, then those ``LABELGEN_MARKETS`` names."""
     more = os.environ.get("LABELGEN_MARKETS", "")

@@ -5,7 +5,6 @@ USDA Table of Nutrient Retention Factors, Release 6 (2007). Nothing is lost wher
 
 from __future__ import annotations
 
-import csv
 from functools import cache
 
 import numpy as np
@@ -19,11 +18,8 @@ _SAME = {"VITB6A": "VITB6", "FOLDFE": "FOL"}
 
 @cache
 def _tables() -> tuple[dict, dict]:
-    with open(paths.reference("factors", "retention.csv"), encoding="utf-8", newline="") as f:
-        rows = {r["code"]: r for r in csv.DictReader(line for line in f if not line.startswith("#"))}
-    with open(paths.reference("factors", "retention_map.csv"), encoding="utf-8", newline="") as f:
-        codes = {(r["class"], r["method"]): r["code"] for r in csv.DictReader(f)}
-    return rows, codes
+    rows = {r["code"]: r for r in paths.read_rows("factors", "retention.csv")}
+    return rows, {(r["class"], r["method"]): r["code"] for r in paths.read_rows("factors", "retention_map.csv")}
 
 
 @cache

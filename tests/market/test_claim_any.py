@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.claims.phrases import read_rows
+from labelgen import paths
 from labelgen.market.declare import declare
 from labelgen.composition.text.terms import expand
 from labelgen.nutrients import KEYS
@@ -18,7 +18,7 @@ FILLED = {
     "NUMBER": ["3", "25", "97", "0", "1000000"], "NUTRIENT": ["fat", "sugar", "fibre", "protein", "iron", "salt", "energy", "caffeine"], "FOOD": ["gluten", "milk", "nuts", "palm oil"],
     "BASIS": ["serving", "bar", "100 g", "100 mL", "0 g", "year"], "BODY": ["heart", "immunity"],
 }  # fmt: skip
-PHRASES = [words for name in ("words.csv", "words_other.csv") for r in read_rows(name) if r["claim"].islower() or ":" in r["claim"] for phrase in r["words"].split(";") for words in expand(phrase)]
+PHRASES = [words for name in ("words.csv", "words_other.csv") for r in paths.read_rows("claims", name) if r["claim"].islower() or ":" in r["claim"] for phrase in r["words"].split(";") for words in expand(phrase)]
 FIGURES = ["20 g", "0 g", "<1 g", "lots", "5 mg", "400 kcal", "1-2 g"]
 
 

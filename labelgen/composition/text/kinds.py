@@ -5,7 +5,6 @@ The words are data (``reference/claims/kinds.csv``), matched as allergens are. A
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from functools import cache
 
@@ -51,9 +50,7 @@ def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[Kin
 
 @cache
 def _lexicon() -> Lexicon:
-    with paths.reference("claims", "kinds.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.reader(line for line in file if not line.startswith("#")))[1:]
-    return Lexicon(compile_terms(rows, []), None)
+    return Lexicon(compile_terms([list(r.values()) for r in paths.read_rows("claims", "kinds.csv")], []), None)
 
 
 @cache

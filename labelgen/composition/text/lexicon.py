@@ -8,7 +8,6 @@ An empty result is no proof of absence; the supplier and the competent authority
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from html import unescape
@@ -238,9 +237,7 @@ def one_item_a_line(text: str) -> bool:
 @cache
 def _reviewed_foods() -> dict[str, tuple[str, tuple[str, ...], tuple[str, ...], str]]:
     """Food name -> (id, allergens to add, allergens to take away, because), from ``foods.csv``."""
-    with paths.reference("allergens", "foods.csv").open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return {r["name"]: (r["id"], tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in rows}
+    return {r["name"]: (r["id"], tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in paths.read_rows("allergens", "foods.csv")}
 
 
 def _reviewed(name: str, hits: list[AllergenHit]) -> list[AllergenHit]:

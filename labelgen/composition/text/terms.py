@@ -7,7 +7,6 @@ source, as with lecithin). A row with none of the three is a false friend: it ma
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass, replace
 from functools import cache
@@ -106,11 +105,7 @@ def _compiled() -> dict:
     """The word lists by first word, compiled once into the user's cache folder under a name made of their content."""
     texts = [paths.reference("allergens", name) for name in ("lexicon.csv", "spelling.csv")]
     code = [Path(__file__).with_name(name) for name in ("terms.py", "words.py")]
-    return paths.made_once("lexicon", (*texts, *code), lambda: compile_terms(*(list(csv.reader(_lines(t.read_bytes())))[1:] for t in texts)))
-
-
-def _lines(data: bytes) -> list[str]:
-    return [line for line in data.decode("utf-8").splitlines() if not line.startswith("#")]
+    return paths.made_once("lexicon", (*texts, *code), lambda: compile_terms(*([list(r.values()) for r in paths.read_rows("allergens", t.name)] for t in texts)))
 
 
 def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:

@@ -5,7 +5,6 @@ They are made ready once, and kept in the user's cache folder under a name made 
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Iterable
 from functools import cache
@@ -80,12 +79,6 @@ def keys_of(phrase: Iterable[str]) -> list[str]:
     return [key for word in phrase for key in _keys_of(word)]
 
 
-def read_rows(name: str) -> list[dict[str, str]]:
-    """The rows of a file in ``reference/claims``; lines with # at the start are left out."""
-    with paths.reference("claims", name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(line for line in file if not line.startswith("#")))
-
-
 @cache
 def _keys_of(word: str) -> tuple[str, ...]:
     return tuple(w.key for w in read_words(word))
@@ -105,7 +98,7 @@ def _phrase(number: int) -> Phrase:
 
 
 def _made() -> dict:
-    rows = [*read_rows("words.csv"), *read_rows("words_other.csv")]
+    rows = [*paths.read_rows("claims", "words.csv"), *paths.read_rows("claims", "words_other.csv")]
     phrases = [
         Phrase(key, nutrient, row.get("language", ENGLISH), row["in_name"] == "names", said)
         for row in rows if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
@@ -116,7 +109,7 @@ def _made() -> dict:
     return {
         "phrases": phrases, "whole": _whole(phrases), "slotted": _slotted(phrases), "nutrients": nutrients,
         "lists": {name: [" ".join(keys_of(said)) for r in rows if r["claim"] == name for said in _split(r)] for name in _LISTS},
-        "free_from": {" ".join(keys_of([r["word"]])): r["codes"].split() for r in read_rows("free_from.csv")},
+        "free_from": {" ".join(keys_of([r["word"]])): r["codes"].split() for r in paths.read_rows("claims", "free_from.csv")},
     }  # fmt: skip
 
 

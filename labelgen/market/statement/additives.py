@@ -6,7 +6,6 @@ European Union. A name that is not in it is no proof that something is no additi
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache
@@ -112,24 +111,19 @@ def function_words(pack: Pack, function: str, several: bool) -> str:
     return entry.get("plural", entry["text"]) if several else entry["text"]
 
 
-def _rows(name: str) -> list[dict[str, str]]:
-    with paths.reference("additives", name).open(encoding="utf-8", newline="") as f:
-        return list(csv.DictReader(line for line in f if not line.startswith("#")))
-
-
 @cache
 def _names() -> dict[str, dict[str, str]]:
-    return {row["e_number"]: row for row in _rows("names.csv")}
+    return {row["e_number"]: row for row in paths.read_rows("additives", "names.csv")}
 
 
 @cache
 def _classes() -> dict[str, dict[str, str]]:
-    return {row["class"]: row for row in _rows("classes.csv")}
+    return {row["class"]: row for row in paths.read_rows("additives", "classes.csv")}
 
 
 @cache
 def _by_word() -> dict[str, dict[str, str]]:
-    rows = _rows("additives.csv")
+    rows = paths.read_rows("additives", "additives.csv")
     known: dict[str, dict[str, str]] = {}
     for row in rows:
         for word in (row["name"], row["us_name"], row["e_number"], *row["words"].split("|")):
