@@ -152,7 +152,7 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
     """Regulation (EU) 1169/2011 Art 34(2): a table where there is space for one, else linear form."""
     from datetime import date
 
-    from labelgen.chain import declare_product, draw_product, roll_up_folder
+    from labelgen.chain import declare_product, roll_up_folder
 
     rolled = roll_up_folder(templates("kitchens", "demo"))
     said = declare_product(rolled, "lantern-biscuits", "eu", date(2026, 11, 25))
