@@ -16,6 +16,7 @@ from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, read_clauses
+from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.spelling import mend_letters, mend_words
@@ -82,6 +83,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         text = mend_letters(tidy(text), lexicon)
         clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
     else:
+        text = plain_letters(text)
         clauses, lines = [Clause(LIST, 0, len(text))], False
     found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], PRAISE: [], "usual": [], "ask": []}
     for clause in clauses:
@@ -205,9 +207,7 @@ _LOWERED = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 
 def tidy(text: str) -> str:
     """A packet's text without soft hyphens or a web page's codes for letters, with words rejoined that a line break cut in two."""
-    text = unescape(text).translate(_LOWERED)
-    for mark in ("\u00ad", "\u200b", "\ufeff", "\u2060"):
-        text = text.replace(mark, "")
+    text = plain_letters(unescape(text).translate(_LOWERED))
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")
     lines = text.split("\n")
     for i in range(len(lines) - 1):
