@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from labelgen import paths
-from labelgen.market.law.pack import TABLES, Pack, read_table
-from labelgen.market.law.registry import markets
+from labelgen.law.pack import TABLES, Pack, read_table
+from labelgen.law.registry import markets
 from labelgen.nutrients import KEYS
 
 #: What the committed tables add up to: table, column, figures in it, their sum; "across" weighs the sum of each row by its number.

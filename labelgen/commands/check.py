@@ -56,7 +56,7 @@ def findings_of_market(rolled, market: str, on: date, asked: bool):
         return ()
     from labelgen.market.asked import list_asked, list_exemptions
     from labelgen.market.declare import declare
-    from labelgen.market.law.pack import read_pack
+    from labelgen.law.pack import read_pack
 
     pack, kitchen = read_pack(market, on), rolled.kitchen
     declarations = {key: declare(profile, kitchen.products[key], kitchen, market, on) for key, profile in rolled.profiles.items()}

@@ -16,9 +16,9 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.market.law.citations import find_rules, near_names, sources
-    from labelgen.market.law.pack import read_pack
-    from labelgen.market.law.registry import markets
+    from labelgen.law.citations import find_rules, near_names, sources
+    from labelgen.law.pack import read_pack
+    from labelgen.law.registry import markets
 
     on = args.on or date.today()
     codes = [m.code for m in markets()] if args.market in ("", "all") else [args.market]

@@ -85,7 +85,7 @@ def table(rows: list[tuple[str, ...]]) -> None:
 def market_codes(text: str) -> list[str]:
     """The codes that ``--market`` names: one, several joined by commas, or ``all``; none for ""."""
     if text.strip().lower() == "all":
-        from labelgen.market.law.registry import markets
+        from labelgen.law.registry import markets
 
         return [m.code for m in markets()]
     return [code for code in (part.strip().lower() for part in text.split(",")) if code]

@@ -63,7 +63,7 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     from labelgen.errors import by_danger
     from labelgen.market.claims.places import in_plain_words, with_stated_claims
     from labelgen.market.nutrition.panel import declare_panel
-    from labelgen.market.law.pack import read_pack
+    from labelgen.law.pack import read_pack
     from labelgen.market.nutrition.robustness import find_doubts
     from labelgen.market.nutrition.unstated import find_unstated
     from labelgen.market.nutrition.uncounted import find_uncounted

@@ -21,8 +21,8 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.market.law.pack import read_pack
-    from labelgen.market.law.rounding import declare_rule
+    from labelgen.law.pack import read_pack
+    from labelgen.law.by_name import declare_rule
 
     pack = read_pack(args.market or "us", args.on or date.today())
     if args.csv:
@@ -45,7 +45,7 @@ def rule_named(pack, word: str) -> str:
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
     if pack.find("rounding", rule) or (pack.has("formulas") and pack.find("formulas", rule)):
         return rule
-    from labelgen.market.law.rounding import percent_of, significance_of
+    from labelgen.law.by_name import percent_of, significance_of
 
     nutrient = significance_of(pack, rule)[1] or percent_of(pack, rule)
     if nutrient and pack.find("percent", nutrient):
@@ -108,7 +108,7 @@ def _check_file(path: str, pack, as_json: bool) -> int:
 def _check_row(row: dict, at: str, pack) -> dict:
     """case, expected, got ("" with a message where nothing could be worked out), ok."""
     from labelgen.errors import LabelError
-    from labelgen.market.law.rounding import declare_rule
+    from labelgen.law.by_name import declare_rule
 
     case, rule, given, expected = ((row[c] or "").strip() for c in COLUMNS)
     got = ""

@@ -22,7 +22,7 @@ def run(args) -> int:
     from labelgen.layout.document import home_page
     from labelgen.layout.poster import lay_out_allergen_poster
     from labelgen.market.allergens.matrix import allergen_matrix
-    from labelgen.market.law.pack import read_pack
+    from labelgen.law.pack import read_pack
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole

@@ -19,7 +19,7 @@ def run(args) -> int:
     from labelgen.ledger.printing import remake
     from labelgen.ledger.status import judge, latest
     from labelgen.ledger.store import open_ledger, printings
-    from labelgen.market.law.registry import market_named
+    from labelgen.law.registry import market_named
 
     on = args.on or date.today()
     if args.market:

@@ -18,7 +18,7 @@ from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
 from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width, measure_panel
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
-from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Panel
 
 _MM = POINTS["mm"]

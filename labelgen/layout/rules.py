@@ -14,7 +14,7 @@ from types import MappingProxyType
 
 from labelgen.errors import RuleError
 from labelgen.layout.metrics import Face, face
-from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.law.pack import Entry, Pack, read_pack
 
 #: Points in one unit of length.
 POINTS = {"pt": 1.0, "in": 72.0, "mm": 72.0 / 25.4}

@@ -8,7 +8,7 @@ from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block
 from labelgen.layout.fit import Chosen, Package, choose_panel
 from labelgen.layout.rules import TypeRule
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.records import Declaration, Panel
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from labelgen import paths
 from labelgen.formulation.records import NutrientProfile
 from labelgen.ledger.store import Used, sha256
-from labelgen.market.law.registry import starts_from
+from labelgen.law.registry import starts_from
 from labelgen.recipe.models import Kitchen
 from labelgen.recipe.read import kitchen_files
 

@@ -11,8 +11,8 @@ from math import isfinite
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.transition import meanwhile
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.transition import meanwhile
 from labelgen.market.nutrition.rows import converted
 from labelgen.market.statement.additives import additive_of, names_of, without_other_classes
 from labelgen.nutrients import UNITS

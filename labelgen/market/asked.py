@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 from labelgen.errors import Finding
 from labelgen.market.exemption import told
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.transition import meanwhile
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.transition import meanwhile
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
 

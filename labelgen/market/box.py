@@ -10,7 +10,7 @@ from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
 from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.languages import label_languages
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.records import Claim, Declaration, Panel, Run
 from labelgen.recipe.models import Box, Kitchen, Product

@@ -11,7 +11,7 @@ from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.claims.judge import judge_claims
 from labelgen.market.claims.places import meaning, with_stated_claims
-from labelgen.market.law.pack import Entry, Pack, read_pack
+from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.market.nutrition.rows import ENERGY, row_figures, row_unit
 from labelgen.market.records import Claim, Declaration, Row, StatementEntry
 from labelgen.recipe.models import Kitchen, Product

@@ -7,7 +7,7 @@ import re
 from datetime import date, timedelta
 
 from labelgen.errors import NOT_READY, Finding, RuleError
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.recipe.models import Product
 
 _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)

@@ -17,8 +17,8 @@ from labelgen.market.claims.wording import check_language, word_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import check_languages, in_language, label_languages
-from labelgen.market.law.pack import Pack, read_pack
-from labelgen.market.law.transition import list_transitions
+from labelgen.law.pack import Pack, read_pack
+from labelgen.law.transition import list_transitions
 from labelgen.market.net_quantity import declare_net_quantity, declare_volume
 from labelgen.market.nutrition.front_of_pack import declare_front
 from labelgen.market.nutrition.panel import declare_panel, states_serving

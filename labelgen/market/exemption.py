@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from labelgen.errors import Finding
 from labelgen.market.claims.wording import gives_nutrition
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.registry import markets
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.registry import markets
 from labelgen.recipe.models import Product
 
 #: What an exemption may leave out, as the ``leaves_out`` of a rule names it.

@@ -15,8 +15,8 @@ from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient, StatementItem, SupplierStatement
 from labelgen.errors import NOT_READY, Finding, Where
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.registry import market_named
+from labelgen.law.pack import Pack
+from labelgen.law.registry import market_named
 from labelgen.recipe.models import Kitchen, Product, Worded
 
 #: Stands in a wording for what is not known.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from decimal import ROUND_FLOOR, Decimal
 
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import clean, plain, with_decimal_mark
+from labelgen.law.pack import Pack
+from labelgen.law.rounding import clean, plain, with_decimal_mark
 
 
 def declare_net_quantity(pack: Pack, grams: float) -> str:

@@ -20,7 +20,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from labelgen.errors import NoRoomError
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.fit import Package, fit_panel
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.samples import anz_panel, assortment, ca_panel, dual_panel, eu_panel, panel

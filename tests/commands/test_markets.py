@@ -6,9 +6,9 @@ from datetime import date
 import pytest
 
 from labelgen.cli import main
-from labelgen.market.law.citations import sources
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.registry import markets
+from labelgen.law.citations import sources
+from labelgen.law.pack import Pack
+from labelgen.law.registry import markets
 from tests.kitchens import write
 
 INGREDIENTS = "oats: {print: oats, food: usda/20038}\nbutter: {print: butter, food: usda/01145}\n"

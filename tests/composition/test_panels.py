@@ -11,8 +11,8 @@ from labelgen.composition.overlay import lay_over
 from labelgen.composition.records import Composition
 from labelgen.errors import Where
 from labelgen.formulation.records import Amounts
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import declare_amount
+from labelgen.law.pack import read_pack
+from labelgen.law.rounding import declare_amount
 from labelgen.market.nutrition.energy import count_energy
 from labelgen.market.nutrition.panel import declare_rows
 from labelgen.market.nutrition.supplier import read_panel

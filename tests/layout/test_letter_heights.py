@@ -9,7 +9,7 @@ from labelgen.layout.label import lay_out_label
 from labelgen.layout.metrics import face
 from labelgen.layout.rules import read_label_rules
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from tests.layout.samples import anz_panel, declaration
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

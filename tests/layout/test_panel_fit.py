@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.errors import NoRoomError
 from labelgen.layout.fit import Package, fit_panel
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from tests.layout.samples import anz_panel, dual_panel, eu_panel, panel
 
 ON = date(2026, 11, 25)

@@ -11,7 +11,7 @@ from labelgen.layout.sheets import Job, copies_of, impose
 from labelgen.layout.stock import (
     every_stock, pages, read_length, read_nudge, read_size, single_stock, stock_named, tiled_stock, usual_page,
 )
-from labelgen.market.law.registry import markets
+from labelgen.law.registry import markets
 
 MM = 72 / 25.4
 

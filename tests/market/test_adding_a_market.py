@@ -8,9 +8,9 @@ import pytest
 from labelgen.cli import main
 from labelgen.errors import RuleError
 from labelgen.market.declare import declare
-from labelgen.market.law import pack as packs
-from labelgen.market.law import registry
-from labelgen.market.law.pack import Pack, read_pack, read_table
+from labelgen.law import pack as packs
+from labelgen.law import registry
+from labelgen.law.pack import Pack, read_pack, read_table
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

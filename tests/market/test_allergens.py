@@ -12,7 +12,7 @@ from labelgen.composition.text.lexicon import find_allergens
 from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import declare_allergens, name_in_list
 from labelgen.market.allergens.existing_label import compare_label
-from labelgen.market.law.pack import read_table
+from labelgen.law.pack import read_table
 
 ON = date(2026, 12, 1)
 

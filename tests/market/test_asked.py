@@ -8,7 +8,7 @@ import pytest
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.market.asked import list_exemptions
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from tests.kitchens import write
 from tests.market.foods import KITCHEN
 

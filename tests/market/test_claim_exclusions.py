@@ -10,7 +10,7 @@ from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.nutrition.supplier import read_panels
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile

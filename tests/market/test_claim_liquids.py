@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.claims.judge import judge_claims
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.nutrition.serving import declare_serving
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

@@ -15,7 +15,7 @@ from labelgen.market.claims import figures
 from labelgen.market.claims.judge import judge_claims, rule_for
 from labelgen.market.claims.words import claims_in, read_claim
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack, read_table
+from labelgen.law.pack import Pack, read_table
 from labelgen.market.nutrition.supplier import read_panels
 from labelgen.market.records import Serving
 from labelgen.recipe.read import read_kitchen

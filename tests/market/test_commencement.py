@@ -5,9 +5,9 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import TABLES, Pack, read_table
-from labelgen.market.law.registry import markets
-from labelgen.market.law.transition import list_transitions
+from labelgen.law.pack import TABLES, Pack, read_table
+from labelgen.law.registry import markets
+from labelgen.law.transition import list_transitions
 
 DAY = timedelta(days=1)
 WALK = [(m.code, table) for m in markets() for table in TABLES if Pack(m.code, date(2026, 11, 25)).has(table)]

@@ -9,7 +9,7 @@ import pytest
 
 from labelgen.composition.records import AllergenHit
 from labelgen.market.allergens.cross_contact import decide_cross_contact
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from tests.market.foods import KITCHEN, product
 
 ON = date(2026, 12, 1)

@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.market.dates import best_before, declare_dates
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 

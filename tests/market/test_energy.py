@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.nutrition.energy import count_energy, energy_method
 from tests.market.foods import amounts, partly
 

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.statement.ingredients import declare_ingredients
 from tests.market.foods import amounts, kitchen, line, product, profile
 

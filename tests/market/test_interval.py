@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import declare_amount, interval
+from labelgen.law.pack import read_pack
+from labelgen.law.rounding import declare_amount, interval
 
 US = read_pack("us", date(2026, 12, 1))
 RULES = [e.key for e in US.entries("rounding")]

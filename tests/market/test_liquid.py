@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.net_quantity import declare_volume
 from labelgen.market.nutrition.liquid import household_volume
 from labelgen.quantity import read_quantity

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.net_quantity import declare_net_quantity, metric_quantity
 
 US = read_pack("us", date(2026, 12, 1))

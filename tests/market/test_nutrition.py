@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.nutrition.panel import declare_panel
 from tests.market.foods import amounts, line, partly, product, profile
 

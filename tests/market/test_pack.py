@@ -5,9 +5,9 @@ from datetime import date
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.market.law import pack as packs
-from labelgen.market.law.pack import Pack, read_pack, read_table
-from labelgen.market.law.registry import markets
+from labelgen.law import pack as packs
+from labelgen.law.pack import Pack, read_pack, read_table
+from labelgen.law.registry import markets
 
 SHARED = '[all]\ncite = "x"\nlocator = "1"\ngrade = "read"\nreviewed = 2026-01-01\n'
 RULE = '[[rule]]\nkey = "a"\neffective = 2020-01-01\nbands = [{step = 1}]\nunit = "g"\nties = "half_up"\n'

@@ -9,8 +9,9 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import clean, declare_amount, declare_rule
+from labelgen.law.pack import read_pack
+from labelgen.law.by_name import declare_rule
+from labelgen.law.rounding import clean, declare_amount
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "us_rounding.csv"
 PACK = read_pack("us", date(2026, 12, 1))

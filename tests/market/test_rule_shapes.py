@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law import pack as packs
-from labelgen.market.law.pack import Pack, read_table
-from labelgen.market.law.rounding import declare_amount, declare_percent, interval
+from labelgen.law import pack as packs
+from labelgen.law.pack import Pack, read_table
+from labelgen.law.rounding import declare_amount, declare_percent, interval
 
 ALL = '[all]\neffective = 2020-01-01\ncite = "x"\nlocator = "1"\ngrade = "read"\nreviewed = 2026-01-01\nties = "half_up"\n'
 TABLES = {

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.nutrition.serving import cut_parts, declare_serving, likely_categories
 from labelgen.quantity import Quantity
 from tests.market.foods import amounts, product, profile

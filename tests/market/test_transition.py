@@ -7,8 +7,8 @@ import pytest
 from labelgen.market.advisories import check_allowed
 from labelgen.market.asked import list_asked
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack, read_pack
-from labelgen.market.law.transition import list_transitions
+from labelgen.law.pack import Pack, read_pack
+from labelgen.law.transition import list_transitions
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 DAY = timedelta(days=1)

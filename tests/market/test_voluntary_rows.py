@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack, read_table
+from labelgen.law.pack import Pack, read_table
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)

@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.market.law import pack
-from labelgen.market.law.pack import Pack, read_table
+from labelgen.law import pack
+from labelgen.law.pack import Pack, read_table
 
 TABLE = """
 [all]

@@ -10,8 +10,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import declare_rule
+from labelgen.law.pack import Pack
+from labelgen.law.by_name import declare_rule
 
 ON = date(2026, 12, 1)
 

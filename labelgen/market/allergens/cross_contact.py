@@ -12,7 +12,7 @@ from labelgen.composition.allergens import code_fault
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Product
 
 

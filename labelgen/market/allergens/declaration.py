@@ -15,8 +15,8 @@ from functools import cache
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.words import key_of, read_words
 from labelgen.errors import Finding, Where
-from labelgen.market.law.pack import Entry, Pack, read_pack
-from labelgen.market.law.tables import WORDED
+from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.tables import WORDED
 from labelgen.market.records import Run
 
 #: Words of so few letters stand in other words by chance.

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from labelgen.composition.text.clauses import LIST, read_clauses
 from labelgen.market.allergens.declaration import Counted, words_of
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 
 #: Letters of a list too long to hold nothing but one allergen's name.
 _A_LINE = 60

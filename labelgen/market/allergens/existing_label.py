@@ -14,8 +14,8 @@ from labelgen.composition.text.words import fold, read_words
 from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
 from labelgen.market.allergens.emphasis import Spans, find_plain
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.registry import market_named
+from labelgen.law.pack import Pack
+from labelgen.law.registry import market_named
 
 
 @dataclass(frozen=True)

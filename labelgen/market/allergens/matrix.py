@@ -10,7 +10,7 @@ from labelgen.composition.records import AllergenHit
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.cross_contact import decide_cross_contact, handled_undecided
 from labelgen.market.allergens.declaration import count
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen
 
 #: States of a cell, the most dangerous first.

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.

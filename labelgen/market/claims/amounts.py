@@ -13,8 +13,8 @@ from labelgen.market.claims.comparative import NAMES, compared_text, declared
 from labelgen.market.claims.figures import Food, energy
 from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
-from labelgen.market.law.pack import Entry
-from labelgen.market.law.rounding import clean, declare_amount, plain
+from labelgen.law.pack import Entry
+from labelgen.law.rounding import clean, declare_amount, plain
 from labelgen.market.nutrition.rows import row_unit
 from labelgen.nutrients import UNITS
 from labelgen.quantity import read_quantity

@@ -15,7 +15,7 @@ from labelgen.market.claims import amounts, figures
 from labelgen.market.claims.figures import Food
 from labelgen.market.claims.make_up import Part, same_allergen
 from labelgen.market.claims.words import Asked
-from labelgen.market.law.pack import Entry
+from labelgen.law.pack import Entry
 from labelgen.market.records import Claim, Run
 
 

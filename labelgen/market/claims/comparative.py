@@ -14,8 +14,8 @@ from labelgen.errors import UnitError
 from labelgen.market.claims.figures import Food, daily_value, energy, holds, judge
 from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
-from labelgen.market.law.pack import Entry
-from labelgen.market.law.rounding import clean, declare_amount
+from labelgen.law.pack import Entry
+from labelgen.law.rounding import clean, declare_amount
 from labelgen.nutrients import NUTRIENTS, UNITS
 
 NAMES = {n.key: n.name.removeprefix("total ") for n in NUTRIENTS}

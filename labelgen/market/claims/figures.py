@@ -14,8 +14,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import clean
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import clean
 from labelgen.market.nutrition.energy import energy_methods, energy_of
 from labelgen.market.nutrition.liquid import reference_volume
 from labelgen.market.records import Serving

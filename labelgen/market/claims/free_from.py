@@ -16,7 +16,7 @@ from labelgen.composition.text.words import read_words
 from labelgen.market.allergens.cross_contact import precaution_codes
 from labelgen.market.allergens.declaration import count, pack_of
 from labelgen.market.claims.make_up import Part, same_allergen
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.recipe.models import Kitchen, LabTest, Product
 
 

@@ -19,8 +19,8 @@ from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_fro
 from labelgen.market.claims.make_up import Part, read_make_up
 from labelgen.market.claims.wording import check_permitted, is_nutrition, loose_word, printed_words, rule_for
 from labelgen.market.claims.words import Asked, read_claim
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.transition import meanwhile
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.transition import meanwhile
 from labelgen.market.nutrition.symbol import shown_nutrients
 from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product

@@ -9,7 +9,7 @@ from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
 from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.languages import GAP
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.records import Claim
 from labelgen.recipe.models import Product
 

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from labelgen.formulation.records import Amounts
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 
 #: Below this nothing is present [g in the amounts looked at]: less than any balance shows.
 _NOTHING = 1e-9

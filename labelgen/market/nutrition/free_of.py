@@ -8,7 +8,7 @@ An entry's ``free``: ``rule`` (the rounding rule then), ``below`` (key -> the fi
 from __future__ import annotations
 
 from labelgen.formulation.records import Amounts
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.nutrition.energy import energy_of
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import clean
+from labelgen.law.pack import Pack
+from labelgen.law.rounding import clean
 from labelgen.market.nutrition.rows import row_figures
 from labelgen.market.records import FrontFigure, Panel, Row
 from labelgen.recipe.models import Product

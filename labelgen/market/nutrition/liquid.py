@@ -9,8 +9,8 @@ from fractions import Fraction
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import declare_amount
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import declare_amount
 from labelgen.recipe.models import Product
 
 #: The amount figures are given per when nobody says what is taken at once [mL].

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry
+from labelgen.law.pack import Entry
 from labelgen.market.nutrition.energy import BOUNDED
 from labelgen.market.nutrition.rows import ENERGY
 from labelgen.market.records import Column, Row

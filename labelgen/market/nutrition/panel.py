@@ -12,8 +12,8 @@ from dataclasses import replace
 
 from labelgen.errors import CompositionError, Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import declare_percent, declare_significance
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import declare_percent, declare_significance
 from labelgen.market.nutrition.energy import count_energy, energy_method, energy_methods
 from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.market.nutrition.missing import check_missing, stands

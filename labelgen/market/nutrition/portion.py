@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import declare_amount, with_decimal_mark
+from labelgen.law.pack import Pack
+from labelgen.law.rounding import declare_amount, with_decimal_mark
 from labelgen.market.nutrition.liquid import asked_volume, metric_volume
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product

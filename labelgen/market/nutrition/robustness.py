@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import declare_amount
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import declare_amount
 from labelgen.market.nutrition.energy import count_energy, energy_method
 from labelgen.market.nutrition.rows import ENERGY, declare_rows, row_figures, row_unit
 from labelgen.market.records import Column, Row

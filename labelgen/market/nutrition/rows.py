@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 
 from labelgen.formulation.records import Amounts
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import declare_amount, declare_percent, with_decimal_mark
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import declare_amount, declare_percent, with_decimal_mark
 from labelgen.market.nutrition.energy import BOUNDED, energy_of
 from labelgen.market.nutrition.free_of import rule_of
 from labelgen.market.records import Row

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry, Pack, read_pack
-from labelgen.market.law.registry import markets
-from labelgen.market.law.rounding import declare_amount
+from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.registry import markets
+from labelgen.law.rounding import declare_amount
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.nutrition.liquid import asked_volume, household_volume, metric_volume, reference_volume
 from labelgen.market.nutrition.portion import counted, declare_portion

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.records import Column, Row
 
 _ZERO = re.compile(r"0\D*")

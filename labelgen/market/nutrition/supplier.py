@@ -15,8 +15,8 @@ from labelgen.composition.bounds import AVAILABLE, PARTS, exceeds, limits
 from labelgen.composition.overlay import part_exceeds
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
-from labelgen.market.law.pack import Entry, Pack, read_pack
-from labelgen.market.law.rounding import in_unit, interval, percent_interval
+from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.rounding import in_unit, interval, percent_interval
 from labelgen.market.nutrition.energy import BOUNDED
 from labelgen.market.nutrition.rows import ENERGY, row_unit
 from labelgen.nutrients import UNITS, key_of

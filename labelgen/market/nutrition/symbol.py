@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 from labelgen.errors import NOT_READY, Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.registry import market_named
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.registry import market_named
 from labelgen.market.records import Serving
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import IngredientSpec, Kitchen, Product

@@ -6,8 +6,8 @@ import re
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import Ingoing, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import declare_amount, declare_percent
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import declare_amount, declare_percent
 from labelgen.nutrients import NAMES
 from labelgen.recipe.models import Kitchen, Product
 

@@ -10,7 +10,7 @@ import re
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.formulation.records import Amounts, NutrientProfile
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.nutrition.rows import absent_unless_named, claimed, converted
 from labelgen.market.statement.additives import names_of
 from labelgen.nutrients import NAMES, POLYOLS, UNITS

@@ -12,7 +12,7 @@ from functools import cache
 
 from labelgen import paths
 from labelgen.composition.text.classes import CLASS_OF
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 
 
 #: Languages that names.csv and classes.csv have columns for.

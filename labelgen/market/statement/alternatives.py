@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from labelgen.errors import Finding
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
 from labelgen.recipe.models import Product

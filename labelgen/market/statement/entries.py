@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from labelgen.composition.records import AllergenHit, ResolvedIngredient, StatementItem
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.formulation.records import Ingoing, NutrientProfile
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.recipe.models import Kitchen, Product
 

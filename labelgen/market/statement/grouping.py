@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.statement.entries import Part, by_weight
 from labelgen.recipe.models import Kitchen, Product
 

@@ -13,7 +13,7 @@ from labelgen.composition.text.classes import CLASS_OF
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import name_in_list
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.records import Run, StatementEntry
 from labelgen.market.statement.additives import additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives

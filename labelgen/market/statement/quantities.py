@@ -13,8 +13,8 @@ from dataclasses import replace
 from labelgen.composition.text.words import fold, key_of
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.law.pack import Pack
-from labelgen.market.law.rounding import clean, declare_amount, with_decimal_mark
+from labelgen.law.pack import Pack
+from labelgen.law.rounding import clean, declare_amount, with_decimal_mark
 from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
 from labelgen.recipe.models import Product

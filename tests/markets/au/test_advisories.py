@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.advisories import declare_advisories
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from tests.market.foods import amounts, profile
 
 AU = read_pack("au", date(2026, 12, 1))

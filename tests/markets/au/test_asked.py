@@ -9,7 +9,7 @@ from labelgen import paths
 from labelgen.cli import main
 from labelgen.market.asked import list_asked, list_exemptions
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)

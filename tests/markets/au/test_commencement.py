@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 
 DAY = timedelta(days=1)
 

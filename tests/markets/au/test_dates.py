@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.dates import declare_dates
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from tests.market.foods import product
 
 MADE = date(2026, 12, 30)

@@ -9,8 +9,8 @@ import pytest
 from labelgen.cli import main
 from labelgen.commands.round import rule_named
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import declare_rule
+from labelgen.law.pack import read_pack
+from labelgen.law.by_name import declare_rule
 
 AU = read_pack("au", date(2026, 12, 1))
 VECTORS = Path(__file__).parents[2] / "vectors" / "anz_rounding.csv"

@@ -9,8 +9,8 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import read_pack, read_table
-from labelgen.market.law.transition import list_transitions
+from labelgen.law.pack import read_pack, read_table
+from labelgen.law.transition import list_transitions
 
 DAY = timedelta(days=1)
 

@@ -181,7 +181,7 @@ def test_potassium_percent_before_and_after_the_daily_value_changed():
 def test_dates_are_year_month_code_day():
     """B.01.007: 2026 JN 30; the month codes JA FE MR AL MA JN JL AU SE OC NO DE."""
     from labelgen.market.dates import declare_dates
-    from labelgen.market.law.pack import read_pack
+    from labelgen.law.pack import read_pack
 
     pack = read_pack("ca", ON)
 

@@ -6,7 +6,7 @@ import pytest
 
 from labelgen import paths
 from labelgen.layout.metrics import missing_characters
-from labelgen.market.law.pack import read_table
+from labelgen.law.pack import read_table
 
 
 def rows(language="fr"):

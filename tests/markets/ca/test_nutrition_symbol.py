@@ -9,7 +9,7 @@ from datetime import date
 import pytest
 
 from labelgen.errors import Where
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.records import Serving
 from labelgen.recipe.models import IngredientSpec

@@ -10,8 +10,9 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import read_pack, read_table
-from labelgen.market.law.rounding import declare_amount, declare_rule
+from labelgen.law.pack import read_pack, read_table
+from labelgen.law.by_name import declare_rule
+from labelgen.law.rounding import declare_amount
 
 VECTORS = Path(__file__).parents[2] / "vectors" / "ca_rounding.csv"
 CA = read_pack("ca", date(2026, 11, 25))

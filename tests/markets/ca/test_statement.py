@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.languages import in_language
-from labelgen.market.law.pack import Pack
+from labelgen.law.pack import Pack
 from labelgen.market.statement.ingredients import declare_ingredients
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile

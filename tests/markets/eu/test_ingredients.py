@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.ingredients import CAPITALS, declare_ingredients
 from tests.market.foods import amounts, kitchen, line, product, profile

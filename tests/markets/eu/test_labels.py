@@ -7,7 +7,7 @@ import pytest
 
 from labelgen.market.advisories import declare_advisories
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import read_pack
+from labelgen.law.pack import read_pack
 from labelgen.quantity import read_quantity
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 

@@ -7,7 +7,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import read_table
+from labelgen.law.pack import read_table
 from tests.kitchens import write
 
 INGREDIENTS = """

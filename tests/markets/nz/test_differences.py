@@ -7,8 +7,8 @@ import pytest
 
 from labelgen import paths
 from labelgen.cli import main
-from labelgen.market.law.pack import read_pack, read_table
-from labelgen.market.law.registry import market_named
+from labelgen.law.pack import read_pack, read_table
+from labelgen.law.registry import market_named
 
 ON = date(2026, 12, 1)
 AU, NZ = read_pack("au", ON), read_pack("nz", ON)

@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.market.declare import declare
-from labelgen.market.law.pack import Pack, read_pack, read_table
+from labelgen.law.pack import Pack, read_pack, read_table
 from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.quantity import read_quantity
 from tests.kitchens import write

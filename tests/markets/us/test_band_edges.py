@@ -6,8 +6,9 @@ from math import floor
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import declare_amount, declare_rule
+from labelgen.law.pack import read_pack
+from labelgen.law.by_name import declare_rule
+from labelgen.law.rounding import declare_amount
 
 US = read_pack("us", date(2026, 12, 1))
 EDGES = [

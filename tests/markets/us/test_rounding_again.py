@@ -8,8 +8,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.law.pack import read_pack
-from labelgen.market.law.rounding import declare_rule
+from labelgen.law.pack import read_pack
+from labelgen.law.by_name import declare_rule
 
 US = read_pack("us", date(2026, 12, 1))
 ONE = 10**5  # amounts are whole hundred-thousandths of a unit

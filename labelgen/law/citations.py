@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.market.law.pack import Entry, Pack, read_table
-from labelgen.market.law.registry import markets
-from labelgen.market.law.tables import TABLES
+from labelgen.law.pack import Entry, Pack, read_table
+from labelgen.law.registry import markets
+from labelgen.law.tables import TABLES
 
 
 @dataclass(frozen=True)

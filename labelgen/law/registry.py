@@ -13,7 +13,7 @@ from functools import cache
 
 from labelgen import paths
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import load_toml
+from labelgen.law.files import load_toml
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,6 @@ takes one out.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -33,7 +32,9 @@ from types import MappingProxyType
 
 from labelgen import paths
 from labelgen.errors import RuleError
-from labelgen.market.law.tables import BESIDE, DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
+from labelgen.law.files import load_toml
+from labelgen.law.registry import market_named, starts_from
+from labelgen.law.tables import BESIDE, DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
 
 
 @dataclass(frozen=True)
@@ -128,8 +129,6 @@ class Pack:
 
 def read_pack(market: str, on: date) -> Pack:
     """The pack of a market (code such as ``us``) on a date. Raises RuleError for an unknown market."""
-    from labelgen.market.law.registry import market_named
-
     return Pack(market_named(market).code, on)
 
 
@@ -145,8 +144,6 @@ def read_table(market: str, table: str) -> tuple[Entry, ...]:
     Raises RuleError naming the file and the entry."""
     if table not in TABLES:
         raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
-    from labelgen.market.law.registry import starts_from
-
     base, cites = starts_from(market)
     if not base:
         return _read_file(market, table)[0]
@@ -269,24 +266,12 @@ def _exact(value):
     return value
 
 
-def load_toml(path, shown: str) -> dict:
-    """A TOML file with exact decimals. Raises RuleError naming the file."""
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
-    except FileNotFoundError:
-        raise RuleError(f"{shown} does not exist; the market needs this table") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as e:
-        raise RuleError(f"{shown} is not readable TOML: {e}; correct the file") from None
-
-
 def _path(market: str, table: str):
     return paths.market(market, f"{table}.toml")
 
 
 def _files(market: str, table: str) -> tuple:
     """The files a table is made of: the market's own, then those of the markets it starts from."""
-    from labelgen.market.law.registry import starts_from
-
     own = _path(market, table)
     base, _ = starts_from(market)
     return (*((own,) if own.is_file() else ()), *(_files(base, table) if base else ()))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOperation
 
 from labelgen.errors import RuleError
-from labelgen.market.law.pack import Entry, Pack
+from labelgen.law.pack import Entry, Pack
 
 _TIES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
 #: Significant digits kept before a boundary is judged: all that anybody types, too few for binary dust.
@@ -114,40 +114,6 @@ def declare_percent(pack: Pack, nutrient: str, amount) -> Declared:
     return _round(entry, _CLEAN.create_decimal(100 * exact / pack.entry("daily_values", nutrient)["amount"]))
 
 
-def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
-    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``, ``servings_per_container``, a formula ...
-
-    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit. The amount of
-    a formula is its components, ``protein=6.5;fat=18``.
-    """
-    if pack.has("formulas") and pack.find("formulas", rule):
-        from labelgen.market.law.formulas import declare_formula
-
-        return declare_formula(pack, rule, amount, unit)
-    significant, nutrient = significance_of(pack, rule)
-    if significant:
-        return declare_significance(pack, significant, nutrient, in_unit(amount, unit, pack.entry("daily_values", nutrient)["unit"]))
-    nutrient = percent_of(pack, rule)
-    if nutrient:
-        wanted = pack.entry("daily_values", nutrient)["unit"]
-        return declare_percent(pack, nutrient, in_unit(amount, unit, wanted))
-    return declare_amount(pack, rule, in_unit(amount, unit, pack.entry("rounding", rule)["unit"]))
-
-
-def percent_of(pack: Pack, rule: str) -> str:
-    """The nutrient of a percent rule such as ``pct_dv_sodium``; "" for any other rule."""
-    found = (_inside_pattern(p, rule) for p in dict.fromkeys(e["pattern"] for e in pack.entries("percent")))
-    return next(filter(None, found), "")
-
-
-def significance_of(pack: Pack, rule: str) -> tuple[str, str]:
-    """(rule of ``significant``, nutrient) of a name such as ``significant_solid_calcium``; ("", "") for any other."""
-    for entry in pack.entries("significant") if pack.has("significant") else ():
-        if nutrient := _inside_pattern(entry["pattern"], rule):
-            return entry.key, nutrient
-    return "", ""
-
-
 def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
     """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of ``significant``."""
     entry = pack.entry("significant", rule)
@@ -155,12 +121,6 @@ def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declar
     if nutrient not in measured:
         raise RuleError(f"{pack.market}: {entry.source} asks for a significant amount only of {', '.join(measured)}: {nutrient!r} is none of them")
     return _round(entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]))
-
-
-def _inside_pattern(pattern: str, rule: str) -> str:
-    before, _, after = pattern.partition("*")
-    fits = rule.startswith(before) and rule.endswith(after) and len(rule) > len(before) + len(after)
-    return rule[len(before) : len(rule) - len(after)] if fits else ""
 
 
 def in_unit(amount, unit: str, wanted: str) -> Decimal:
@@ -179,7 +139,7 @@ def in_unit(amount, unit: str, wanted: str) -> Decimal:
 def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> tuple[Decimal, Decimal]:
     """The least and the largest amount that may lie behind a printed figure, in the rule's unit.
 
-    >>> from datetime import date; from labelgen.market.law.pack import read_pack
+    >>> from datetime import date; from labelgen.law.pack import read_pack
     >>> us = read_pack("us", date(2026, 12, 1))
     >>> interval(us, "total_fat", "7 g")
     (Decimal('6.5'), Decimal('7.5'))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from labelgen.errors import Finding, Where
-from labelgen.market.law.pack import Entry, Pack, read_table
+from labelgen.law.pack import Entry, Pack, read_table
 
 #: How long after its rules were last compared with the law a label is drawn without a word about it.
 _LATELY = timedelta(days=366)

@@ -9,8 +9,8 @@ from __future__ import annotations
 from decimal import Decimal
 
 from labelgen.errors import CompositionError, RuleError
-from labelgen.market.law.pack import Entry, Pack
-from labelgen.market.law.rounding import Declared, clean, declare_amount, in_unit
+from labelgen.law.pack import Entry, Pack
+from labelgen.law.rounding import Declared, clean, declare_amount, in_unit
 from labelgen.nutrients import key_of
 
 
