@@ -36,13 +36,10 @@ _MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "pl
 
 @cache
 def phrases() -> dict[str, str]:
-    """Alternatives by kind, from ``reference/allergens/clauses.toml`` and the table ``clauses`` of each ``reference/words/<language>.toml``."""
+    """Alternatives by kind, from ``reference/allergens/clauses.toml``."""
     with paths.reference("allergens", "clauses.toml").open("rb") as file:
         raw = tomllib.load(file)
     site, made = raw.pop("SITE"), raw.pop("MADE")
-    for path in sorted(paths.reference("words").glob("*.toml")):
-        for kind, said in tomllib.loads(path.read_text(encoding="utf-8")).get("clauses", {}).items():
-            raw[kind] += said
     return {kind: "|".join(said).replace("{SITE}", site).replace("{MADE}", made) for kind, said in raw.items()}
 
 

@@ -50,7 +50,7 @@ def close_up(text: str) -> str:
 @cache
 def _letters() -> tuple[dict[str, str], dict[int, str]]:
     """(letters of other alphabets -> the Latin ones they look like, uncommon forms -> letters for ``str.translate``)."""
-    with paths.reference("words", "letters.toml").open("rb") as file:
+    with paths.reference("allergens", "letters.toml").open("rb") as file:
         raw = tomllib.load(file)
     return raw["look_alikes"] | raw["capitals"], str.maketrans(raw["forms"])
 
