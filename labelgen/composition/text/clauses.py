@@ -12,6 +12,7 @@ from functools import cache
 from typing import NamedTuple
 
 from labelgen import paths
+from labelgen.composition.text.languages import phrases_in_languages
 
 LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"
 
@@ -33,6 +34,10 @@ _STOP = re.compile(
 )
 _MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE, "praise": PRAISE}
 
+#: Kinds of phrase that ``reference/words`` has in further languages, by what they are here; and what must follow them, if not a word's end.
+_ABROAD = {"may": "may", "handled": "may_after", "absent": "free_from", "heading": "heading", "contains": "contains"}
+_ENDS = {"heading": [r"\s*[:\-–]", r"(?=\s*\n)"]}
+
 
 @cache
 def phrases() -> dict[str, str]:
@@ -40,6 +45,8 @@ def phrases() -> dict[str, str]:
     with paths.reference("allergens", "clauses.toml").open("rb") as file:
         raw = tomllib.load(file)
     site, made = raw.pop("SITE"), raw.pop("MADE")
+    for kind, abroad in _ABROAD.items():
+        raw[kind] = [*raw[kind], *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"]))]
     return {kind: "|".join(said).replace("{SITE}", site).replace("{MADE}", made) for kind, said in raw.items()}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
 from labelgen.composition.text.words import BREAKS, Word
@@ -16,7 +17,7 @@ _ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion",
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 
 
-def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon) -> set[int]:
+def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: Tongues | None = None) -> set[int]:
     """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
     denied: set[int] = set()
     by_end = {m.end: n for n, m in enumerate(raw)}
@@ -25,17 +26,18 @@ def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon) -> set[in
         after = words[match.end].text if match.end < len(words) else ""
         then = words[match.end + 1].text if match.end + 1 < len(words) else ""
         opens, closes = _denies_itself(words, match, lexicon)
-        if (after == "free" and then not in _FREE_UNLESS) or closes:
+        free = tongues is not None and tongues.says(match.end, "free")
+        if (after == "free" and then not in _FREE_UNLESS) or closes or free:
             denied.add(n)
             alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
             denied |= _chain_back(words, raw, match, by_end, alone or (closes and not after))
         if opens:
             denied |= _chain_on(words, raw, match, by_start)
         before = match.start - 1
-        while before >= 0 and words[before].text in _ADDED:
+        while before >= 0 and (words[before].text in _ADDED or (tongues is not None and tongues.says(before, "added"))):
             before -= 1
         nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
-        if before >= 0 and (nothing or words[before].text in _NEGATING) and not _with_or_without(words, before):
+        if before >= 0 and (nothing or words[before].text in _NEGATING or (tongues is not None and tongues.says(before, "without"))) and not _with_or_without(words, before):
             denied.add(n)
             denied |= _chain_on(words, raw, match, by_start)
     return denied

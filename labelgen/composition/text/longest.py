@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from labelgen.composition.text.languages import FIRST, Tongues, languages_that_know
 from labelgen.composition.text.terms import Lexicon, Term
 from labelgen.composition.text.words import BREAKS, Word, key_of
 
@@ -27,20 +28,56 @@ class Match:
     members_end: int = 0
 
 
-def find_longest(words: list[Word], lexicon: Lexicon) -> list[Match]:
+def find_longest(words: list[Word], lexicon: Lexicon, tongues: Tongues | None = None) -> list[Match]:
+    """Terms in order, none over another. tongues: the languages the words are in, where they were listened for already."""
     found, i = [], 0
+    if lexicon.abroad:
+        tongues = tongues or Tongues(words, lexicon.language)
     while i < len(words):
-        match = _at(words, i, lexicon)
-        if match:
-            found.append(match)
-            i = match.end
-            continue
-        if len(words[i].text) > 3 and not words[i].text.endswith(("frei", "free")):
-            for part in lexicon.pattern.finditer(words[i].text):
-                term = lexicon.parts[part.group()]
-                found.append(Match(term, i, i + 1, term.contains, term.typical, term.may))
-        i += 1
+        matches = [m] if (m := _at(words, i, lexicon)) else _inside(words, i, lexicon)
+        if lexicon.abroad:
+            matches = _in_likelier_language(matches, words, i, lexicon, tongues)
+        found += matches
+        i = max((m.end for m in matches), default=i + 1)
     return found
+
+
+def _inside(words: list[Word], i: int, lexicon: Lexicon) -> list[Match]:
+    """Terms inside one longer word."""
+    if len(words[i].text) <= 3 or words[i].text.endswith(("frei", "free")):
+        return []
+    terms = [lexicon.parts[part.group()] for part in lexicon.pattern.finditer(words[i].text)]
+    return [Match(t, i, i + 1, t.contains, t.typical, t.may) for t in terms]
+
+
+def _in_likelier_language(matches: list[Match], words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> list[Match]:
+    """What a word of the first five languages means, or else what it means in the further language that the text around it is in."""
+    theirs = _abroad(words, i, lexicon, tongues)
+    if not matches:
+        return theirs
+    heard = tongues.at(i)
+    ours = max((n for said, n in heard.items() if said == matches[0].term.language or (matches[0].term.language == "any" and said in FIRST)), default=0)
+    if theirs:
+        likelier = heard.get(theirs[0].term.language, 0) - ours
+        return theirs if likelier > 0 or (likelier == 0 and theirs[0].end > matches[0].end) else matches
+    ordinary = max((heard[said] for said in languages_that_know(words[i].text) if said in heard and said not in FIRST), default=0)
+    return matches if matches[0].end > i + 1 or ordinary <= ours else []
+
+
+def _abroad(words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> list[Match]:
+    """The longest term of a further language, or those inside the word."""
+    heard, best, chosen = tongues, None, []
+    for length, letters, row, keys in lexicon.abroad.candidates(words, i, tongues):
+        rank = (length, heard.at(i).get(row[0], 0), letters, bool(row[2] or row[3] or row[4]))
+        if best is None or rank > best:
+            best, chosen = rank, [_match(row, keys, i, i + length)]
+    return chosen or [_match(row, (part,), i, i + 1) for row, part in lexicon.abroad.inside(words[i], i, tongues)]
+
+
+def _match(row: list[str], keys: tuple[str, ...], start: int, end: int) -> Match:
+    language, rule, *codes = row
+    contains, typical, may = (tuple(c.split()) for c in codes)
+    return Match(Term(keys, rule, contains, typical, may, language), start, end, contains, typical, may)
 
 
 def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:

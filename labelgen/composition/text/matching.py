@@ -6,6 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from labelgen.composition.text.denials import find_denied
+from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon, Term
 from labelgen.composition.text.words import BREAKS, Word, key_of
@@ -31,10 +32,11 @@ def find_matches(words: list[Word], lexicon: Lexicon, food: bool = False, denial
 
     food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials: "nut-free" takes the nuts away.
     """
-    raw = _in_one_language(find_longest(words, lexicon))
+    tongues = Tongues(words, lexicon.language) if lexicon.abroad else None
+    raw = _in_one_language(find_longest(words, lexicon, tongues))
     if food:
         raw = _turned_round(words, raw, lexicon)
-    denied = find_denied(words, raw, lexicon) if denials else set()
+    denied = find_denied(words, raw, lexicon, tongues) if denials else set()
     found = []
     for i, match in enumerate(raw):
         if i in denied or match.term.rule in ("modifier", "source", "grain"):

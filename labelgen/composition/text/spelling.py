@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 
+from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.terms import Lexicon
 from labelgen.composition.text.words import Word, fold, key_of
 
@@ -44,12 +45,13 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
     """The words of a text with unknown ones joined, split or respelled where that gives words of the lexicon."""
     mended: list[Word] = []
     known: dict[str, list[str]] = {}
+    tongues = Tongues(words, lexicon.language) if lexicon.abroad else None
     i = 0
     while i < len(words):
         word, following = words[i], words[i + 1] if i + 1 < len(words) else None
         if word.text in lexicon.never:
             mended.append(word._replace(key=f"={word.text}"))  # a key no term has
-        elif not word.text.isalpha():
+        elif not word.text.isalpha() or (tongues and tongues.knows_abroad(i)):
             mended.append(word)
         elif following and _torn(word, following, text, lexicon):
             joined = word.text + following.text

@@ -14,6 +14,8 @@ from itertools import product
 from pathlib import Path
 
 from labelgen import paths
+from labelgen.composition.text.abroad import Abroad, read_abroad
+from labelgen.composition.text.languages import FIRST
 from labelgen.composition.text.words import fold, key_of, read_words
 
 #: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part: inside a
@@ -53,11 +55,11 @@ class Lexicon:
     that only look like one. never: those of them whose key is a term's.
     """
 
-    def __init__(self, compiled: dict, language: str | None):
+    def __init__(self, compiled: dict, language: str | None, abroad: Abroad | None = None):
         self._rows: list[list[str]] = compiled["rows"]
         self._terms: dict[str, str] = compiled["terms"]
         self._ready: dict[str, tuple[Term, ...]] = {}
-        self._language = language
+        self.language, self.abroad = language, abroad
         parts = [(fold(t), self._rows[n]) for t, n in compiled["parts"]]
         self.parts = {t: _term((t,), row) for t, row in parts if language in (None, row[0])}
         self.pattern = re.compile("|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)")
@@ -81,7 +83,7 @@ class Lexicon:
         for line in self._terms[key].split("\n"):
             said, _, n = line.partition("\t")
             row, keys = self._rows[int(n)], tuple(said.split(" "))
-            if self._language in (None, row[0]):
+            if self.language in (None, row[0]):
                 place, new = found.setdefault(keys, {}), _term(keys, row)
                 old = place.get(new.language)
                 place[new.language] = _both(old, new) if old and old != new else new
@@ -96,8 +98,8 @@ class Lexicon:
 
 @cache
 def read_lexicon(language: str | None = None) -> Lexicon:
-    """The lexicon of one language (en, fr, de, es, it), or of all. Raises ValueError for a row it cannot use."""
-    return Lexicon(_compiled(), language)
+    """The lexicon of one language, or of all. Raises ValueError for a row it cannot use."""
+    return Lexicon(_compiled(), language, None if language in FIRST else read_abroad(language))
 
 
 @cache

@@ -17,8 +17,10 @@ BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\n▪●◦‣■")
 #: A letter; the raised figures of footnotes are none.
 _LETTERS = r"[^\W\d_¹²³⁰-⁹₀-₉ªº]"
 _DROPPED = frozenset("\"“”„«»*†‡§°^#~®™©%_'’‘`´-–—‐‑−¹²³⁴…\\@$€£¶")
-_TOKEN = re.compile(rf"{_LETTERS}+(?:['’‘´`]{_LETTERS}+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
-_LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d"}
+#: A letter with the accents that may follow it as marks of their own.
+_LETTER = rf"(?:{_LETTERS}[\u0300-\u036f]*)"
+_TOKEN = re.compile(rf"{_LETTER}+(?:['’‘´`]{_LETTER}+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
+_LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d", "ð": "d", "þ": "th", "ı": "i", "ħ": "h"}
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
 #: Spellings brought to one form before the plural is taken off.
 _SAME = {
@@ -106,7 +108,7 @@ def read_words(text: str, lines_separate: bool = False) -> list[Word]:
 def _pieces(token: str, start: int) -> list[Word]:
     """One word, or several where an apostrophe joins an article ("d'arachide"); a possessive s is dropped."""
     found = []
-    for part in re.finditer(r"[^\W\d_]+", token):
+    for part in re.finditer(rf"{_LETTER}+", token):
         text = fold(part.group())
         if found and text == "s":
             continue
