@@ -89,31 +89,44 @@ class Where:
 class Finding:
     """One fault or doubt.
 
-    code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``.
-    message: what is wrong, the figures, and what to type or do. citation: a key of
-    ``reference/citations.toml`` plus a locator, or empty.
+    code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``. said: what is wrong, with the
+    figures. citation: a key of ``reference/citations`` plus a locator, or empty. do: what to type or do, or empty where
+    ``said`` tells it too. path: the field it is about, ``products.hill-biscuits.claims.0``. data: (name, value) of what
+    fills its sentences. why: more, for who asks.
     """
 
     code: str
     severity: str
     where: Where
-    message: str
+    said: str
     citation: str = ""
+    do: str = ""
+    path: str = ""
+    data: tuple[tuple[str, object], ...] = ()
+    why: str = ""
 
     def __post_init__(self) -> None:
         if self.severity not in SEVERITIES:
             raise ValueError(f"severity {self.severity!r} is not one of {', '.join(SEVERITIES)}")
 
     @property
+    def message(self) -> str:
+        """What is wrong and what to do, as one text."""
+        return f"{self.said}: {self.do}" if self.do else self.said
+
+    @property
     def blocks(self) -> bool:
         return self.severity in ("danger", "block")
 
-    def as_dict(self) -> dict[str, str]:
+    def as_dict(self) -> dict[str, object]:
         return {
             "code": self.code,
             "severity": self.severity,
             "where": str(self.where),
+            "path": self.path,
             "message": self.message,
+            "do": self.do,
+            "data": {name: list(value) if isinstance(value, tuple) else value for name, value in self.data},
             "citation": self.citation,
         }
 

@@ -10,7 +10,7 @@ ROOT = Path(labelgen.__file__).parent
 GROUPS = ["allergens", "statement", "nutrition", "claims"]
 #: The law is a fact of the world and stands on the ground floor: every room may ask it.
 ROOMS = ["law", "recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
-SHARED = {"errors", "paths", "quantity", "nutrients"}
+SHARED = {"errors", "findings", "paths", "quantity", "nutrients"}
 
 
 def imports(path, root=ROOT):

@@ -42,12 +42,17 @@ def _said_once(findings: list[Finding], of: dict[Finding, list[str]], markets: i
     """Findings that begin with the same sentence at the same place, once; those of some of the ``markets``, with which."""
     alike: dict[tuple, list[Finding]] = {}
     for f in findings:
-        alike.setdefault((f.code, f.severity, f.where, f.message.partition(". ")[0]), []).append(f)
+        alike.setdefault((f.code, f.severity, f.where, _first(f)), []).append(f)
     told = []
     for first, *more in alike.values():
         codes = dict.fromkeys(code for f in (first, *more) for code in of.get(f, ()))
-        told.append(replace(first, message=f"[{', '.join(codes)}] {first.message}") if 0 < len(codes) < markets else first)
+        told.append(replace(first, said=f"[{', '.join(codes)}] {first.said}") if 0 < len(codes) < markets else first)
     return told
+
+
+def _first(finding: Finding) -> str:
+    """What is wrong, which is the same in every market; a finding not yet parted tells it in its first sentence."""
+    return finding.said if finding.do else finding.said.partition(". ")[0]
 
 
 def findings_of_market(rolled, market: str, on: date, asked: bool):

@@ -63,12 +63,20 @@ def print_by_danger(findings, everything: bool = False, shown: tuple[str, ...] =
     for f in findings:
         kinds.setdefault((f.severity, f.code) if not f.blocks else (f.severity, str(id(f))), []).append(f)
     for alike in kinds.values():
-        what, do = zip(*((head, rest) for f in alike for head, _, rest in (f.message.partition(". "),)))
+        what, do = zip(*(_parted(f) for f in alike))
         if len(alike) == 1 or not do[0] or {rest[:20] for rest in do} != {do[0][:20]}:
             print_findings(alike)
             continue
-        print_findings([replace(f, message=f"{said}.") for f, said in zip(alike, what)])
+        print_findings([replace(f, said=f"{said}.", do="") for f, said in zip(alike, what)])
         print(f"     For example: {do[0]}")
+
+
+def _parted(finding) -> tuple[str, str]:
+    """(what is wrong, what to do)."""
+    if finding.do:
+        return finding.said, finding.do
+    head, _, rest = finding.said.partition(". ")
+    return head, rest
 
 
 def exit_code(findings) -> int:

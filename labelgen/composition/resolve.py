@@ -70,7 +70,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
     findings += declaration_gaps(spec, food.name if food else "", holds)
-    findings += [replace(f, message=f"{spec.name}: {f.message}") for f in check_brackets(spec.statement, spec.where)]
+    findings += [replace(f, said=f"{spec.name}: {f.said}") for f in check_brackets(spec.statement, spec.where)]
     return ResolvedIngredient(
         contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,

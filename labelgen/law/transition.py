@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_table
 
 #: How long after its rules were last compared with the law a label is drawn without a word about it.
@@ -30,8 +31,8 @@ def list_transitions(pack: Pack) -> tuple[Finding, ...]:
             if meanwhile(entry, pack.on):
                 spans.setdefault((table, entry.effective, entry.mandatory), entry)
     old = pack.on - read > _LATELY
-    aged = (Finding("law-last-read", "warn", Where(f"market {pack.market}"), f"these rules were last compared with the law on {read}, more than a year before {pack.on}: ask your food authority what has changed since"),) if old else ()
+    aged = (find("law-last-read", Where(f"market {pack.market}"), read=read, on=pack.on),) if old else ()
     return aged + tuple(
-        Finding("law-in-transition", "note", Where(f"market {pack.market}"), f"rules of {table} are in force from {effective} and compulsory from {mandatory}: on {pack.on} the form before them is lawful too. The newer form is printed", entry.source)
+        find("law-in-transition", Where(f"market {pack.market}"), cites=entry.source, table=table, effective=effective, mandatory=mandatory, on=pack.on)
         for (table, effective, mandatory), entry in spans.items()
     )  # fmt: skip

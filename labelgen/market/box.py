@@ -56,7 +56,7 @@ def _claims_of(box: Box) -> list[str]:
 def _refused_by_name(box: Box, finding: Finding) -> Finding:
     """A refusal of what the box's name says, told so."""
     said = next((t for t in _claims_of(box) if finding.code == "claim-refused" and f"'{t}' may not be printed" in finding.message), "")
-    return replace(finding, message=finding.message.replace("take the claim off the product", f"take {said!r} out of the name of the box {box.key}")) if said else finding
+    return replace(finding, said=finding.said.replace("take the claim off the product", f"take {said!r} out of the name of the box {box.key}")) if said else finding
 
 
 def _beside_names(items: Sequence[Declaration]) -> tuple[Claim, ...]:

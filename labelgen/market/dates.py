@@ -7,6 +7,7 @@ import re
 from datetime import date, timedelta
 
 from labelgen.errors import NOT_READY, Finding, RuleError
+from labelgen.findings import find
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Product
 
@@ -27,7 +28,7 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
         end = best_before(product.shelf_life, made_on or date(2000, 1, 1))
         if end is None:
             field = "use_by" if product.use_by else "best_before"
-            found.append(Finding(field.replace("_", "-"), "danger" if product.use_by else "block", product.where, f"{product.key}: {field} {product.shelf_life!r} is not understood, so the label would carry no date: write for example '14 days', '6 weeks' or '3 months'"))
+            found.append(find(field.replace("_", "-"), product.where, path=product.path(field), product=product.key, text=product.shelf_life))
         elif key and made_on is None:
             found.append(_left_out(pack, product, key, lot))
         elif key:
@@ -44,17 +45,19 @@ def _left_out(pack: Pack, product: Product, key: str, lot: str) -> Finding:
     """The day of making is not known. With a lot the label is printed for sale: then it is not ready where the law asks for a date."""
     rule = pack.entry("dates", key)
     asked = rule.get("compulsory") and days_kept(product.shelf_life, None) <= rule.get("up_to_days", _LONGEST)
-    code, severity = ("date-left-out", "warn" if lot else "note") if not (lot and asked) else (f"{NOT_READY}-date", "warn")
-    must = ", and the law of this market asks for one" if asked else ""
-    return Finding(code, severity, product.where, f"{product.key}: no {key.replace('_', '-')} date is printed{must}: give the day it was made with --made-on, or write the date on every pack before it is sold", rule.source)
+    told = {"cites": rule.source, "product": product.key, "mark": key.replace("_", "-")}
+    if lot and asked:
+        return find(f"{NOT_READY}-date", product.where, **told)
+    return find("date-left-out.asked" if asked else "date-left-out", product.where, severity="warn" if lot else "note", **told)
 
 
 def _unlikely(pack: Pack, product: Product, key: str, made_on: date, end: date) -> list[Finding]:
     """A day of making that is probably a slip: food made long after the label's date, or past its last day on it."""
     if made_on > pack.on + timedelta(days=_AHEAD):
-        return [Finding("made-on-ahead", "block" if key == "use_by" else "warn", product.where, f"{product.key}: made on {made_on}, {(made_on - pack.on).days} days after the label's date {pack.on}: check the year in --made-on, or give the label's date with --on")]
+        severity = "block" if key == "use_by" else "warn"
+        return [find("made-on-ahead", product.where, severity=severity, product=product.key, made_on=made_on, days=(made_on - pack.on).days, on=pack.on)]
     if end < pack.on:
-        return [Finding("date-passed", "warn", product.where, f"{product.key}: made on {made_on} it keeps until {end}, which is before the label's date {pack.on}: check the year in --made-on; food past a use-by date may not be sold")]
+        return [find("date-passed", product.where, product=product.key, made_on=made_on, end=end, on=pack.on)]
     return []
 
 
@@ -62,9 +65,9 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     """The key of the date line: use by, best before, or for short-lived bread the day it was baked (or the day after)."""
     if product.use_by:
         if product.best_before or product.date_mark:
-            found.append(Finding("date-twice", "warn", product.where, f"{product.key}: 'use_by:' and another date mark: the use-by date alone is printed; keep it if safety asks for it, otherwise remove it"))
+            found.append(find("date-twice", product.where, path=product.path("use_by"), product=product.key))
         if pack.find("dates", "use_by") is None:
-            found.append(Finding("date-mark", "block", product.where, f"{product.key}: market {pack.market!r} has no words for a use-by date: write 'best_before:' for it, and ask your food authority"))
+            found.append(find("date-mark.no-use-by", product.where, path=product.path("use_by"), product=product.key, market=pack.market))
             return ""
         return "use_by"
     if not product.date_mark:
@@ -72,13 +75,13 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     key = product.date_mark.strip().lower().replace(" ", "_")
     limit = pack.find("dates", "baked_on")
     if key not in ("baked_on", "baked_for") or limit is None:
-        where = "is none of this market" if key in ("baked_on", "baked_for") else "is not known: write 'baked on' or 'baked for'"
-        found.append(Finding("date-mark", "warn", product.where, f"{product.key}: date_mark {product.date_mark!r} {where}; a best-before date is printed"))
+        wording = "date-mark.elsewhere" if key in ("baked_on", "baked_for") else "date-mark.unknown"
+        found.append(find(wording, product.where, path=product.path("date_mark"), product=product.key, text=product.date_mark))
         return "best_before"
     start = date(2000, 1, 1)
     end = best_before(product.best_before, start) if product.best_before else None
     if end is None or (end - start).days >= limit["value"]:
-        found.append(Finding("date-mark", "warn", product.where, f"{product.key}: only bread that keeps less than {limit['value']} days may carry the day it was baked: give its shelf life under 'best_before:', or remove 'date_mark:'; a best-before date is printed", limit.source))
+        found.append(find("date-mark.too-long", product.where, path=product.path("date_mark"), cites=limit.source, product=product.key, days=limit["value"]))
         return "best_before"
     return key
 

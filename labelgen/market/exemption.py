@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.market.claims.wording import gives_nutrition
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.registry import markets
@@ -21,15 +22,17 @@ def take_exemptions(pack: Pack, product: Product) -> tuple[frozenset[str], tuple
         if entry is None:
             known = ", ".join(e.key for e in _every(pack) if e.get("leaves_out")) or "none that a label can take"
             elsewhere = any(_entry(Pack(m.code, pack.on), word) for m in markets())
-            found.append(Finding("exemption-unknown", "note" if elsewhere else "warn", product.where, f"{product.key}: 'exempt: {word}' means nothing in {f'market {pack.market!r}' if elsewhere else 'any market'}, so nothing is left out; {pack.market!r} has {known}"))
+            wording = "exemption-unknown.elsewhere" if elsewhere else "exemption-unknown"
+            found.append(find(wording, product.where, path=product.path("exempt"), product=product.key, word=word, market=pack.market, known=known))
         elif "claim" in entry.get("lost_by", "") and (ending := gives_nutrition(pack, product.claims)):
-            quoted = ", ".join(f"'{c}'" for c in ending)
-            found.append(Finding("exemption-lost", "warn", product.where, f"{product.key}: the exemption {word} ends with {entry['lost_by']}, and the product says {quoted}: everything is printed. Take the claim off, or 'exempt:'", entry.source))
+            claims = [f"'{c}'" for c in ending]
+            found.append(find("exemption-lost", product.where, path=product.path("exempt"), cites=entry.source, product=product.key, word=word, ending=entry["lost_by"], claims=claims))
         else:
             left.update(entry["leaves_out"])
             added += [entry["adds"]] if entry.get("adds") else []
-            ends = f". It ends with {entry['lost_by']}" if entry.get("lost_by") else ""
-            found.append(Finding("exemption-taken", "note", product.where, f"{product.key}: left out is {' and '.join(entry['leaves_out']).replace('_', ' ')}, because you say: {told(entry)}{ends}. Your food authority has the last word", entry.source))
+            said = {"product": product.key, "parts": " and ".join(entry["leaves_out"]).replace("_", " "), "text": told(entry), "ending": entry.get("lost_by", "")}
+            wording = "exemption-taken.may-end" if entry.get("lost_by") else "exemption-taken"
+            found.append(find(wording, product.where, path=product.path("exempt"), cites=entry.source, **said))
     return frozenset(left), tuple(added), tuple(found)
 
 

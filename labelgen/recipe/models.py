@@ -223,6 +223,10 @@ class Product(Worded):
     qr: str = ""
     boxed: bool = False
 
+    def path(self, *fields: str) -> str:
+        """Where a field of it stands in the kitchen: ``products.hill-biscuits.claims``."""
+        return ".".join(("variants" if self.variant_of else "products", self.key, *fields))
+
     @property
     def density(self) -> float:
         """Grams per millilitre of a liquid sold by volume; 0 for any other product."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean
@@ -18,20 +19,21 @@ def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel:
     """(figures, findings), per portion where the panel has one; () when nobody asks, or the market has no scheme."""
     if FRONT not in product.show:
         return (), ()
+    asked = {"path": product.path("show"), "product": product.key, "word": FRONT}
     if not pack.has("front_of_pack"):
-        return (), (Finding("front-of-pack-none", "note", product.where, f"{product.key}: market {pack.market!r} has no scheme of colour-coded figures in labelgen: remove 'show: {FRONT}' for it"),)
+        return (), (find("front-of-pack-none", product.where, **asked, market=pack.market),)
     if product.density:
-        return (), (Finding("front-of-pack-liquid", "warn", product.where, f"{product.key}: the colours of drinks have limits of their own, which labelgen does not hold: leave 'show: {FRONT}' off"),)
+        return (), (find("front-of-pack-liquid", product.where, **asked),)
     column = next((c for c in panel.columns if c.per == "serving"), panel.columns[0])
     if any(r.value is None for r in column.rows if pack.find("front_of_pack", r.key)):
-        return (), (Finding("front-of-pack-unknown", "warn", product.where, f"{product.key}: a figure for the front of the pack is unknown: complete the ingredients first"),)
+        return (), (find("front-of-pack-unknown", product.where, **asked),)
     energy = [r for r in column.rows if r.group == "head"]
     figures = [FrontFigure(energy[0].label, panel.energy_joiner.join(r.declared for r in energy), energy[0].percent, "")]
     figures += [FrontFigure(rule["label"], r.declared, r.percent, _colour(pack, r, profile, column.grams)) for r in column.rows if (rule := pack.find("front_of_pack", r.key))]
     whole = " / ".join(r.declared for r in panel.columns[0].rows if r.group == "head")
     said = "; ".join(f"{f.label} {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}" for f in figures)
-    rule = pack.entries("front_of_pack")[0]
-    return tuple(figures), (Finding("front-of-pack", "note", product.where, f"{product.key}: for the front of the pack, {column.heading}: {said}; 100 g: {whole}. The colours are worked out, the artwork is not drawn: take it from the scheme's guide", rule.source),)
+    cites = pack.entries("front_of_pack")[0].source
+    return tuple(figures), (find("front-of-pack", product.where, **asked, cites=cites, portion=column.heading, figures=said, whole=whole),)
 
 
 def _colour(pack: Pack, row: Row, profile: NutrientProfile, portion: float) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount
@@ -52,7 +53,7 @@ def asked_volume(product: Product, profile: NutrientProfile, found: list[Finding
     if asked and asked.kind == "mass":
         return asked.grams / (profile.pack.grams / total)
     if asked:
-        found.append(Finding("serving-pieces", "warn", product.where, f"{product.key}: 'serving: {asked.text}' counts pieces of a liquid: write the serving in mL"))
+        found.append(find("serving-pieces.liquid", product.where, path=product.path("serving"), product=product.key, text=asked.text))
     return min(_UNIT_AMOUNT, total)
 
 

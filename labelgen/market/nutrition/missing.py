@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry
 from labelgen.market.nutrition.energy import BOUNDED
@@ -33,14 +34,18 @@ def check_missing(entries: Sequence[Entry], column: Column, needed: Sequence[boo
     settled = [(e, r) for e, r, n in doubtful if r.robust]
     per = "per serving" if column.per == "serving" else "per 100 g"
     found = []
-    for severity, rows, end in (("block", stopped, "cannot be printed"), ("warn", left_out, "left out, as voluntary rows")):
+    for wording, rows in (("figure-missing.stops", stopped), ("figure-missing.left-out", left_out)):
         if rows:
             told = _gathered((f"known for {_share(r.covered)} of the weight, {_bounds(r)}", _name(r)) for _, r in rows)
-            found.append(Finding("figure-missing", severity, product.where, f"{product.key}: {end} {per}: {told}. Add figures per 100 g from the supplier's specification under 'nutrients:' of {_lacking(rows, profile)}", rows[0][0].source))
+            found.append(find(wording, product.where, **_of(product, rows), per=per, figures=told, lacking=_lacking(rows, profile)))
     if settled:
         told = ", ".join(f"{_name(r)} is known for {_share(r.covered)} of the weight and prints as {r.declared}" for _, r in settled)
-        found.append(Finding("figure-missing", "note", product.where, f"{product.key}: {per} {told}, whatever the rest holds. Missing are {_lacking(settled, profile)}", settled[0][0].source))
+        found.append(find("figure-missing.settled", product.where, **_of(product, settled), per=per, figures=told, lacking=_lacking(settled, profile)))
     return found
+
+
+def _of(product: Product, rows: Sequence[tuple[Entry, Row]]) -> dict[str, str]:
+    return {"path": product.path(), "cites": rows[0][0].source, "product": product.key}
 
 
 def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:

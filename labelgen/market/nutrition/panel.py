@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from labelgen.errors import CompositionError, Finding
+from labelgen.findings import find
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_percent, declare_significance
@@ -50,7 +51,7 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     if SHORTEST in product.show and pack.find("panel", "not_significant"):
         columns, foot = leave_out_insignificant(pack, columns, product.claims)
         if not foot and pack.find("panel", "simplified"):
-            found.append(Finding("panel-not-short", "note", product.where, f"{product.key}: 'show: {SHORTEST}' leaves nothing out: {pack.text('panel', 'simplified')}", pack.entry("panel", "simplified").source))
+            found.append(find("panel-not-short", product.where, path=product.path("show"), cites=pack.entry("panel", "simplified").source, product=product.key, word=SHORTEST, text=pack.text("panel", "simplified")))
     found += _other_method(pack, profile.pack.per(columns[0].grams), columns[0], product)
     if product.pdcaas is not None and pack.find("percent", "protein_corrected"):
         columns = [replace(c, rows=_with_protein_percent(pack, c.rows, product.pdcaas)) for c in columns]
@@ -157,13 +158,13 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
             try:
                 tag = key_of(word)
             except CompositionError as error:
-                found.append(Finding("show-unknown", "warn", product.where, f"{product.key}: 'show: {word}': {error}"))
+                found.append(find("show-unknown", product.where, path=product.path("show"), product=product.key, word=word, fault=str(error)))
                 continue
             key = next((e.key for e in entries.values() if e["tag"] == tag), "")
         if key:
             wanted.add(key)
         else:
-            found.append(Finding("show-not-allowed", "warn", product.where, f"{product.key}: 'show: {word}': the panel of market {pack.market!r} has no such row, and nothing else may stand in it: remove the word", pack.entry("panel", "title").source))
+            found.append(find("show-not-allowed", product.where, path=product.path("show"), cites=pack.entry("panel", "title").source, product=product.key, word=word, market=pack.market))
     for entry in entries.values():
         held = row_figures(pack, entry, amounts)[0][1] > 0
         if held and (entry["status"] == "if_present" or _called(entry, amounts)) or claimed(entry, product.claims) and (held or entry.get("even_absent")):
@@ -171,7 +172,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
     for key in [k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))]:
         wanted.discard(key)
-        found.append(Finding("not-significant", "warn", product.where, f"{product.key}: 100 g holds too little {entries[key]['label'].lower()} to declare or claim it, or an unknown amount: remove the word", pack.entry("significant", entries[key]["significant"]).source))
+        found.append(find("not-significant", product.where, path=product.path("show"), cites=pack.entry("significant", entries[key]["significant"]).source, product=product.key, nutrient=entries[key]["label"].lower()))
     return [e for e in entries.values() if e.key in wanted], found
 
 
@@ -212,7 +213,7 @@ def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
     limit = entry.get("claims_from")
     if limit is None or claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
         return []
-    return [Finding("row-is-a-claim", "note", product.where, f"{product.key}: showing {row.label} by choice is itself a nutrition content claim: the food must meet the conditions for it, and exemptions from the panel end", entry.source)]
+    return [find("row-is-a-claim", product.where, path=product.path("show"), cites=entry.source, product=product.key, row=row.label)]
 
 
 def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product) -> list[Finding]:
@@ -222,4 +223,5 @@ def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product
         return []
     used, other = count_energy(method, amounts).value, count_energy(default, amounts).value
     per = "serving" if column.per == "serving" else column.amount
-    return [Finding("energy-method", "note", product.where, f"{product.key}: calories by {method['title']}: {used:.1f} kcal per {per}; by {default['title']} they would be {other:.1f} kcal. Both are lawful; the first is printed", method.source)]
+    told = {"method": method["title"], "used": used, "per": per, "other_method": default["title"], "other": other}
+    return [find("energy-method", product.where, path=product.path(), cites=method.source, product=product.key, **told)]

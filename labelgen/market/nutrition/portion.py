@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, with_decimal_mark
@@ -22,7 +23,7 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
     piece = total / profile.pieces if profile.pieces else None
     found: list[Finding] = []
     if asked and asked.kind == "count" and piece is None:
-        found.append(Finding("serving-pieces", "warn", product.where, f"{product.key}: 'serving: {asked.text}' counts pieces, but the pack has none: write the serving in grams, or 'pieces:'"))
+        found.append(find("serving-pieces", product.where, path=product.path("serving"), product=product.key, text=asked.text))
         asked = None
     if product.density:
         millilitres = asked_volume(product, profile, found)
@@ -37,7 +38,7 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
         grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
     count = total / grams
     if asked and count < _WHOLE:
-        found.append(Finding("serving-too-large", "warn", product.where, f"{product.key}: 'serving: {asked.text}' is {grams:.3g} g, more than the pack of {total:.3g} g holds: write what is eaten at once"))
+        found.append(find("serving-too-large", product.where, path=product.path("serving"), product=product.key, text=asked.text, grams=grams, total=total))
     metric = metric_volume(pack, grams / product.density) if product.density else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
     servings = with_decimal_mark(pack, declare_amount(pack, "servings_per_container", count).text)
     line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)

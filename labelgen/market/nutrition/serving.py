@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.registry import markets
@@ -84,11 +85,13 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
 def _by_volume(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None, found: list[Finding]) -> _Chosen:
     """A liquid: the household measure nearest to the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5)(i)."""
     if reference is None:
-        found.append(Finding("serving-category", "warn", product.where, f"{product.key}: a liquid needs a reference amount by volume: write 'category:' and one of {', '.join(e.key for e in pack.entries('reference_amounts') if reference_volume(pack, e))}", pack.entries("reference_amounts")[0].source))
+        by_volume = [e.key for e in pack.entries("reference_amounts") if reference_volume(pack, e)]
+        found.append(find("serving-category.volume", product.where, **_table(pack, product, "category"), categories=by_volume))
     target = reference / product.density if reference else asked_volume(product, profile, found)
     household, millilitres = household_volume(pack, target)
     if product.serving and reference and metric_volume(pack, asked_volume(product, profile, found)) != metric_volume(pack, millilitres):
-        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {product.serving.text} is asked for, but the reference amount of {target:g} mL makes it {household}: remove 'serving:' for this market", pack.entries("reference_amounts")[0].source))
+        asked = product.serving.text
+        found.append(find("serving-not-lawful.volume", product.where, **_table(pack, product, "serving"), asked=asked, reference=target, household=household))
     return _Chosen(household, millilitres * product.density, f"{household} is nearest to {target:g} mL")
 
 
@@ -142,7 +145,8 @@ def _units(pack: Pack, product: Product, piece: float, reference: float | None, 
     else:
         units, rule = 1, "units_one_from"
     if asked and asked != units:
-        found.append(Finding("serving-not-lawful", "warn", product.where, f"{product.key}: a serving of {asked:g} is asked for, but {product.unit} of {piece:.1f} g against the reference amount of {reference:g} g makes it {units:g}: remove 'serving:'", pack.entry("serving", rule).source))
+        told = {"product": product.key, "asked": asked, "unit": product.unit, "piece": piece, "reference": reference, "units": units}
+        found.append(find("serving-not-lawful", product.where, path=product.path("serving"), cites=pack.entry("serving", rule).source, **told))
     return _Chosen(counted(product, units), units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
 
 
@@ -164,7 +168,8 @@ def _second_column(
         heading, grams, what = pack.text("panel", "per_unit").replace("{unit}", product.unit), chosen.part_of, f"one {product.unit}"
     else:
         return ()
-    found.append(Finding("dual-column", "note", product.where, f"{product.key}: {what} of {grams:.1f} g holds {grams / reference:.2f} reference amounts of {reference:g} g: the panel gets a second column, '{heading}'. Only the small tabular and linear panels may leave it out", pack.entry("serving", "dual_from").source))
+    told = {"product": product.key, "what": what, "grams": grams, "times": grams / reference, "reference": reference, "heading": heading}
+    found.append(find("dual-column", product.where, path=product.path(), cites=pack.entry("serving", "dual_from").source, **told))
     return ((heading, grams),)
 
 
@@ -181,8 +186,9 @@ def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, fo
     target = asked or (float(amount) if unit == "g" else ounce)
     ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
     grams = min(total, asked or ounces * ounce)
-    what = f"{_fraction(float(amount))} {unit} weighs, for example 'serving: 32 g'" if unit not in ("", "g") else f"{ounces:g} oz looks like, or sell it by pieces ('pieces:') or as one unit to cut ('cut: true')"
-    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {ounces:g} oz: say what {what}", pack.entry("serving", "ounce").source))
+    wording, measure = ("serving-measure.ounces", "") if unit in ("", "g") else ("serving-measure.household", f"{_fraction(float(amount))} {unit}")
+    told = {"product": product.key, "ounces": ounces, "measure": measure}
+    found.append(find(wording, product.where, path=product.path("serving"), cites=pack.entry("serving", "ounce").source, **told))
     return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, {_locator(pack, 'ounce_step')}")
 
 
@@ -190,21 +196,31 @@ def _fraction_of_pack(pack: Pack, product: Product, reference: float, total: flo
     """The part of the package nearest to the reference amount."""
     container = pack.text("serving", "container")
     chosen = _cut(pack, product.model_copy(update={"unit": container}), total, reference, f"sold by weight, {total:.1f} g")
-    found.append(Finding("serving-measure", "warn", product.where, f"{product.key}: sold by weight, so the serving is {chosen.household}, {chosen.grams:.0f} g: where a household measure fits better, sell it by pieces ('pieces:'), or as one unit to cut ('cut: true' with its 'unit:')", pack.entry("serving", "fractions").source))
+    told = {"product": product.key, "household": chosen.household, "grams": chosen.grams}
+    found.append(find("serving-measure", product.where, path=product.path("serving"), cites=pack.entry("serving", "fractions").source, **told))
     return chosen
 
 
 def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
     entry = pack.find("reference_amounts", product.category) if product.category else None
     if entry is None:
-        what = f"{product.category!r} is no reference-amount category" if product.category else "no category is given, so the serving is one piece or the whole pack"
-        likely = ", ".join(likely_categories(pack, product))
+        likely, place = likely_categories(pack, product), _table(pack, product, "category")
         # another market's category is not this one's; a word no market has is a slip, and the panel would rest on the wrong serving
         slip = product.category and not any(p.has("reference_amounts") and p.find("reference_amounts", product.category) for p in (read_pack(m.code, pack.on) for m in markets()))
-        found.append(Finding("serving-category", "block" if slip else "warn", product.where, f"{product.key}: {what}: write 'category:' and one of the reference amounts, likely {likely}", pack.entries("reference_amounts")[0].source))
+        if product.category:
+            severity = "block" if slip else "warn"
+            found.append(find("serving-category", product.where, severity=severity, **place, category=product.category, categories=likely))
+        else:
+            found.append(find("serving-category.none", product.where, **place, categories=likely))
     elif entry["unit"] != "g" and product.serving is None and not product.density:
-        found.append(Finding("reference-amount-volume", "warn", product.where, f"{product.key}: the reference amount is {_fraction(float(entry['amount']))} {entry['unit']}: weigh that much of the product and write 'serving: ... g'", entry.source))
+        measure = f"{_fraction(float(entry['amount']))} {entry['unit']}"
+        found.append(find("reference-amount-volume", product.where, path=product.path("serving"), cites=entry.source, product=product.key, measure=measure))
     return entry
+
+
+def _table(pack: Pack, product: Product, field: str) -> dict[str, str]:
+    """What findings on a field that rests on the market's reference amounts have in common."""
+    return {"path": product.path(field), "cites": pack.entries("reference_amounts")[0].source, "product": product.key}
 
 
 def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass, replace
 
 from labelgen.errors import NOT_READY, Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.registry import market_named
@@ -47,10 +48,10 @@ def check_symbol(pack: Pack, product: Product, kitchen: Kitchen, profile: Nutrie
     reached = [j for j in judged if j.reached]
     unknown = [j for j in judged if not j.reached and not j.most < j.limit]
     if category is None and len(reached) < len(judged):
-        found.append(Finding("symbol-undecided", "warn", product.where, f"{product.key}: without a category the reference amount is not known, and whether the nutrition symbol is needed cannot be decided: write 'category:'", pack.entry("nutrition_symbol", "high_in").source))
+        found.append(find("symbol-undecided.no-category", product.where, path=product.path("category"), cites=pack.entry("nutrition_symbol", "high_in").source, product=product.key))
     if unknown:
-        names = ", ".join(j.entry["text"] for j in unknown)
-        found.append(Finding("symbol-undecided", "warn", product.where, f"{product.key}: {names} is not known well enough to decide on the nutrition symbol: complete the figures of the ingredients", unknown[0].entry.source))
+        names = [j.entry["text"] for j in unknown]
+        found.append(find("symbol-undecided", product.where, path=product.path(), cites=unknown[0].entry.source, product=product.key, nutrients=names))
     found += _barred(pack, product, reached)
     return (*found, *([_needed(pack, product, kitchen, profile, reached, grams)] if reached else ()))
 
@@ -83,7 +84,10 @@ def _size(pack: Pack, category: Entry | None) -> str:
 
 def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Finding:
     entry = pack.entry("nutrition_symbol", "near")
-    return Finding("symbol-near", "warn", product.where, f"{product.key}: {_figure(pack, judged)} in {grams:.0f} g is within {entry['value']} percentage points of the limit. {entry['text']} Ask your food authority, or change the recipe", entry.source)
+    return find(
+        "symbol-near", product.where, path=product.path(), cites=entry.source,
+        product=product.key, figure=_figure(pack, judged), grams=grams, points=entry["value"], text=entry["text"],
+    )  # fmt: skip
 
 
 def _figure(pack: Pack, judged: _Judged) -> str:
@@ -97,22 +101,17 @@ def _figure(pack: Pack, judged: _Judged) -> str:
 
 def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, reached: list[_Judged], grams: float) -> Finding:
     first = reached[0].entry
-    figures = "; ".join(_figure(pack, j) for j in reached)
-    words = _words(pack, reached)
-    told = f"{product.key}: in {grams:.0f} g, the larger of serving and reference amount: {figures}"
+    told = {"product": product.key, "grams": grams, "figures": "; ".join(_figure(pack, j) for j in reached), "words": _words(pack, reached)}
+    place = {"path": product.path("nutrition_symbol"), "cites": first.source}
     if first.mandatory and pack.on < first.mandatory:
-        return Finding("symbol-coming", "note", product.where, f"{told}. From {first.mandatory} the front of the pack must carry the nutrition symbol {words}; it may already", first.source)
+        return find("symbol-coming", product.where, **place, **told, mandatory=first.mandatory)
     if product.nutrition_symbol:
-        return Finding("symbol-on-pack", "note", product.where, f"{told}. The pack carries the nutrition symbol, as you say: check that it names {words}", first.source)
+        return find("symbol-on-pack", product.where, **place, **told)
     relieved = all(_only_from(j.entry, kitchen, profile) for j in reached)
     if relieved:
-        return Finding("symbol-relief", "warn", product.where, f"{told}. The front of the pack must carry the nutrition symbol {words}, unless the relief for foods whose only sources are {', '.join(_sources(first, profile))} applies ({first.note}): ask your food authority", first.source)
-    return Finding(
-        f"{NOT_READY}-nutrition-symbol", "warn", product.where,
-        f"{told}. The front of the pack must carry the nutrition symbol {words}. The label is not ready to sell without it: "
-        f"{pack.text('nutrition_symbol', 'where_to_get_it')}; once the pack carries it, write 'nutrition_symbol: true'",
-        first.source,
-    )  # fmt: skip
+        return find("symbol-relief", product.where, **place, **told, sources=_sources(first, profile), note=first.note)
+    where_to_get_it = pack.text("nutrition_symbol", "where_to_get_it")
+    return find(f"{NOT_READY}-nutrition-symbol", product.where, **place, **told, where_to_get_it=where_to_get_it)
 
 
 def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Finding]:
@@ -123,7 +122,7 @@ def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Findin
     words = {word for judged in reached for word in judged.entry["claim_words"]}
     said = {claim: set(re.findall(r"\w+", claim.lower())) for claim in product.claims}
     barred = [claim for claim, own in said.items() if own & words and not own & set(rule["values"])]
-    return [Finding("symbol-bars-claim", "block", product.where, f"{product.key}: {claim!r}: {rule['text']}: take the claim off", rule.source) for claim in barred]
+    return [find("symbol-bars-claim", product.where, path=product.path("claims"), cites=rule.source, product=product.key, claim=claim, text=rule["text"]) for claim in barred]
 
 
 def _words(pack: Pack, reached: list[_Judged]) -> str:

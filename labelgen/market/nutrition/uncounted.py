@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import Ingoing, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount, declare_percent
@@ -22,8 +23,8 @@ def find_uncounted(pack: Pack, product: Product, profile: NutrientProfile, kitch
         if not part or _declared(pack, tag, whole) == _declared(pack, tag, max(0.0, whole - part)):
             continue
         names, word = ", ".join(sorted({i.ingredient.name for i in lines})), NAMES[tag]
-        message = f"{product.key}: {part:.3g} g of the {whole:.3g} g of {word} in {grams:g} g comes from {names}: {entry['text']}; write '{word}: 0 g' under its 'nutrients:', its carbohydrate stays"
-        found.append(Finding("amount-not-counted", "block", product.where, message, entry.source))
+        told = {"part": part, "whole": whole, "nutrient": word, "grams": grams, "ingredients": names, "text": entry["text"]}
+        found.append(find("amount-not-counted", product.where, path=product.path(), cites=entry.source, product=product.key, **told))
     return tuple(found)
 
 

@@ -9,6 +9,7 @@ import re
 
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.market.nutrition.rows import absent_unless_named, claimed, converted
@@ -38,7 +39,7 @@ def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitche
         enough = entry in rows or _could_reach(entry, sum(i.grams for i in lacking), profile)
         if lacking and enough:
             names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
-            found.append(Finding("amount-unstated", "block", product.where, f"{product.key}: {', '.join(names)} names {word} and nobody says how much; the law asks for it: add '{word}: ... g' per 100 g under 'nutrients:', from the supplier's specification", entry.source))
+            found.append(find("amount-unstated", product.where, path=product.path(), cites=entry.source, product=product.key, ingredients=names, nutrient=word))
     return (*found, *_of_unknown_kind(rows, product, profile))
 
 
@@ -51,7 +52,7 @@ def _of_unknown_kind(rows: list[Entry], product: Product, profile: NutrientProfi
     if 100 * sum(rest.values()) / profile.pack.grams < float(rule["when"]["amount"]):
         return []
     names = sorted(name for name, grams in rest.items() if grams > 0)
-    return [Finding("polyol-kind-unknown", "block", product.where, f"{product.key}: {', '.join(names)} states polyols without their kind, and the law wants each by its name: add for example 'maltitol: ... g' per 100 g under 'nutrients:', from the supplier's specification", rule.source)]
+    return [find("polyol-kind-unknown", product.where, path=product.path(), cites=rule.source, product=product.key, ingredients=names)]
 
 
 def _unnamed(amounts: Amounts) -> float:
