@@ -21,7 +21,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.market.allergens.existing_label import compare_label
 
-    text, bold, slanted = (args.text, None, ()) if args.pdf is None else _pdf_text(args.pdf)
+    text, bold, slanted, hidden = (args.text, None, (), "") if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
     derived, market, misread = None, args.market or "us", False
@@ -43,14 +43,14 @@ def run(args) -> int:
     names = dict(result.names)
     shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
     if args.json:
-        output.print_json(shown)
+        output.print_json(shown | ({"hidden": hidden} if hidden else {}))
     else:
         for name, hits in shown.items():
             print(f"{name.replace('_', ' ')}: {', '.join(h['name'] or h['allergen'] for h in hits) or 'none found'}")
             for h in hits:
                 print(f"  {h['allergen']}: {h['because']}")
         print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
-    return 1 if misread or result.undeclared or result.misnamed or result.not_emphasised else 0
+    return 1 if misread or hidden or result.undeclared or result.misnamed or result.not_emphasised else 0
 
 
 def _shown(hit, names: dict[str, str]) -> dict[str, str]:
@@ -66,7 +66,7 @@ def _shown(hit, names: dict[str, str]) -> dict[str, str]:
 
 
 def _pdf_text(path: str) -> tuple:
-    """The words of a PDF and the places of them in bold and slanted type; no text, with a message, when it has none or cannot be read."""
+    """The words of a PDF and the places of them in bold and slanted type, and what cannot be seen; no text, with a message, when it has none or cannot be read."""
     from labelgen.paths import read_plain
     from labelgen.pdf.words import read_words
 
@@ -74,11 +74,14 @@ def _pdf_text(path: str) -> tuple:
         read = read_words(read_plain(path))
     except OSError as error:
         print(f"labelgen allergens: {path} cannot be read ({error.strerror}): check the file's name", file=sys.stderr)
-        return None, (), ()
+        return None, (), (), ""
     except Exception as error:  # a spoilt file fails in a hundred ways inside the reader; all mean the same to a maker
         print(f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again, or paste its words with --text", file=sys.stderr)
-        return None, (), ()
+        return None, (), (), ""
+    hidden = " ".join(read.hidden.split())
+    if hidden:
+        print(f"labelgen allergens: {path} holds words that cannot be seen on paper (covered, cut off, off the page, too small, too pale, in a layer that is off): they count for nothing: {hidden!r}", file=sys.stderr)
     if not read.text.strip():
         print(f"labelgen allergens: {path} holds no words (a scan?): type them with --text", file=sys.stderr)
-        return None, (), ()
+        return None, (), (), ""
     return read

@@ -10,7 +10,7 @@ from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import RuleBox, TextBox
 from labelgen.layout.sheets import Placement, Sheet
 from labelgen.pdf.readback import Page, page_marks, read_pages
-from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs
+from labelgen.pdf.second import Colour, Glyph, GlyphPage, contrast, read_glyphs
 
 
 def disagreements(page: GlyphPage, placements: Iterable[Placement]) -> list[tuple[str, str]]:
@@ -31,12 +31,18 @@ def disagreements(page: GlyphPage, placements: Iterable[Placement]) -> list[tupl
                 continue
             if any(abs(g.size_pt - box.size_pt) > 0.05 for g in got):
                 found.append(("type-size", f"the second reader sees {box.text!r} at {got[0].size_pt:.2f} pt, laid out at {box.size_pt:.2f} pt"))
-            pale = min((contrast(g.colour) for g in got), default=21.0)
+            if hidden := "".join(g.char for g in got if not g.seen):
+                found.append(("not-visible", f"{hidden!r} of {box.text!r} cannot be seen on the page"))
+            pale = min(map(_contrast, {(g.colour, g.ground) for g in got}), default=21.0)
             if pale < least:
-                found.append(("low-contrast", f"{box.text!r} has a contrast of {pale:.1f} against white, less than {least:g}"))
+                found.append(("low-contrast", f"{box.text!r} has a contrast of {pale:.1f} against its ground, less than {least:g}"))
     if due != len(page.glyphs) and not found:
         found.append(("text-added", f"the page shows {len(page.glyphs)} letters where {due} were laid out"))
     return found
+
+
+def _contrast(colours: tuple[Colour, Colour]) -> float:
+    return contrast(*colours)
 
 
 def _at(rows: dict[int, list[Glyph]], box: TextBox, placed: Placement) -> list[Glyph]:

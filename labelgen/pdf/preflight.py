@@ -5,8 +5,9 @@ from __future__ import annotations
 import io
 import re
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from labelgen.errors import Finding, ReadBackError, Where
 from labelgen.layout.arrangement import read_spacing
@@ -43,10 +44,12 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
 
     Raises ReadBackError when the file is no PDF or holds no text.
     """
-    pages = read_upright(pdf)
-    glyphs = [g for page in pages for g in page.glyphs]
-    if not glyphs:
+    upright = read_upright(pdf)
+    if not any(page.glyphs for page in upright):
         raise ReadBackError(f"{name}: no text can be read from it, it may be a picture: export the label with its text")
+    # what nobody can see on paper is not on the label
+    pages = tuple(replace(page, glyphs=tuple(g for g in page.glyphs if g.seen)) for page in upright)
+    glyphs = [g for page in pages for g in page.glyphs]
     where, found, met = Where(name), [], []
     if not sized:
         faces = _unsized(faces)
@@ -59,7 +62,7 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
     for named, code, severity, message in misread_figures(pages, faces):
         met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
         found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_ink(read_glyphs(pdf)))]
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_hidden(upright), *_ink(read_glyphs(pdf)))]
     return tuple(met), tuple(dict.fromkeys(found))
 
 
@@ -135,6 +138,18 @@ def _spaced(run: Sequence[Glyph]) -> str:
     return "".join(parts)
 
 
+def _hidden(pages: Iterable[GlyphPage]) -> Iterator[tuple[str, str, str]]:
+    """Texts that the file holds and its pages do not show."""
+    for page in pages:
+        for shown, run in groupby(page.glyphs, lambda g: g.seen):
+            text = _spaced(list(run))
+            if not shown and any(c.isalnum() for c in text):
+                yield "not-visible", "block", (
+                    f"{_shortened(text, 160)!r} is in the file and cannot be seen on paper: it is covered, cut off, off the page, "
+                    "too small, too pale or in a layer that is off; take away what hides it, or take it out"
+                )
+
+
 def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
     """Measured height [mm] of the ink of the letters a rule speaks of; 0 when it speaks of the type size or there are none."""
     if rule.measured == "size":
@@ -192,9 +207,9 @@ def _ink(pages: Sequence[GlyphPage]) -> Iterator[tuple[str, str, str]]:
             yield "clipped", "block", f"page {number}: {len(off)} letters run off the page, from {off[0].char!r} at {off[0].x:.0f}, {off[0].y:.0f} pt: move them in"
         if clash := _first_clash(page):
             yield "overlap", "block", f"page {number}: letters stand over one another, {clash[0].char!r} and {clash[1].char!r} at {clash[0].x:.0f}, {clash[0].y:.0f} pt: move one away"
-        pale = [g for g in page.glyphs if contrast(g.colour) < least]
+        pale = [c for g in page.glyphs if g.seen and (c := contrast(g.colour, g.ground)) < least]
         if pale:
-            yield "low-contrast", "warn", f"page {number}: {len(pale)} letters have a contrast of {min(contrast(g.colour) for g in pale):.1f} against white, less than {least:g}; on a dark ground they may be fine, else print them darker"
+            yield "low-contrast", "warn", f"page {number}: {len(pale)} letters have a contrast of {min(pale):.1f} against what is under them, less than {least:g}: print them darker, or on a lighter ground"
 
 
 def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:

@@ -9,11 +9,12 @@ from __future__ import annotations
 import ctypes
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from labelgen.composition.text.lexicon import is_torn
+from labelgen.pdf.ink import Bounds, see_letters
 
 #: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
 _BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
@@ -27,11 +28,13 @@ Spans = tuple[tuple[int, int], ...]
 
 
 class PdfWords(NamedTuple):
-    """text: of all pages. bold, slanted: places of it set in such a face; what is underlined counts as slanted."""
+    """text: of all pages, as far as it can be seen on paper. bold, slanted: places of it set in such a face; what is
+    underlined counts as slanted. hidden: the text that cannot be seen."""
 
     text: str
     bold: Spans
     slanted: Spans
+    hidden: str = ""
 
 
 class _Letter(NamedTuple):
@@ -78,21 +81,27 @@ def read_words(pdf: bytes) -> PdfWords:
     import pypdfium2
 
     lines: list[_Line] = []
+    unseen: list[_Line] = []
     document = pypdfium2.PdfDocument(pdf)
     try:
         for page in document:
-            lines += _in_order(_lines(_letters(page)))
+            letters = list(_letters(page))
+            seen = see_letters(page, [(bounds, letter.size) for bounds, letter in letters]).seen
+            for part, shown in ((lines, True), (unseen, False)):
+                part += _in_order(_lines(letter for (_, letter), s in zip(letters, seen, strict=True) if s == shown))
     finally:
         document.close()
-    return _as_text(lines)
+    hidden = _as_text(unseen).text
+    return _as_text(lines)._replace(hidden=hidden if any(c.isalnum() for c in hidden) else "")
 
 
-def _letters(page) -> Iterable[_Letter]:
-    """The letters of a page as drawn, spaces left out: where they stand tells what is a word."""
+def _letters(page) -> Iterator[tuple[Bounds, _Letter]]:
+    """The letters of a page as drawn, with the bounds of their ink, spaces left out: where they stand tells what is a word."""
     from pypdfium2 import raw
 
     textpage, strokes = page.get_textpage(), _strokes(page)
     x, y, matrix = ctypes.c_double(), ctypes.c_double(), raw.FS_MATRIX()
+    left, bottom, right, top = (ctypes.c_double() for _ in range(4))
     box, name, flags = raw.FS_RECTF(), ctypes.create_string_buffer(128), ctypes.c_int()
     for n in range(raw.FPDFText_CountChars(textpage)):
         char = "-" if raw.FPDFText_IsHyphen(textpage, n) == 1 else chr(raw.FPDFText_GetUnicode(textpage, n))
@@ -100,6 +109,7 @@ def _letters(page) -> Iterable[_Letter]:
             continue
         raw.FPDFText_GetCharOrigin(textpage, n, x, y)
         raw.FPDFText_GetLooseCharBox(textpage, n, box)
+        raw.FPDFText_GetCharBox(textpage, n, left, right, bottom, top)
         raw.FPDFText_GetFontInfo(textpage, n, name, 128, flags)
         raw.FPDFText_GetMatrix(textpage, n, matrix)
         turn = round(math.degrees(math.atan2(matrix.b, matrix.a))) % 360
@@ -110,7 +120,9 @@ def _letters(page) -> Iterable[_Letter]:
         face = name.value.decode("utf-8", "replace")
         stroked = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(textpage, n)) == _FILLED_AND_STROKED
         under = turn == 0 and any(a - 1 <= x.value and x.value + length / 2 <= b and -_UNDER * size < low - y.value < 0 for a, low, b in strokes)
-        yield _Letter(char, turn, along, along + length, across, max(size, 1.0), stroked or bool(_BOLD.search(face)), under or bool(_SLANTED.search(face)))
+        heavy, slanted = stroked or bool(_BOLD.search(face)), under or bool(_SLANTED.search(face))
+        bounds = (left.value, bottom.value, right.value, top.value)
+        yield bounds, _Letter(char, turn, along, along + length, across, max(size, 1.0), heavy, slanted)
 
 
 def _strokes(page) -> list[tuple[float, float, float]]:
