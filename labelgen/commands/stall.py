@@ -18,11 +18,13 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
+    from labelgen.errors import by_danger
     from labelgen.layout.cards import lay_out_cards
     from labelgen.layout.document import home_page
     from labelgen.layout.poster import lay_out_allergen_poster
     from labelgen.market.allergens.matrix import allergen_matrix
     from labelgen.law.pack import read_pack
+    from labelgen.market.papers import open_line
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole
@@ -35,12 +37,16 @@ def run(args) -> int:
     market = args.market or kitchen.markets[0]
     page, folder = args.page or home_page(kitchen.country), output.folder_of(args.out)
     matrix = allergen_matrix(read_pack(market, on), kitchen, [rolled.profiles[k] for k in keys])
+    declared = {key: declare_product(rolled, key, market, on) for key in keys}
+    unworded = {f for d in declared.values() for f in d.findings if f.code == "wording-missing"}
+    if unworded:
+        print("labelgen: these words stand in English on the papers:", file=sys.stderr)
+        output.print_findings(by_danger(unworded), sys.stderr)
     sheets = {}
     if args.only != "cards":
-        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, f"Allergens: {kitchen.producer.name}", page, f"{on.isoformat()}, market {market.upper()}")
+        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, declared, kitchen.producer.name, page)
     stopped = []
     if args.only != "poster":
-        declared = {key: declare_product(rolled, key, market, on) for key in keys}
         stopped = [key for key, d in declared.items() if any(f.severity == "danger" for f in d.findings)]
         good = [d for key, d in declared.items() if key not in stopped]
         if good:
@@ -57,9 +63,30 @@ def run(args) -> int:
         write_whole(folder / f"{name}.pdf", draw_pages(pages))
         written.append(str(folder / f"{name}.pdf"))
     if args.json:
-        rows = [{"product": name, "allergens": {g: {"state": c.state, "kinds": list(c.kinds), "may": list(c.may), "unknown": list(c.unknown)} for g, c in zip(matrix.groups, cells)}, "unknown_because": why} for name, cells, why in matrix.rows]
-        output.print_json({"files": written, "products": rows})
+        output.print_json({"files": written, "products": [_row(matrix, declared, *row) for row in matrix.rows]})
     else:
         print("\n".join(written))
+        for d in declared.values():
+            if line := open_line(d):
+                print(f"{d.product}: {line}")
         print("Hang it where buyers see it, and make it again whenever a recipe or packet changes. What loose food must say is local law: ask your food authority.")
     return 1 if stopped else 0
+
+
+def _row(matrix, declared: dict, key: str, cells, untold) -> dict:
+    """One product of the poster for other programs: its allergens by group, kinds in English words."""
+    from labelgen.composition.allergens import allergen_words
+
+    def words(codes) -> list[str]:
+        kinds = (code.partition("/") for code in codes)
+        return list(dict.fromkeys((kind or group).replace("_", " ") for group, _, kind in kinds))
+
+    called = dict(declared[key].called)
+    return {
+        "product": declared[key].product,
+        "allergens": {
+            allergen_words(g) if g != "gluten" else "wheat and gluten": {"state": c.state, "kinds": words(c.kinds), "may": words(c.may), "unknown": words(c.unknown)}
+            for g, c in zip(matrix.groups, cells)
+        },
+        "unknown_because": f"make-up not told: {', '.join(called[name] for name in untold)}" if untold else "",
+    }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 
 HELP = "Scale a recipe to packs, pieces or a weight of one ingredient, and write the weigh sheet with boxes to tick."
 EXAMPLE = "labelgen weigh oat-thins --packs 24 --kitchen my-kitchen"
@@ -23,6 +24,8 @@ def run(args) -> int:
     from labelgen.errors import RecipeError
     from labelgen.formulation.scaling import grams_for, scale_stages
     from labelgen.layout.document import home_page
+    from labelgen.market.allergens.matrix import codes_of
+    from labelgen.law.pack import read_pack
     from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_count, shown_mass
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.write import write_whole
@@ -44,19 +47,25 @@ def run(args) -> int:
     stages = scale_stages(profile, kitchen, grams)
     made = grams / profile.pack.grams
     batch = f"{shown_count(made)} packs" + (f" = {shown_count(made * profile.pieces)} {product.unit_plural or product.unit + 's'}" if profile.pieces else "") + f" = {shown_mass(grams)} finished"
+    parts = codes_of(read_pack(args.market or kitchen.markets[0], args.on or date.today()), kitchen, profile)
+    untold = sorted({i.ingredient.print_name for i in profile.ingoing if not i.ingredient.disclosed})
     if args.json:
         output.print_json({
-            "product": args.product, "packs": made, "grams": grams,
+            "product": args.product, "packs": made, "grams": grams, "allergens": {**dict(zip(("contains", "may_contain", "not_known"), map(list, parts))), "make_up_untold": untold},
             "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches, "pieces": s.pieces, "taken_up": {"name": s.taken_up[0], "grams": s.taken_up[1]}} for s in stages],
         })  # fmt: skip
-    holds = sorted(allergen_words(code) for code in told_once(h.allergen for i in profile.ingoing for h in i.ingredient.contains))
+    named = [", ".join(sorted(allergen_words(code) for code in told_once(codes))) for codes in parts]
+    named[2] = ", ".join(x for x in (named[2], *(f"the make-up of {name}" for name in untold)) if x)
+    allergens = " ".join(f"{how}: {names}." for how, names in zip(("Allergens in this batch", "May contain", "Not known"), named) if names)
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
     page = args.page or home_page(kitchen.country)
-    pages = lay_out_weigh_sheet(product.name, batch, stages, page, f"Allergens in this batch: {', '.join(holds)}." if holds else "", lots)
+    pages = lay_out_weigh_sheet(product.name, batch, stages, page, allergens, lots)
     path = output.folder_of(args.out) / f"{args.product}-weigh-sheet.pdf"
     write_whole(path, draw_pages(pages))
     if not args.json:
         for s in stages:
             print(f"{s.formulation}: " + ", ".join(f"{shown_mass(g)} {n}" for n, g, _ in s.inputs) + (f" (takes up {shown_mass(s.taken_up[1])} {s.taken_up[0]})" if s.taken_up[0] else "") + f" -> {shown_mass(s.output)}")
+        if allergens:
+            print(allergens)
         print(f"{args.product}: {batch}: {path}")
     return 0

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from labelgen.composition.allergens import allergen_words
-from labelgen.export.plain import words
+from labelgen.market.papers import contains_line, open_line
 from labelgen.market.records import Declaration, Panel
 
 #: Nutrient key -> (schema.org property, unit word its text carries).
@@ -39,10 +38,8 @@ def _recipe(d: Declaration) -> dict[str, Any]:
     if d.business:
         data["author"] = {"@type": "Organization", "name": d.business[0]}
     # a list that sets allergens off by bold letters says nothing here, so they are named all the same
-    codes = dict.fromkeys(h.allergen for h in d.contains)
-    held = words(d.allergens) or "; ".join(allergen_words(c) for c in codes if f"gluten/{c}" not in codes)
-    told = [held if d.allergens or not held else f"Allergens: {held}.", *d.advisories]
-    if text := " ".join(x for x in told if x):
+    said = filter(None, (d, d.second))
+    if text := " ".join(x for each in said for x in (contains_line(each), *each.advisories, open_line(each)) if x):
         data["disambiguatingDescription"] = text
     return data
 

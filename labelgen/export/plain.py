@@ -6,7 +6,10 @@ import csv
 import io
 from collections.abc import Iterable
 
+from labelgen.market.allergens.called import plain_name
+from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.box import panels_of
+from labelgen.market.papers import contains_line, open_line, panel_note, say
 from labelgen.market.records import Declaration, Panel, Row, Run
 
 COLUMNS = ("product", "market", "date", "section", "column", "key", "name", "declared", "percent", "low", "value", "high", "unit", "robust", "citation")
@@ -35,7 +38,7 @@ def declaration_as_text(declaration: Declaration) -> str:
     """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity; then
     all of it again in the market's second language."""
     d = declaration
-    parts = [d.product, d.identity if d.identity != d.product else "", *statements(d), words(d.allergens), *d.advisories]
+    parts = [d.product, d.identity if d.identity != d.product else "", *statements(d), contains_line(d), *d.advisories, open_line(d)]
     parts += [c.said for c in d.claims if c.allowed]
     # nutrition figures in a listing would end the exemption that lets the label go without them
     parts += [_panel_text(whose, panel) for whose, panel in (() if d.without_panel else panels_of(d))]
@@ -67,15 +70,18 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
         texts += [("storage", d.storage), *(("date", text) for text in d.dates), ("business", ", ".join(d.business))]
         for section, text in texts:
             writer.writerow({**about, "section": section, "declared": text})
-        for section, hits in (("contains", d.contains), ("may contain", d.may_contain)):
+        warned = tuple(h for h in d.may_contain if h.how in STATED)
+        for section, hits in (("contains", d.contains), ("may contain", warned), ("not known", d.questions)):
             for hit in hits:
-                writer.writerow({**about, "section": section, "key": hit.allergen, "declared": hit.because})
+                writer.writerow({**about, "section": section, "key": hit.allergen, "name": plain_name(hit.allergen, d.language), "declared": hit.because})
+        for name in d.untold:
+            writer.writerow({**about, "section": "not known", "name": name, "declared": say("make_up_of", d.language, name=name)})
         for text in d.advisories:
             writer.writerow({**about, "section": "advisory", "declared": text})
         for claim in d.claims:
             writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.said if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
-        if d.panel_note:
-            writer.writerow({**about, "section": "nutrition", "declared": d.panel_note})
+        if d.without_panel:
+            writer.writerow({**about, "section": "nutrition", "declared": panel_note(d)})
         for whose, column in ((whose, c) for whose, panel in panels_of(d) for c in panel.columns):
             for r in column.rows:
                 figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from labelgen import paths
-from labelgen.composition.allergens import allergen_words, told_once
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import Block, PageLayout, RuleBox, stack_blocks
 from labelgen.layout.document import PAGES, plain
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
-from labelgen.market.records import Declaration
+from labelgen.market.papers import contains_line, open_line
+from labelgen.market.records import Declaration, Run
 
 _HOUSE = TypeRule(5.0, source="house rule")
 
@@ -40,15 +40,23 @@ def lay_out_cards(declarations: Sequence[Declaration], page: str) -> tuple[PageL
 
 
 def _card(d: Declaration, width: float, height: float, a: dict, part: str) -> Block:
-    held = ", ".join(allergen_words(code) for code in told_once(h.allergen for h in d.contains))
-    allergens = d.allergens or plain(f"Contains: {held}." if held else "", bold=True)
     size = a["text"]
     while size >= a["least"]:
-        texts = [(plain(d.product, bold=True), a["name"] * size / a["text"]), (plain(d.identity if d.identity != d.product else ""), size), *((plain(c.said), size) for c in d.claims if not c.text), (d.ingredients, size), (allergens, size)]
-        texts += [(plain(t), size) for t in d.advisories]
+        texts = [(plain(d.product, bold=True), a["name"] * size / a["text"])]
+        texts += [(runs, size) for said in filter(None, (d, d.second)) for runs in _said(said)]
         blocks = [lay_out_text(runs, width, s, s * a["leading"], f"{part}-{n}", "card", _HOUSE) for n, (runs, s) in enumerate(texts)]
         card = stack_blocks(blocks, a["gap"], width)
         if card.height <= height:
             return card
         size -= a["step"]
     raise LayoutError(f"{d.product}: its statement does not fit a card of {width:.0f} x {height:.0f} pt: print a specification sheet instead ('labelgen declare PRODUCT --as pdf')")
+
+
+def _said(d: Declaration) -> Iterator[tuple[Run, ...]]:
+    """The texts of a card in one language, below the name. What nobody knows is said to whoever buys."""
+    yield plain(d.identity if d.identity != d.product else "")
+    yield from (plain(c.said) for c in d.claims if not c.text)
+    yield d.ingredients
+    yield d.allergens or plain(contains_line(d), bold=True)
+    yield from (plain(text) for text in d.advisories)
+    yield plain(open_line(d), bold=True)

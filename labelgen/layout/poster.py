@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
 from labelgen.layout.linebreak import face_of, widest_word
 from labelgen.layout.metrics import face
+from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.matrix import CONTAINS, MAY, UNKNOWN, Cell, Matrix
-from labelgen.market.records import Run
-
-_LEGEND = "Bold: contains. may: may contain, by contact or by a supplier's warning. ?: not known, so ask us before you buy. Empty: not an ingredient; a trace can never be ruled out in a small kitchen."
-
+from labelgen.market.papers import languages_of, say, say_in
+from labelgen.market.records import Declaration, Run
 
 #: Width of a landscape page in sizes of the cells' type, a little less than there is.
 _EMS = 76.0
@@ -18,13 +19,18 @@ _EMS = 76.0
 _LONGEST = 30.0
 
 
-def lay_out_allergen_poster(matrix: Matrix, title: str, page: str, foot: str) -> tuple[PageLayout, ...]:
-    """The poster, landscape, on one page as long as the products fit."""
+def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str) -> tuple[PageLayout, ...]:
+    """The poster, landscape, on one page as long as the products fit, in the languages of the label. declared: what each
+    product of the matrix says."""
+    any_one = next(iter(declared.values()))
+    spoken = languages_of(any_one)
+    heads = tuple(_column(group, spoken) for group in matrix.groups)
     rows = []
-    for name, cells, why in matrix.rows:
-        rows.append((plain(name, bold=True) + plain(f" ({why})" if why else ""), *(_words(cell) for cell in cells)))
+    for key, cells, untold in matrix.rows:
+        name, why = _name(declared[key]), _why(declared[key]) if untold else ""
+        rows.append((plain(name, bold=True) + plain(f" ({why})" if why else ""), *(_words(cell, spoken) for cell in cells)))
     # no column is narrower than its widest word; the names take what is left
-    columns = zip((plain(group, bold=True) for group in matrix.groups), *(row[1:] for row in rows))
+    columns = zip((plain(group, bold=True) for group in heads), *(row[1:] for row in rows))
     cells = list(columns)
     wide = [max(widest_word(runs, 1.0) for runs in column) + 1 for column in cells]
     names = max(10.0, min(_EMS - sum(wide), max(_length(row[0]) for row in rows) / 2 + 2, _LONGEST))
@@ -33,8 +39,23 @@ def lay_out_allergen_poster(matrix: Matrix, title: str, page: str, foot: str) ->
     spare = max(0.0, _EMS - names - sum(wide))
     part = min(1.0, spare / sum(wanting)) if any(wanting) else 0.0
     wide = [w + more * part for w, more in zip(wide, wanting)]
-    table = Table((max(names, _EMS - sum(wide)), *wide), ("", *matrix.groups), tuple(rows))
-    return lay_out_document(title, [table, Text(plain(_LEGEND)), Text(plain("If you have an allergy or coeliac disease, tell us before you buy.", bold=True))], page, landscape=True, foot=foot, one_page=True)
+    table = Table((max(names, _EMS - sum(wide)), *wide), ("", *heads), tuple(rows))
+    title = say_in("poster_title", spoken, name=maker)
+    parts = [table, *(Text(plain(say("poster_legend", x))) for x in spoken), Text(plain(say_in("poster_ask", spoken), bold=True))]
+    foot = f"{any_one.on.isoformat()}, {any_one.market.upper()}"
+    return lay_out_document(title, parts, page, landscape=True, foot=foot, one_page=True)
+
+
+def _column(group: str, spoken: tuple[str, ...]) -> str:
+    return say_in("wheat_and_gluten", spoken) if group == "gluten" else _named((group,), spoken)
+
+
+def _name(d: Declaration) -> str:
+    return " / ".join(dict.fromkeys(said.product for said in (d, d.second) if said))
+
+
+def _why(d: Declaration) -> str:
+    return "; ".join(say("make_up_untold", said.language, names=", ".join(said.untold)) for said in (d, d.second) if said)
 
 
 def _length(runs: tuple[Run, ...]) -> float:
@@ -42,12 +63,20 @@ def _length(runs: tuple[Run, ...]) -> float:
     return sum(face(face_of(run)).width(run.text) for run in runs)
 
 
-def _words(cell: Cell) -> tuple[Run, ...]:
+def _words(cell: Cell, spoken: tuple[str, ...]) -> tuple[Run, ...]:
     parts = []
     if cell.state == CONTAINS:
-        parts.append(Run(", ".join(cell.kinds) or "contains", bold=True))
+        parts.append(Run(_named(cell.kinds, spoken) or say_in("holds", spoken), bold=True))
     if cell.may or cell.state == MAY:
-        parts.append(Run("may:\u00a0" + ", ".join(cell.may) if cell.may else "may"))
+        parts.append(Run(_behind(say_in("may_short", spoken), cell.may, spoken)))
     if cell.unknown or cell.state == UNKNOWN:
-        parts.append(Run("?\u00a0" + ", ".join(cell.unknown) if cell.unknown else "?"))
+        parts.append(Run(_behind("?", cell.unknown, spoken)))
     return tuple(run for n, part in enumerate(parts) for run in ((Run("; "), part) if n else (part,)))
+
+
+def _behind(mark: str, codes: tuple[str, ...], spoken: tuple[str, ...]) -> str:
+    return f"{mark}\u00a0{_named(codes, spoken)}" if codes else mark.rstrip(" :")
+
+
+def _named(codes: tuple[str, ...], spoken: tuple[str, ...]) -> str:
+    return " / ".join(dict.fromkeys(", ".join(dict.fromkeys(plain_name(c, language) for c in codes)) for language in spoken))

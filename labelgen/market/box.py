@@ -79,6 +79,7 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
     whole = aggregate_panel([(d.product, d.panel) for d in items]) if len(items) > 1 and pack.has("formats") and _takes_foods(pack) else None
     return replace(
         first, product=box.also.get(language, {}).get("name") or box.name, identity=", ".join(_counted(h.count, d) for h, d in zip(held, items)), panel=whole or first.panel, items=tuple(items),
+        questions=_each(items, "questions"), untold=_each(items, "untold"), called=_each(items, "called"),
         ingredients=(), entries=tuple(e for d in items for e in d.entries), contains=contains, may_contain=may,
         allergens=allergens.runs, advisories=(*advisories, *(t for t in (allergens.precaution,) if t)), precaution=allergens.precaution,
         warnings=_each(items, "warnings"), storage=" ".join(_each([d for d in items if d.storage], "storage")),

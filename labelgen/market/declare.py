@@ -9,7 +9,8 @@ from datetime import date
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.advisories import check_allowed, declare_advisories
-from labelgen.market.allergens.cross_contact import decide_cross_contact
+from labelgen.market.allergens.called import language_of
+from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
 from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, warn_of_names, with_stated_claims, without_stated
@@ -106,6 +107,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     may = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain))
     warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
+    called = {i.ingredient.name: i.ingredient.print_name for i in profile.ingoing}
     dates, date_doubts = declare_dates(pack, product, made_on, lot)
     statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
     advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out, product.density, f"{product.name} {product.identity}")
@@ -126,6 +128,8 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,
         without_panel="panel" in left_out, front=front,
         warnings=advised.warnings,
+        language=language_of(pack), questions=open_questions(product, kitchen, contains, warned, allergens.asked), called=tuple(called.items()),
+        untold=tuple(dict.fromkeys(i.ingredient.print_name for i in profile.ingoing if not i.ingredient.disclosed)),
         package=product.package, gtin=product.gtin, qr=product.qr,
         findings=tuple(dict.fromkeys(found)),
     )  # fmt: skip

@@ -197,6 +197,8 @@ class Declaration:
     behind_name: what the law puts behind the name, part of the identity already.
     gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says. without_panel:
     an exemption lets the label go without its panel. front: colour-coded figures for the front of the pack, () when not asked for.
+    language: of its words, as two letters. questions: allergens nobody knows of yet, or has decided on. untold: ingredients
+    whose make-up nobody tells, as printed. called: (an ingredient's key, its printed name).
     """
 
     market: str
@@ -228,8 +230,7 @@ class Declaration:
     without_panel: bool = False
     front: tuple[FrontFigure, ...] = ()
     precaution: str = ""
-
-    @property
-    def panel_note(self) -> str:
-        """What stands beside the panel's figures where they are told although the label goes without its panel, or ""."""
-        return "Not printed on the label: the maker takes an exemption from it." if self.without_panel else ""
+    language: str = "en"
+    questions: tuple[AllergenHit, ...] = ()
+    untold: tuple[str, ...] = ()
+    called: tuple[tuple[str, str], ...] = ()

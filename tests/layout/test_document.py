@@ -59,7 +59,7 @@ def test_a_specification_tells_what_the_label_warns_of(tmp_path):
     assert main(["declare", "oat-thins", "--as", "pdf", "--kitchen", DEMO, "--out", str(tmp_path)]) == 0
     lines = pypdf.PdfReader(next(tmp_path.glob("*-specification.pdf"))).pages[0].extract_text().splitlines()
     told = " ".join(lines)
-    assert "almond may contain the maker warns of it" in told and "hazelnut may contain the maker warns of it" in told
+    assert "almonds may contain the maker warns of it" in told and "hazelnuts may contain the maker warns of it" in told
     assert "crackers (" in told and "g)" in told and "." not in told.split("crackers (")[1].split("g)")[0]
 
 

@@ -73,3 +73,25 @@ def test_faults_block(more, code):
 def test_every_market_says_what_it_thinks_of_warnings(market):
     found = decided(["peanut"], market=market)[1]
     assert found[0].citation and found[0].message.count(". ") == 2
+
+
+@pytest.mark.parametrize(
+    "held, handled, asked",
+    [
+        ("gluten/oats", "wheat", True), ("gluten/barley", "wheat", True), ("gluten/rye", "gluten/wheat", True), ("gluten", "wheat", True),
+        ("gluten/oats", "gluten", True), ("wheat", "gluten", False), ("wheat", "gluten/wheat", False), ("gluten/spelt", "gluten", False),
+        ("tree_nut/almond", "tree_nut", True), ("fish", "fish/cod", False),
+    ],
+)  # fmt: skip
+def test_what_is_held_tells_only_of_itself(held, handled, asked):
+    """A cereal with gluten tells nobody of wheat: Regulation (EU) 1169/2011 Annex II names each by its kind."""
+    assert ("cross-contact" in {f.code for f in decided([handled], [held])[1]}) == asked
+
+
+def test_a_suppliers_warning_stays_when_the_maker_names_another():
+    warned, _ = decided(may=[WARNED, replace(WARNED, allergen="tree_nut/hazelnut")], may_contain=["peanut", "tree_nut"])
+    assert {h.allergen for h in warned} == {"milk", "tree_nut/hazelnut", "peanut", "tree_nut"}
+
+
+def test_a_warning_of_wheat_is_not_lost_in_gluten_of_no_named_cereal():
+    assert [h.allergen for h in decided(contains=["gluten"], may_contain=["wheat"])[0]] == ["wheat"]

@@ -6,14 +6,17 @@ record why none is needed (``cross_contact:``). Until then a supplier's warning 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
-from labelgen.composition.allergens import code_fault
+from labelgen.composition.allergens import WHEATS, code_fault
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Product
+
+#: How an allergen is told that somebody states outright; any other "may contain" is a question.
+STATED = ("declaration", "kitchen")
 
 
 def precaution_codes(product: Product) -> tuple[str, ...]:
@@ -33,32 +36,50 @@ def decide_cross_contact(
     findings = _faults(product, held, declared)
     open_hits, kept = [], []
     for hit in may:
-        if hit.how not in ("declaration", "kitchen"):
+        if hit.how not in STATED:
             kept.append(hit)
-        elif not _among(hit.allergen, product.cross_contact):
+        elif not covers(product.cross_contact, hit.allergen):
             kept.append(hit)
-            if not _among(hit.allergen, warned) and not _among(hit.allergen, held):
+            if not covers(warned, hit.allergen) and not tells(held, hit.allergen):
                 open_hits.append(hit)
     handled = handled_undecided(product, kitchen, held)
-    kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if not _among(c, held)]
+    kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if c not in held]
     asked = list(dict.fromkeys((*handled, *(h.allergen for h in open_hits))))
     if asked:
         findings.append(_undecided(pack, product, handled, open_hits, asked))
     return tuple(dict.fromkeys(kept)), tuple(findings)
 
 
-def handled_undecided(product: Product, kitchen: Kitchen, held: set[str]) -> list[str]:
-    """Codes the kitchen handles that the product neither holds, warns of, nor has a recorded reason against."""
-    if any(c.partition("/")[0] in ("wheat", "gluten") for c in held):
-        held = held | {"gluten"}
-    settled = (held, precaution_codes(product), product.cross_contact)
-    return [c for c in kitchen.handles if not any(_among(c, codes) for codes in settled)]
+def handled_undecided(product: Product, kitchen: Kitchen, held: Collection[str]) -> list[str]:
+    """Codes the kitchen handles that the product's list does not tell, warns of, nor has a recorded reason against."""
+    decided = (precaution_codes(product), product.cross_contact)
+    return [c for c in kitchen.handles if not tells(held, c) and not any(covers(codes, c) for codes in decided)]
 
 
-def _among(code: str, others) -> bool:
-    """Whether others cover a code: a group covers its kinds, a kind never its group."""
-    group = code.partition("/")[0]
-    return code in others or group in others or (code in ("wheat", "gluten/wheat") and bool({"wheat", "gluten", "gluten/wheat"} & set(others)))
+def open_questions(
+    product: Product, kitchen: Kitchen, contains: Sequence[AllergenHit], warned: Sequence[AllergenHit], asked: Sequence[AllergenHit]
+) -> tuple[AllergenHit, ...]:
+    """What nobody knows yet of allergens, or has decided on. warned: what is warned of or asked about. asked: hits that count
+    only once the maker has said more."""
+    held = {h.allergen for h in contains if h not in asked}
+    told = held | {h.allergen for h in warned if h.how in STATED}
+    handled = (AllergenHit(c, "handled in the same kitchen", how="handled") for c in handled_undecided(product, kitchen, held))
+    open_ones = (*(h for h in warned if h.how not in STATED), *asked, *handled)
+    return tuple(dict.fromkeys(h for h in open_ones if h.allergen not in told))
+
+
+def tells(held: Collection[str], code: str) -> bool:
+    """Whether a list that names what is held tells whoever must not eat ``code``. A group tells of its kinds, a kind never of
+    its group; wheat tells of gluten, but oats, barley or gluten of no named cereal never tell of wheat."""
+    if code in WHEATS:
+        return not {code, "wheat", "gluten/wheat"}.isdisjoint(held)
+    return code in held or code.partition("/")[0] in held or (code == "gluten" and not WHEATS.isdisjoint(held))
+
+
+def covers(decided: Collection[str], code: str) -> bool:
+    """Whether a decision for some codes is one for ``code``: a group's is for its kinds, a kind's never for its group; wheat
+    goes by either of its names."""
+    return code in decided or code.partition("/")[0] in decided or (code in WHEATS and not {"wheat", "gluten", "gluten/wheat"}.isdisjoint(decided))
 
 
 def _undecided(pack: Pack, product: Product, handled: list[str], warned: list[AllergenHit], asked: list[str]) -> Finding:

@@ -15,6 +15,8 @@ from functools import cache
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.words import key_of, read_words
 from labelgen.errors import Finding, Where
+from labelgen.market.allergens.called import in_order, warned_name
+from labelgen.market.allergens.cross_contact import STATED
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.tables import WORDED
 from labelgen.market.records import Run
@@ -68,18 +70,31 @@ def declare_allergens(
     findings = [_unnamed(c) for c in counted if not c.name]
     findings += [_exempt(pack, hit) for hit in (*asked, *(c.hit for c in counted if _exemption(pack, c.hit) == "ask"))]
     warned, unsure, _ = count(pack, may_contain)
-    stated = [c for c in warned if c.hit.how in ("declaration", "kitchen") and c.name and c.name not in printed]
-    doubts = {c.hit.allergen: c for c in warned if c.hit.how not in ("declaration", "kitchen") and c.name not in printed}
+    doubts = {c.hit.allergen: c for c in warned if c.hit.how not in STATED and c.name not in printed}
     findings += [_source_unknown(c) for c in doubts.values()]
     wording = pack.find("allergen_wording", "contains")
     bold = bool(wording and wording.get("bold", True))
     runs = (Run(wording["text"], bold=True), Run(", ".join(printed) + ".", bold=bold)) if wording and printed else ()
-    extra = list(dict.fromkeys(n for n in _in_table_order(pack, stated)))
+    extra = [name for name in warned_names(pack, may_contain) if name not in printed]
     precaution = f"{pack.text('allergen_wording', 'may_contain')}{', '.join(extra)}." if extra else ""
     asked = [*asked, *unsure, *(c.hit for c in doubts.values())]
     return AllergenDeclaration(
         printed, runs, tuple(c.hit for c in counted), precaution, tuple(dict.fromkeys(findings)), tuple(dict.fromkeys(asked)), tuple(rest)
     )
+
+
+def warned_names(pack: Pack, may_contain: Iterable[AllergenHit]) -> tuple[str, ...]:
+    """What suppliers and the maker warn of, by name. A warning is voluntary, so a group is named as such, and what the market
+    does not list too; only what its exemptions take out is not."""
+    codes = dict.fromkeys(h.allergen for h in may_contain if h.how in STATED and not is_exempt(pack, h))
+    by_code = _by_code(pack)
+    order = {e.key: n for n, e in enumerate(pack.entries("allergens"))}
+    named = []
+    for code in in_order(codes):
+        entry, species = _entry_for(by_code, code)
+        name = warned_name(pack, code, entry, _name(entry, code, species) if entry else "")
+        named.append((order[entry.key] if entry else len(order), name))
+    return tuple(dict.fromkeys(name for _, name in sorted(named, key=lambda x: x[0])))
 
 
 def pack_of(market: str, on: date) -> Pack:
@@ -94,9 +109,9 @@ def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[
     """(hits the market counts, hits it counts only once more is known, hits it does not list), each in order.
 
     What is exempt under a condition counts, unless its supplier's own declaration leaves it out: then it is asked."""
-    by_code = {c: e for e in pack.entries("allergens") if e["name"] for c in e["codes"]}
+    by_code = _by_code(pack)
     counted, asked, rest = [], [], []
-    for hit in hits:
+    for hit in _both_names_of_wheat(by_code, hits):
         exempt = _exemption(pack, hit)
         entry, species = _entry_for(by_code, hit.allergen)
         if entry is None or exempt == "exempt":
@@ -106,6 +121,24 @@ def count(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[list[Counted], list[
         else:
             counted.append(Counted(_code(entry, hit), species, _name(entry, hit.allergen, species), hit, entry))
     return _specific(counted), asked, rest
+
+
+def _by_code(pack: Pack) -> dict[str, Entry]:
+    return {c: e for e in pack.entries("allergens") if e["name"] for c in e["codes"]}
+
+
+def _both_names_of_wheat(by_code: dict[str, Entry], hits: Iterable[AllergenHit]) -> list[AllergenHit]:
+    """The hits, wheat under both its codes where the market has a rule for each: as an allergen and as a cereal with gluten."""
+    hits, every = list(hits), []
+    told = {(h.ingredient, h.allergen) for h in hits}
+    wheat, cereal = by_code.get("wheat"), by_code.get("gluten/wheat")
+    for hit in hits:
+        every.append(hit)
+        other = "gluten/wheat" if hit.allergen == "wheat" else "wheat" if by_code.get(hit.allergen) is cereal else ""
+        if wheat and cereal and wheat is not cereal and other and (hit.ingredient, other) not in told:
+            every.append(replace(hit, allergen=other))
+            told.add((hit.ingredient, other))
+    return every
 
 
 def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit], language: str = "") -> tuple[Run, ...]:

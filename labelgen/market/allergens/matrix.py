@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from labelgen.composition.allergens import allergen_words
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.allergens import WHEATS
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.allergens.cross_contact import decide_cross_contact, handled_undecided
-from labelgen.market.allergens.declaration import count
+from labelgen.market.allergens.called import groups, in_order
+from labelgen.market.allergens.cross_contact import STATED, decide_cross_contact, handled_undecided
+from labelgen.market.allergens.declaration import count, is_exempt
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen
 
@@ -19,8 +19,8 @@ CONTAINS, MAY, UNKNOWN, NONE = "contains", "may contain", "unknown", ""
 
 @dataclass(frozen=True)
 class Cell:
-    """state: one of the states above. kinds: which nut, fish or cereal it contains, in words; may: further kinds it may
-    contain; unknown: further kinds nobody has decided on."""
+    """state: one of the states above. kinds: codes of what it contains, () where the column's own name says it; may: codes of
+    what further it may contain; unknown: codes of what further nobody knows or has decided on."""
 
     state: str
     kinds: tuple[str, ...] = ()
@@ -30,53 +30,55 @@ class Cell:
 
 @dataclass(frozen=True)
 class Matrix:
-    """groups: allergen groups of the market. rows: (product name, a cell for each group, why something is unknown)."""
+    """groups: codes of allergen groups. rows: (product's key, a cell for each group, ingredients whose make-up is untold)."""
 
     groups: tuple[str, ...]
-    rows: tuple[tuple[str, tuple[Cell, ...], str], ...]
+    rows: tuple[tuple[str, tuple[Cell, ...], tuple[str, ...]], ...]
 
 
 def allergen_matrix(pack: Pack, kitchen: Kitchen, profiles: Iterable[NutrientProfile]) -> Matrix:
-    """Every allergen group the market lists against every product. A product with an ingredient whose make-up nobody
-    tells is unknown wherever nothing is known; an allergen handled in the kitchen and not decided on is unknown too."""
-    groups = tuple(dict.fromkeys(_group(code) for entry in pack.entries("allergens") if entry["name"] for code in entry["codes"]))
-    return Matrix(tuple(allergen_words(g) if g != "gluten" else "wheat and gluten" for g in groups), tuple(_row(pack, kitchen, profile, groups) for profile in profiles))
+    """Every allergen group the market lists against every product, and any further group that one of them holds, may hold or
+    that nobody has decided on. A product with an ingredient whose make-up nobody tells is unknown wherever nothing is known."""
+    listed = [_group(code) for entry in pack.entries("allergens") if entry["name"] for code in entry["codes"]]
+    told = [(profile, *codes_of(pack, kitchen, profile)) for profile in profiles]
+    found = {_group(code) for _, *parts in told for codes in parts for code in codes} & set(groups())
+    columns = tuple(dict.fromkeys((*listed, *in_order(found))))
+    rows = []
+    for profile, held, may, unknown in told:
+        untold = tuple(sorted({i.ingredient.name for i in profile.ingoing if not i.ingredient.disclosed}))
+        rows.append((profile.product, tuple(_cell(g, held, may, unknown, bool(untold)) for g in columns), untold))
+    return Matrix(columns, tuple(rows))
 
 
-def _row(pack: Pack, kitchen: Kitchen, profile: NutrientProfile, groups: tuple[str, ...]):
+def codes_of(pack: Pack, kitchen: Kitchen, profile: NutrientProfile) -> tuple[tuple[str, ...], ...]:
+    """Codes the product contains, those it may contain, those nobody knows or has decided on. What the market exempts is in none."""
     product = kitchen.products[profile.product]
     contains = tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.contains))
     warned, _ = decide_cross_contact(pack, product, kitchen, contains, tuple(dict.fromkeys(h for i in profile.ingoing for h in i.ingredient.may_contain)))
-    held, may = (_by_group(pack, hits) for hits in (contains, warned))
-    untold = sorted({i.ingredient.print_name for i in profile.ingoing if not i.ingredient.disclosed})
-    undecided: dict[str, list[str]] = {}
-    for code in handled_undecided(product, kitchen, {h.allergen for h in contains}):
-        undecided.setdefault(_group(code), []).extend(_kind(code))
-    cells = []
-    for group in groups:
-        state = CONTAINS if group in held else MAY if group in may else UNKNOWN if untold or group in undecided else NONE
-        kinds, further, open_ones = (tuple(found.get(group, ())) for found in (held, may, undecided))
-        further = tuple(k for k in further if k not in kinds)
-        cells.append(Cell(state, kinds, further, tuple(k for k in open_ones if k not in (*kinds, *further))))
-    return product.name, tuple(cells), f"make-up not told: {', '.join(untold)}" if untold else ""
+    asked = {h for h in count(pack, (*contains, *warned))[1]}
+    held, may, doubts = [], [], list(handled_undecided(product, kitchen, {h.allergen for h in contains}))
+    for hits, sure in ((contains, held), (warned, may)):
+        for hit in hits:
+            if not is_exempt(pack, hit):
+                stated = hit not in asked and (sure is held or hit.how in STATED)
+                (sure if stated else doubts).append(hit.allergen)
+    held, may = in_order(held), in_order(c for c in may if c not in held)
+    return held, may, in_order(c for c in doubts if c not in (*held, *may))
 
 
-def _by_group(pack: Pack, hits: tuple[AllergenHit, ...]) -> dict[str, list[str]]:
-    """Group -> kinds named by the hits the market counts, or counts once more is known (then it is counted here)."""
-    counted, asked, _ = count(pack, hits)
-    found: dict[str, list[str]] = {}
-    for hit in (*(c.hit for c in counted), *asked):
-        kinds = found.setdefault(_group(hit.allergen), [])
-        kinds += [k for k in _kind(hit.allergen) if k not in kinds]
-    return found
+def _cell(group: str, held: tuple[str, ...], may: tuple[str, ...], unknown: tuple[str, ...], untold: bool) -> Cell:
+    """One cell. The state's own list is left empty where it is but the column's name."""
+    lists = [[c for c in codes if _group(c) == group] for codes in (held, may, unknown)]
+    state = next((s for s, codes in zip((CONTAINS, MAY, UNKNOWN), lists) if codes), UNKNOWN if untold else NONE)
+    lists = [_wheat_once(codes) for codes in lists]
+    first = next((codes for codes in lists if codes), [])
+    return Cell(state, *(() if codes is first and codes == [group] else tuple(codes) for codes in lists))
 
 
-def _kind(code: str) -> list[str]:
-    kind = code.partition("/")[2].replace("_", " ")
-    return [kind] if kind else []
+def _wheat_once(codes: list[str]) -> list[str]:
+    return [c for c in codes if c != "wheat" or "gluten/wheat" not in codes]
 
 
 def _group(code: str) -> str:
     """Wheat is shown with the cereals that hold gluten."""
-    group = code.partition("/")[0]
-    return "gluten" if group == "wheat" else group
+    return "gluten" if code in WHEATS else code.partition("/")[0]
