@@ -76,7 +76,8 @@ class AllergenHit:
     """An allergen found, and because of what. allergen: a code such as ``milk``, ``tree_nut/almond``,
     ``gluten/barley``. because: the words and the ingredient they stand in. ingredient: the
     specification's name, or "". words: just the matching words. how: food-table, statement,
-    declaration or kitchen. denied: the supplier's own declaration leaves it out."""
+    declaration or kitchen. denied: the supplier's own declaration leaves it out. derived: what some market exempts, as
+    ``soy-oil``, where the words name it; state: what is told of it, as "fully refined"."""
 
     allergen: str
     because: str
@@ -84,6 +85,8 @@ class AllergenHit:
     words: str = ""
     how: str = ""
     denied: bool = False
+    derived: str = ""
+    state: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps
+from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps, sayings_of, spoken_key
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, ResolvedIngredient, Stated
 from labelgen.composition.text.statement import check_brackets, read_statement
+from labelgen.composition.wordings import key_gaps, wording_gaps
 from labelgen.errors import CompositionError, Finding, UnitError
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
@@ -65,14 +66,14 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
     if not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")
-    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food)
+    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food, sayings_of(spec))
     for code in (*(spec.contains or ()), *(spec.may_contain or ())):
         if wrong := code_fault(code):
             fault("allergen-code", wrong, "danger")
-    findings += declaration_gaps(spec, food.name if food else "", holds)
+    findings += [*declaration_gaps(spec, holds), *wording_gaps(spec), *key_gaps(spec, food.name if food else "", holds)]
     findings += [replace(f, said=f"{spec.name}: {f.said}") for f in check_brackets(spec.statement, spec.where)]
     return ResolvedIngredient(
-        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spec.name.replace("-", " "), composition=composition, portions=portions,
+        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spoken_key(spec.name), composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
         composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
     )  # fmt: skip
@@ -80,9 +81,8 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
 
 def _single_substance(spec: IngredientSpec, dataset: Dataset) -> bool:
     """Whether its name is that of a pure substance, such as erythritol, which holds nothing else by definition."""
-    for name in (spec.print_name, spec.name):
-        try:
-            return dataset.food(f"pure/{name.lower().replace(' ', '-')}").grade == "by definition"
-        except CompositionError:
-            continue
-    return False
+    name = spec.print_name or spec.name
+    try:
+        return dataset.food(f"pure/{name.lower().replace(' ', '-')}").grade == "by definition"
+    except CompositionError:
+        return False

@@ -104,7 +104,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
     ),
     "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str, "values": list}),
     # from_amount: counted from so many mg of the tag per kg of the finished food on, or only over them.
-    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "excluded": list, "from_amount": dict}),
+    "allergens": ({"codes": list, "name": str}, {"words": list, "species": dict, "derived": list, "states": list, "asked": bool, "from_amount": dict}),
     # codes: what must be told in the list, though it is no part of the allergen statement.
     "allergen_wording": ({"text": str}, {"codes": list, "words": list, "from_amount": dict, "bold": bool, "slanted": bool, "capitals": bool, "inside_words": bool}),
     # sizes: least size by the kind that the format names. measured: size, x_height or cap_height.

@@ -16,12 +16,13 @@ from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, read_clauses
+from labelgen.composition.text.derived import derived_of
 from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.spelling import mend_letters, mend_words
 from labelgen.composition.text.terms import read_lexicon
-from labelgen.composition.text.words import Word, fold, key_of, read_words
+from labelgen.composition.text.words import Word, fold, read_words
 
 KINDS = ("statement", "name", "food")
 #: A group word -> the codes that make it specific; the group word falls away where one of them stands beside it.
@@ -99,7 +100,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         for match in matches:
             if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
                 match = replace(match, contains=(), typical=match.may, may=())  # sold as such, gluten is washed out of wheat
-            _collect(found, clause, match, part[words[match.start].start : words[match.end - 1].end], kind)
+            _collect(found, clause, match, words, part, kind)
     found[LIST] += found["usual"]  # what words name comes before what is usual in a food
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])
@@ -119,27 +120,33 @@ def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:
     return laid
 
 
-def _collect(found: dict, clause: Clause, match: Match, raw: str, kind: str) -> None:
-    said = " ".join(raw.split())
+def _collect(found: dict, clause: Clause, match: Match, words: list[Word], part: str, kind: str) -> None:
+    said = " ".join(part[words[match.start].start : words[match.end - 1].end].split())
     where = {"food": "the food's name", "name": "the name"}.get(kind, "the ingredient list")
     how = {"food": "food-table"}.get(kind, "statement")
     if clause.mode == MAY:
         for code in dict.fromkeys(match.contains + match.typical):
             found[MAY].append(AllergenHit(code, f'"{said}" in a precautionary statement', "", said, "declaration"))
         return
+
+    def listed(code: str, because: str, unsure: bool = False) -> AllergenHit:
+        # what a packet declares in words of its own it declares, exempt or not
+        derived, state = derived_of(words, match.start, match.end, code, unsure, kind == "food") if clause.mode == LIST else ("", "")
+        return AllergenHit(code, because, "", said, how, derived=derived, state=state)
+
     for code in match.contains:
         if clause.mode == CONTAINS:
             found[CONTAINS].append(AllergenHit(code, f'declared: contains "{said}"', "", said, "declaration"))
         elif clause.mode == PRAISE:
             found[PRAISE].append(AllergenHit(code, f'"{said}" beside the ingredient list', "", said, how))
         else:
-            found[LIST].append(AllergenHit(code, f'"{said}" in {where}', "", said, how))
+            found[LIST].append(listed(code, f'"{said}" in {where}'))
     for code in match.typical:
         kept = found[clause.mode if clause.mode in (CONTAINS, PRAISE) else "usual"]
-        kept.append(AllergenHit(code, f'"{said}" in {where} is usually made with it', "", said, how))
+        kept.append(listed(code, f'"{said}" in {where} is usually made with it'))
     for code in match.may:
         because = f'"{said}" may come from or be made with {spoken(code)}: ask the supplier'
-        found["ask"].append(AllergenHit(code, because, "", said, how))
+        found["ask"].append(listed(code, because, unsure=True))
 
 
 def _is_general(match: Match, matches: list[Match], words: list[Word], food: bool) -> bool:
@@ -159,34 +166,13 @@ def _is_general(match: Match, matches: list[Match], words: list[Word], food: boo
     )
 
 
-#: Last words of ingredients that some market exempts: a hit on them must not stand for one on the food itself.
-_EXEMPTABLE = {key_of(w) for w in "oil fat syrup dextrose glucose maltodextrin lactitol isinglass".split()}
-
-
-#: Words that earn an exemption in some market only under a condition, and those that state the strictest condition.
-_CONDITIONAL = {key_of(w) for w in "refined rbd dextrose glucose maltodextrin lactitol isinglass".split()}
-_STRICT = {key_of(w) for w in "highly fully rbd".split()}
-
-
 def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
-    """One hit per allergen, in order: the first of those that a market is least likely to exempt."""
-    kept: dict[str, AllergenHit] = {}
+    """One hit per allergen, in order: the first that no market exempts; where there is none, one of each food that some does."""
+    kept: dict[tuple[str, str, str], AllergenHit] = {}
     for hit in hits:
-        if hit.allergen not in kept or _exemptness(hit) < _exemptness(kept[hit.allergen]):
-            kept[hit.allergen] = hit
-    return tuple(kept.values())
-
-
-def _exemptness(hit: AllergenHit) -> int:
-    """0: no market exempts it; 1: an oil, fat or syrup; 2: said to be refined, or glucose; 3: said to be highly refined."""
-    keys = {w.key for w in read_words(hit.words)}
-    return (1 + bool(keys & _CONDITIONAL) + bool(keys & _STRICT)) if may_be_exempt(hit) else 0
-
-
-def may_be_exempt(hit: AllergenHit) -> bool:
-    """Whether some market might exempt what a hit rests on, such as a refined oil."""
-    keys = [w.key for w in read_words(hit.words)]
-    return any(k in _EXEMPTABLE for k in keys)
+        kept.setdefault((hit.allergen, hit.derived, hit.state), hit)
+    plain = {code for code, derived, _ in kept if not derived}
+    return tuple(hit for hit in kept.values() if not hit.derived or hit.allergen not in plain)
 
 
 def spoken(code: str) -> str:
@@ -255,4 +241,4 @@ def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[Allerge
     return find_allergens(name, kind="food").contains
 
 
-__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "is_torn", "may_be_exempt", "one_item_a_line", "spoken", "survey", "tidy"]
+__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "is_torn", "one_item_a_line", "spoken", "survey", "tidy"]

@@ -10,10 +10,8 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
 
 from labelgen.composition.records import AllergenHit
-from labelgen.composition.text.words import key_of, read_words
 from labelgen.errors import Finding, Where
 from labelgen.market.allergens.called import in_order, warned_name
 from labelgen.market.allergens.cross_contact import STATED
@@ -250,38 +248,27 @@ def _in_table_order(pack: Pack, counted: list[Counted]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(c.name for c in sorted(counted, key=lambda c: order[c.entry.key]) if c.name))
 
 
-#: Words that only join an ingredient to its source: "glucose syrup from wheat", "Glukosesirup (aus Weizen)".
-_JOINING = {key_of(w) for w in (
-    "( ) : from of ex derived made produced obtained based on basis a de du des d issu partir base procedente derivado obtenido "
-    "di da dal del dalla derivato ottenuto aus auf von vom gewonnen origin source the").split()}
-
-
 def _exemption(pack: Pack, hit: AllergenHit) -> str:
-    """"exempt", "ask" or "": what the market's exemptions make of the very words a hit rests on."""
-    if not hit.words:
+    """"exempt", "ask" or "": what the market's exemptions make of the food a hit rests on."""
+    entry = _exempting(pack, hit)
+    if entry is None:
         return ""
-    return _exemptions(pack).get((hit.allergen, _keys(hit.words)), "")
+    if "states" in entry.values and not hit.state:
+        return ""
+    told = "states" not in entry.values or hit.state in entry["states"]
+    return "exempt" if told and not entry.get("asked") else "ask"
+
+
+def _exempting(pack: Pack, hit: AllergenHit) -> Entry | None:
+    """The market's rule that exempts the food a hit rests on, under its condition; None where there is none."""
+    if not hit.derived:
+        return None
+    return next((e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"] and hit.derived in e["derived"]), None)
 
 
 def is_exempt(pack: Pack, hit: AllergenHit) -> bool:
     """Whether the market exempts what a hit rests on without a further condition: glucose syrup, of wheat or not."""
     return _exemption(pack, hit) == "exempt"
-
-
-@cache
-def _exemptions(pack: Pack) -> dict[tuple[str, frozenset[str]], str]:
-    effects: dict[tuple[str, frozenset[str]], str] = {}
-    for entry in pack.entries("allergens"):
-        if entry["name"]:
-            continue
-        for effect, words in (("ask", entry.get("words") or ()), ("exempt", entry.get("excluded") or ())):
-            effects |= {(code, _keys(w)): effect for code in entry["codes"] for w in words}
-    return effects
-
-
-def _keys(text: str) -> frozenset[str]:
-    """The words that count, in any order: "wheat glucose syrup" is "glucose syrup (from wheat"."""
-    return frozenset(w.key for w in read_words(text)) - _JOINING
 
 
 def _unnamed(counted: Counted) -> Finding:
@@ -290,7 +277,7 @@ def _unnamed(counted: Counted) -> Finding:
 
 
 def _exempt(pack: Pack, hit: AllergenHit) -> Finding:
-    entry = next(e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"])
+    entry = _exempting(pack, hit)
     if hit.denied:
         message = f"{hit.because}, and its supplier declares none, so it is not declared; {entry.note}: have the supplier confirm that in writing, otherwise put {hit.allergen} into 'contains:'"
     else:

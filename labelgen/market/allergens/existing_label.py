@@ -128,8 +128,8 @@ def _counted(pack: Pack, hits: Iterable[AllergenHit]) -> tuple[dict[str, Counted
 
 
 def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
-    """Hits that are only asked about, shaped like counted ones (their words, not their exemption, matter here)."""
-    counted, _, _ = count(pack, [replace(h, words="") for h in hits])
+    """Hits that are only asked about, shaped like counted ones (whether they are exempt is not asked here)."""
+    counted, _, _ = count(pack, [replace(h, derived="") for h in hits])
     return {c.code: c for c in counted}
 
 
