@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from labelgen.errors import Finding
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
-from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.claims.within import claims_in
+from labelgen.market.claims.words import read_claim
 from labelgen.market.languages import label_languages
 from labelgen.law.pack import Pack
 from labelgen.market.net_quantity import declare_net_quantity

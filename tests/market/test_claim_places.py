@@ -4,7 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.claims.within import claims_in
+from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

@@ -13,7 +13,8 @@ from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.records import Ingoing
 from labelgen.market.claims import figures
 from labelgen.market.claims.judge import judge_claims, rule_for
-from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.claims.within import claims_in
+from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_table
 from labelgen.market.nutrition.supplier import read_panels

@@ -48,6 +48,16 @@ def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[Kin
     return tuple(found.values())
 
 
+def kinds_named(text: str) -> tuple[str, ...]:
+    """The kinds that a text as a whole is a word for ("lard" -> meat, fat); () where it says anything else.
+
+    >>> kinds_named("bacon"), kinds_named("bacon rolls")
+    (('meat',), ())
+    """
+    words = read_words(text)
+    return tuple(kind for m in find_matches(words, _lexicon()) if m.start == 0 and m.end == len(words) for kind in m.contains)
+
+
 @cache
 def _lexicon() -> Lexicon:
     return Lexicon(compile_terms([list(r.values()) for r in paths.read_rows("claims", "kinds.csv")], []), None)

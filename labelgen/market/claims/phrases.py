@@ -26,12 +26,14 @@ _NUTRIENT = "NUTRIENT:"
 
 
 class Phrase(NamedTuple):
-    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food."""
+    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food, and whether
+    it claims something only where what fills it is understood."""
 
     key: str
     nutrient: str
     language: str
     naming: bool
+    known: bool
     words: tuple[str, ...]
 
 
@@ -74,6 +76,16 @@ def codes_of(said: str) -> tuple[str, ...]:
     return tuple(_tables()["free_from"].get(said, ()))
 
 
+def meanings_of(said: str) -> tuple[str, ...]:
+    """The claims that initials or a single word may be read as ("GF", "pareve"), by their keys; () for other words."""
+    return tuple(_tables()["means"].get(said, ((), ""))[0])
+
+
+def where_read(said: str) -> str:
+    """Where words are read as initials (means.csv): "any", "capitals", "brackets"; "" for words that are none."""
+    return _tables()["means"].get(said, ((), ""))[1]
+
+
 def keys_of(phrase: Iterable[str]) -> list[str]:
     """The keys of words, one after another."""
     return [key for word in phrase for key in _keys_of(word)]
@@ -86,21 +98,21 @@ def _keys_of(word: str) -> tuple[str, ...]:
 
 @cache
 def _tables() -> dict:
-    files = [paths.reference("claims", name) for name in ("words.csv", "words_other.csv", "free_from.csv")]
+    files = [paths.reference("claims", name) for name in ("words.csv", "words_other.csv", "free_from.csv", "means.csv")]
     code = [Path(__file__), Path(terms.__file__), Path(words.__file__), paths.reference("composition", "nutrients.csv")]
     return paths.made_once("claims", (*files, *code), _made)
 
 
 @cache
 def _phrase(number: int) -> Phrase:
-    key, nutrient, language, naming, said = _tables()["phrases"][number]
-    return Phrase(key, nutrient, language, naming, tuple(said))
+    *fields, said = _tables()["phrases"][number]
+    return Phrase(*fields, tuple(said))
 
 
 def _made() -> dict:
     rows = [*paths.read_rows("claims", "words.csv"), *paths.read_rows("claims", "words_other.csv")]
     phrases = [
-        Phrase(key, nutrient, row.get("language", ENGLISH), row["in_name"] == "names", said)
+        Phrase(key, nutrient, row.get("language", ENGLISH), row["in_name"] == "names", row["in_name"] == "known", said)
         for row in rows if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
         for key, _, nutrient in (row["claim"].partition(":"),) for said in _split(row)
     ]  # fmt: skip
@@ -109,6 +121,7 @@ def _made() -> dict:
     return {
         "phrases": phrases, "whole": _whole(phrases), "slotted": _slotted(phrases), "nutrients": nutrients,
         "lists": {name: [" ".join(keys_of(said)) for r in rows if r["claim"] == name for said in _split(r)] for name in _LISTS},
+        "means": {" ".join(keys_of(said)): (row["means"].split(";"), row["where"]) for row in paths.read_rows("claims", "means.csv") for phrase in row["words"].split(";") for said in map(str.split, expand(phrase))},
         "free_from": {" ".join(keys_of([r["word"]])): r["codes"].split() for r in paths.read_rows("claims", "free_from.csv")},
     }  # fmt: skip
 

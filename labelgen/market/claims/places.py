@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
-from labelgen.market.claims.words import claims_in, read_claim
+from labelgen.market.claims.within import claims_in
+from labelgen.market.claims.words import read_claim
 from labelgen.market.records import Claim
 from labelgen.nutrients import NUTRIENTS
 from labelgen.recipe.models import Kitchen, Product

@@ -12,12 +12,14 @@ from functools import lru_cache
 
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.composition.text.words import BREAKS, Word, read_words
-from labelgen.market.claims.phrases import ENGLISH, codes_of, keys_of, listed, nutrient_named, pattern_of, phrase_of, phrases_for, phrases_with_slots
+from labelgen.composition.text.kinds import kinds_named
+from labelgen.market.claims.letters import straighten
+from labelgen.market.claims.phrases import ENGLISH, codes_of, keys_of, listed, meanings_of, nutrient_named, pattern_of, phrase_of, phrases_for, phrases_with_slots
 
 _APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
 _PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE)
-#: Words a claim has at most; more are not looked at together within other words.
-_LONGEST = 12
+#: What joins the last of several foods to the others.
+_JOINED = re.compile(r"[&/]|\b(?:and|or|und|oder|et|ou|y|o|e)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,7 @@ def read_claim(text: str) -> tuple[Asked, ...]:
     >>> [c.key for c in read_claim("Sugar-free and high in fibre")]
     ['sugar_free', 'fibre_high']
     """
+    text = straighten(text)
     whole = _understood(text)
     if whole:
         return whole
@@ -58,28 +61,13 @@ def read_claim(text: str) -> tuple[Asked, ...]:
     return tuple(a for claims in found for a in claims) if found and all(found) else ()
 
 
-@lru_cache(maxsize=5000)
-def claims_in(text: str) -> tuple[str, ...]:
-    """The claims a text makes within other words, as written.
-
-    >>> claims_in("Sugar-free boiled sweets"), claims_in("Glutenfreies Brot")
-    (('Sugar-free',), ('Glutenfreies',))
-    """
-    words, found, start = text.split(), [], 0
-    while start < len(words):
-        last = min(len(words), start + _LONGEST)
-        windows = ((end, " ".join(words[start:end]).strip(" ,;:.()[]!?/&+|\"'“”„«»*")) for end in range(last, start, -1))
-        end, said = next(((e, t) for e, t in windows if read_claim(t)), (start + 1, ""))
-        found += [said] if said else []
-        start = end
-    return tuple(dict.fromkeys(found))
-
-
 def _understood(text: str) -> tuple[Asked, ...]:
     if re.search(r"(^|\s)[-\u2212]\s*\d", text):
         return ()
     words = read_words(text)
     said = " ".join(w.key for w in words if w.text not in BREAKS or w.text == ",")
+    if meant := meanings_of(said):
+        return tuple(replace(a, text=text) for claim in meant for a in _understood(claim))
     # "zucker-arm" is "zuckerarm"
     phrase = phrase_of(said) or (phrase_of(said.replace(" ", "")) if "-" in text else None)
     if phrase is not None:
@@ -104,8 +92,10 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
     basis = _original(text, words, match, "basis") if given.get("basis") else ""
     if key != "free_from":
         return (Asked(key, text, number, nutrient, (), food, basis),)
-    made, codes = [], []
-    for piece in filter(None, _PIECES.split(food)):
+    made, codes, pieces = [], [], [p for p in _PIECES.split(food) if p]
+    if match.start("food") == 0 and len(pieces) > 1 and nutrient_named(_keyed(pieces[-1])) and not _JOINED.search(food):
+        return ()  # "sour cream, fat free"
+    for piece in pieces:
         own = _defined_free(piece) if piece != food else ""
         if own:
             made.append(Asked(own, text))
@@ -135,11 +125,27 @@ def _original(text: str, words: list[Word], match: re.Match, slot: str) -> str:
 
 def foods_named(text: str) -> tuple[str, ...]:
     """Allergen codes or kinds that a word after "free from" stands for; () if it says anything else too."""
-    said = _keyed(text)
+    said = " ".join(_without_article(_keyed(text).split()))
     if codes := codes_of(said):
         return codes
-    hits = find_allergens(text, kind="name").contains
-    return tuple(h.allergen for h in hits if _keyed(h.words) == said)
+    hits = find_allergens(said, kind="name").contains
+    return tuple(h.allergen for h in hits if _keyed(h.words) == said) or kinds_named(said)
+
+
+def looks_free_from(text: str) -> tuple[str, ...]:
+    """The keys of what a text of that shape says is absent, where nothing tells what it is ("qwerty free"); () for any other."""
+    said = " ".join(w.key for w in read_words(text) if w.text not in BREAKS)
+    for phrase in phrases_with_slots(said):
+        match = pattern_of(phrase.words).fullmatch(said) if phrase.key == "free_from" and not phrase.known else None
+        absent = _without_article(_keyed(match["food"]).split()) if match else []
+        if absent and absent[0].isalpha() and absent[0] not in listed("ARTICLE"):
+            return tuple(absent)
+    return ()
+
+
+def _without_article(words: list[str]) -> list[str]:
+    """The words behind any article; the last one always stays."""
+    return next((words[n:] for n, w in enumerate(words) if w not in listed("ARTICLE")), words[-1:])
 
 
 def _keyed(text: str) -> str:
@@ -148,7 +154,4 @@ def _keyed(text: str) -> str:
 
 def _is_body(said: str) -> bool:
     """Whether the words are a part of the body, a bodily function or a disease, behind any article."""
-    words = said.split()
-    while words and words[0] in listed("ARTICLE"):
-        words = words[1:]
-    return " ".join(words) in listed("BODY")
+    return " ".join(_without_article(said.split())) in listed("BODY")
