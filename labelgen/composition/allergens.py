@@ -27,6 +27,15 @@ def _groups() -> dict[str, dict[str, str]]:
         return {r["group"]: r for r in csv.DictReader(f)}
 
 
+def is_allergen(code: str) -> bool:
+    """Whether a code is of an allergen group, of whatever kind in it.
+
+    >>> is_allergen("fish/tuna"), is_allergen("honey")
+    (True, False)
+    """
+    return code.partition("/")[0] in _groups()
+
+
 def code_fault(code: str) -> str:
     """What is wrong with an allergen code a maker typed, and what to type; "" if it is a known one.
 

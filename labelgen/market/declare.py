@@ -13,7 +13,7 @@ from labelgen.market.allergens.called import language_of
 from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.thresholds import without_small_amounts
-from labelgen.market.claims.places import check_wordings, find_stated, in_plain_words, warn_of_names, with_stated_claims, without_stated
+from labelgen.market.claims.places import check_wordings, find_stated, find_unclear, in_plain_words, warn_of_names, with_stated_claims, without_stated
 from labelgen.market.claims.wording import check_language, word_claims
 from labelgen.market.dates import declare_dates
 from labelgen.market.exemption import take_exemptions
@@ -52,14 +52,22 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     named, _ = _judged(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, without_stated(allowed, stated, first), pack, product, first)
-    found = [*declaration.findings, *unworded, *doubts, *unclaimed, *check_languages(pack, kitchen)]
+    found = [*declaration.findings, *unworded, *doubts, *find_unclear(product), *_list_claims(pack, declaration, product, profile, kitchen), *unclaimed, *check_languages(pack, kitchen)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on, told)
         second, unclaimed = _claiming(second, without_stated(allowed, stated, language), pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
-        found += [*unworded, *unclaimed, *(f for f in second.findings if f.code in _OF_WORDING)]
+        found += [*unworded, *unclaimed, *_list_claims(pack, second, product, profile, kitchen), *(f for f in second.findings if f.code in _OF_WORDING)]
     return replace(declaration, findings=tuple(dict.fromkeys(found)))
+
+
+def _list_claims(pack: Pack, declaration: Declaration, product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
+    if not pack.has("claims"):
+        return ()
+    from labelgen.market.claims.listed import check_list
+
+    return check_list(pack, declaration.entries, product, profile, kitchen)
 
 
 def _judged(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, declaration: Declaration, places: Mapping[str, str] = {}) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:

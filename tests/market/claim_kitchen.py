@@ -16,22 +16,28 @@ ON = date(2026, 12, 1)
 MARKETS = ("us", "eu", "uk", "ca", "au", "nz")
 #: Ingredient -> its packet's list.
 PACKETS = {
-    "flour": "wheat flour", "butter": "butter (milk), salt", "sugar": "sugar", "egg": "whole egg",
-    "almonds": "almonds", "hazelnuts": "hazelnuts", "peanuts": "peanuts", "soya": "soya flour",
-    "sesame": "sesame seeds", "honey": "honey", "salt": "salt", "spices": "mustard flour, celery seed",
-    "lupin": "lupin flour", "apricots": "apricots, preservative (sulphur dioxide)", "cod": "cod",
-    "tuna": "tuna", "prawns": "prawns", "squid": "squid", "potato": "potatoes", "gelatine": "beef gelatine",
-    "colour": "colour (carmine)", "beef": "beef", "lard": "lard",
+    "flour": "wheat flour", "butter": "butter (milk), salt", "sugar": "sugar", "egg": "whole egg", "almonds": "almonds",
+    "mix": "hazelnuts, peanuts, soya flour, sesame seeds, honey, mustard flour, celery seed, lupin flour, apricots, preservative (sulphur dioxide)",
+    "cream": "fat free sour cream (milk)", "fishes": "cod, tuna, potatoes", "seafood": "prawns, squid",
+    "gelatine": "beef gelatine, colour (carmine)", "beef": "beef", "lard": "lard",
 }  # fmt: skip
-_FIGURES = "per: 100 g, nutrients: {calories: 400, fat: 20 g, saturated fat: 5 g, trans fat: 0 g, cholesterol: 40 mg, carbohydrate: 50 g, fiber: 1 g, sugars: 20 g, added sugars: 20 g, protein: 5 g, sodium: 400 mg, vitamin d: 0 mcg, calcium: 20 mg, iron: 1 mg, potassium: 100 mg}"
+
+
+def _figures(name: str) -> str:
+    fat, sugars = {"sugar": (0, 99), "cream": (0, 4)}.get(name, (20, 20))
+    return f"""per: 100 g, nutrients: {{calories: {9 * fat + 4 * sugars + 20}, fat: {fat} g, saturated fat: 0 g, trans fat: 0 g, cholesterol: 40 mg,
+  carbohydrate: {sugars} g, fiber: 0 g, sugars: {sugars} g, added sugars: {sugars} g, protein: 0 g, sodium: 400 mg,
+  vitamin d: 0 mcg, calcium: 20 mg, iron: 1 mg, potassium: 100 mg}}"""
+
+
 FILES = {
     "kitchen.yaml": 'producer: {name: Example Hill Bakes, address: "1 Example Hill, Sampleton"}\n',
-    "ingredients/all.yaml": "".join(f'{name}: {{statement: "{said}", {_FIGURES}}}\n' for name, said in PACKETS.items()),
+    "ingredients/all.yaml": "".join(f'{name}: {{statement: "{said}", {_figures(name)}}}\n' for name, said in PACKETS.items()),
     "recipes/all.yaml": """
 formulations:
-  dough: {ingredients: [200 g flour, 100 g butter, 100 g sugar, 50 g egg, 50 g almonds, 50 g hazelnuts, 20 g peanuts, 20 g soya, 10 g sesame, 20 g honey, 5 g salt, 5 g spices, 5 g lupin, 20 g apricots], makes: 10}
-  mash: {ingredients: [200 g cod, 100 g tuna, 50 g prawns, 50 g squid, 200 g potato], makes: 10}
-  gum: {ingredients: [200 g sugar, 20 g gelatine, 1 g colour], makes: 10}
+  dough: {ingredients: [200 g flour, 100 g butter, 100 g sugar, 50 g egg, 50 g almonds, 200 g mix, 20 g cream], makes: 10}
+  mash: {ingredients: [300 g fishes, 50 g seafood], makes: 10}
+  gum: {ingredients: [200 g sugar, 20 g gelatine], makes: 10}
   filling: {ingredients: [200 g beef, 50 g lard, 200 g flour], makes: 10}
 products:
   cake: {name: Cake, of: dough, pieces: 10, unit: slice}

@@ -22,7 +22,7 @@ from labelgen.market.records import Serving
 from labelgen.nutrients import NUTRIENTS, UNITS
 from labelgen.recipe.models import Product
 
-_NAMES = {n.key: n.name for n in NUTRIENTS}
+NAMES = {n.key: n.name for n in NUTRIENTS}
 _KNOWN = 1 - 1e-9
 _LIMITS = {"below": "below", "at_most": "at most", "at_least": "at least", "over": "over"}
 
@@ -127,7 +127,7 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
     kind = next(k for k in _LIMITS if k in condition)
     liquid = bool(food.product.density)
     limit, tags = condition.get("liquid", condition[kind]) if liquid else condition[kind], tuple(condition.get("tags") or (condition.get("tag") or tag,))
-    name = " and ".join(_NAMES[t] for t in tags)
+    name = " and ".join(NAMES[t] for t in tags)
     amounts, basis = food.amounts(per)
     unit = condition.get("unit") or {"ENERC": "kcal"}.get(tags[0], UNITS[tags[0]])
     needed = f"{_LIMITS[kind]} {limit:f} {unit} needed".replace("ug", "mcg")

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from labelgen.composition.allergens import is_allergen
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.kinds import known_kinds
 from labelgen.composition.text.lexicon import spoken
@@ -33,27 +34,9 @@ class Verdict:
 
 def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
     """Gluten free, by the market's own limit, its view of oats, and what it wants tested."""
-    limit = rule["limit"]
-    refused, processed, unread = [], [], []
-    test = product.tested.get("gluten")
-    for part in parts:
-        assured = part.says("gluten_free")
-        if assured is False:
-            refused.append(f"its supplier says {part.name} is not gluten free: replace it")
-        for hit in part.ingredient.contains:
-            if same_allergen(hit.allergen, "gluten") and (why := _cereal(part, hit, limit, assured)):
-                refused.append(why)
-            elif same_allergen(hit.allergen, "gluten") and hit.allergen != "gluten/oats":
-                processed.append((part.name, hit.allergen))
-        for hit in part.possible:
-            if same_allergen(hit.allergen, "gluten") and not assured:
-                refused.append(f"{hit.because}; write 'gluten_free: true' on {part.name} once its supplier confirms it in writing")
-        if any(same_allergen(h.allergen, "gluten") for h in part.warned):
-            refused.append(f"the supplier of {part.name} warns that it may contain gluten: buy it from one who does not")
-        if part.level != "told" and not assured:
-            refused.append(f"nobody tells what {part.name} is made of ({_gap(part)}): copy its packet's list into 'statement:'")
-        if not assured and part.unread:
-            unread.append(part.name)
+    limit, test = rule["limit"], product.tested.get("gluten")
+    refused, processed = gluten_in(limit, parts)
+    unread = [p.name for p in parts if p.unread and not p.says("gluten_free")]
     handled = [c for c in kitchen.handles if same_allergen(c, "gluten")]
     needs_test = limit["test"] == "always" or handled or processed
     if needs_test and not _passes(test, limit):
@@ -69,6 +52,32 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
     wheat = [c for _, c in processed if same_allergen(c, "wheat")]
     cautions = (*_read_packets(unread, "gluten"), *_keep_records(parts, limit.get("fermented", ())))
     return Verdict(tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), cautions)
+
+
+def gluten_in(limit, parts: Sequence[Part]) -> tuple[list[str], list[tuple[str, str]]]:
+    """(why ingredients refuse "gluten free", the (ingredient, cereal) that are allowed because their gluten was taken out)."""
+    refused, processed = [], []
+    for part in parts:
+        assured = part.says("gluten_free")
+        if assured is False:
+            refused.append(f"its supplier says {part.name} is not gluten free: replace it")
+        for hit in part.ingredient.contains:
+            if same_allergen(hit.allergen, "gluten") and (why := _cereal(part, hit, limit, assured)):
+                refused.append(why)
+            elif same_allergen(hit.allergen, "gluten") and hit.allergen != "gluten/oats":
+                processed.append((part.name, hit.allergen))
+        for hit in part.possible:
+            if same_allergen(hit.allergen, "gluten") and not assured:
+                refused.append(f"{hit.because}; write 'gluten_free: true' on {part.name} once its supplier confirms it in writing")
+        if any(same_allergen(h.allergen, "gluten") for h in part.warned):
+            refused.append(f"the supplier of {part.name} warns that it may contain gluten: buy it from one who does not")
+        if part.level != "told" and not assured:
+            refused.append(_nobody_tells(part))
+    return refused, processed
+
+
+def _nobody_tells(part: Part) -> str:
+    return f"nobody tells what {part.name} is made of ({_gap(part)}): copy its packet's list into 'statement:'"
 
 
 def _keep_records(parts: tuple[Part, ...], fermented: Sequence[str]) -> tuple[str, ...]:
@@ -119,15 +128,15 @@ def _example(limit) -> str:
 
 def judge_free_from(pack: Pack, codes: tuple[str, ...], product: Product, kitchen: Kitchen, parts: tuple[Part, ...], tested_as: str = "") -> Verdict:
     """Free from allergens or kinds of ingredient. tested_as: what a laboratory may have looked for instead (lactose)."""
-    refused, kinds = [], known_kinds()
+    refused = []
     own = product.tested.get(tested_as) if tested_as else None
     if own and not own.detected:
         return Verdict((), (f"tested for {tested_as}: {own.text}",), cautions=(f"it is no {spoken(codes[0])}-free food: somebody with a {spoken(codes[0])} allergy must still be warned",))
     for code in codes:
-        found = kind_present(code, parts) if code in kinds else _allergen_present(pack, code, product, kitchen, parts)
-        refused += found
+        refused += kind_present(code, parts) if code in known_kinds() else []
+        refused += _allergen_present(pack, code, product, kitchen, parts) if is_allergen(code) else []
     names = ", ".join(spoken(c) for c in codes)
-    untested = [c for c in codes if c not in kinds and c not in product.tested]
+    untested = [c for c in codes if is_allergen(c) and c not in product.tested]
     unread = [p.name for p in parts if p.unread] if untested else []
     every = ("somebody is allergic to almost any food: name what it is free from instead",) if len(codes) > 10 else ()
     return Verdict(tuple(dict.fromkeys(refused)), (f"none of {names} in any of {len(parts)} ingredients",), cautions=(*every, *_read_packets(unread, names)))
@@ -147,7 +156,7 @@ def _allergen_present(pack: Pack, code: str, product: Product, kitchen: Kitchen,
         refused += [f"{h.because}; then write the source into the statement of {part.name}" for h in part.possible if same_allergen(h.allergen, code)]
         refused += [f"the supplier of {part.name} warns that it may contain {spoken(h.allergen)}: buy it from one who does not" for h in part.warned if same_allergen(h.allergen, code)]
         if part.level == "unknown" or (part.level == "declared" and not _declarable(kitchen.country or pack.market, pack, code)):
-            refused.append(f"nobody tells what {part.name} is made of ({_gap(part)}): copy its packet's list into 'statement:'")
+            refused.append(_nobody_tells(part))
     test = product.tested.get(code) or product.tested.get(code.partition("/")[0])
     if test and test.detected:
         refused.append(f"the laboratory found {name} ({test.text}): the claim is untrue")
@@ -164,15 +173,15 @@ def kind_present(kind: str, parts: tuple[Part, ...]) -> list[str]:
             if hit.kind == kind:
                 refused.append(f"{part.name} brings {word} ('{hit.words}'): replace it" if hit.sure else f"'{hit.words}' in {part.name} may be {word}: ask the supplier and write the source into its statement")
         if part.level != "told":
-            refused.append(f"nobody tells what {part.name} is made of ({_gap(part)}): copy its packet's list into 'statement:'")
+            refused.append(_nobody_tells(part))
     return refused
 
 
 def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
     """Vegan or vegetarian: nothing of the kinds the rule excludes. A supplier's own answer settles doubts, not facts."""
-    kinds, refused, cautions = known_kinds(), [], []
+    refused, cautions = [], []
     vegan = word == "vegan"
-    handled = [spoken(c) for c in kitchen.handles if any(same_allergen(c, code) for code in rule["without"] if code not in kinds)]
+    handled = [spoken(c) for c in kitchen.handles if any(same_allergen(c, code) for code in rule["without"] if is_allergen(code))]
     if handled:
         cautions.append(f"the kitchen handles {', '.join(handled)}: '{word}' does not make the food safe for somebody allergic to it")
     for part in parts:
@@ -181,10 +190,9 @@ def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]
         if answer is False:
             refused.append(f"its supplier says {part.name} is not {word}: replace it")
         for code in rule["without"]:
-            if code in kinds:
-                hits = [(h.words, h.sure) for h in part.kinds if h.kind == code]
-            else:
-                hits = [(h.words or h.because, True) for h in part.ingredient.contains if same_allergen(h.allergen, code)]
+            hits = [(h.words, h.sure) for h in part.kinds if h.kind == code]
+            if is_allergen(code):
+                hits += [(h.words or h.because, True) for h in part.ingredient.contains if same_allergen(h.allergen, code)]
                 hits += [(h.words or h.because, False) for h in part.possible if same_allergen(h.allergen, code)]
                 cautions += [f"{part.name} may contain {spoken(h.allergen)}: '{word}' does not make the food safe for somebody allergic to it" for h in part.warned if same_allergen(h.allergen, code)]
             for words, sure in hits:

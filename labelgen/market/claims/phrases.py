@@ -6,8 +6,8 @@ They are made ready once, and kept in the user's cache folder under a name made 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from functools import cache
+from collections.abc import Iterable, Sequence
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -21,7 +21,7 @@ from labelgen.nutrients import BY_WORD
 ENGLISH = "en"
 _SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
 #: Rows that are lists of words for a slot, and no claims.
-_LISTS = ("BODY", "ARTICLE")
+_LISTS = ("BODY", "ARTICLE", "BOOST")
 _NUTRIENT = "NUTRIENT:"
 
 
@@ -49,6 +49,21 @@ def phrases_with_slots(said: str) -> list[Phrase]:
     return [_phrase(n) for n in sorted(n for word in {"", *said.split()} for n in by_word.get(word, ()))]
 
 
+def may_claim(keys: Sequence[str]) -> bool:
+    """Whether the keys of some words could be a claim: cheap, and never wrong where it says no."""
+    if not keys:
+        return False
+    said, tables = " ".join(keys), _tables()
+    return said in tables["whole"] or "".join(keys) in tables["whole"] or said in tables["means"] or any(map(_opens_slots, keys)) or keys[0] in listed("BOOST") and may_claim(keys[1:])
+
+
+@lru_cache(maxsize=20000)
+def _opens_slots(key: str) -> bool:
+    """Whether phrases with something to fill in hold a word, or fit inside it."""
+    by_word = _tables()["slotted"]
+    return key in by_word or any(pattern_of((w,)).fullmatch(key) for n in by_word.get("", ()) for w in _phrase(n).words if w.upper() != w)
+
+
 def phrases_for(rule: str) -> list[Phrase]:
     """Every phrase that leads to a rule."""
     return [_phrase(n) for n, row in enumerate(_tables()["phrases"]) if row[0] == rule]
@@ -62,7 +77,7 @@ def pattern_of(phrase: tuple[str, ...]) -> re.Pattern:
 
 @cache
 def listed(name: str) -> frozenset[str]:
-    """The words of the rows that are lists ("BODY", "ARTICLE")."""
+    """The words of the rows that are lists ("BODY", "ARTICLE", "BOOST")."""
     return frozenset(_tables()["lists"][name])
 
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from labelgen.errors import Finding
-from labelgen.market.claims.within import claims_in
+from labelgen.errors import Finding, Where
+from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.words import read_claim
 from labelgen.market.records import Claim
 from labelgen.nutrients import NUTRIENTS
@@ -17,6 +17,8 @@ from labelgen.recipe.models import Kitchen, Product
 #: Printed fields of a product, as a finding calls them.
 _NAME = "name"
 _FIELDS = {"name": _NAME, "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
+#: Those of them that are sentences about something else.
+_DIRECTIONS = ("storage line", "origin line", "precaution")
 _CLAIM = "claim "
 _NAMES = {n.key: n.name for n in NUTRIENTS}
 
@@ -39,15 +41,37 @@ class Stated:
 
 def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
     """Every claim that the product's texts make, each once; with the kitchen also those in the maker's name."""
-    texts = [(getattr(product, key), called, "") for key, called in _FIELDS.items()]
-    texts += [(said[key], f"{called} ({language})", language) for language, said in product.also.items() for key, called in _FIELDS.items() if said.get(key, getattr(product, key)) != getattr(product, key)]
-    found = [Stated(t, place, all(a.naming for a in read_claim(t)), language) for text, place, language in texts for t in claims_in(text)]
+    found = [Stated(t, place, all(a.naming for a in read_claim(t)), language) for text, place, language in _texts(product) for t in claims_in(text)]
     if kitchen is not None:
-        found += [Stated(t, "maker's name", True) for t in claims_in(kitchen.producer.name)]
+        maker = kitchen.producer
+        found += [Stated(t, place, True) for text, place in ((maker.name, "maker's name"), (maker.address, "maker's address")) for t in claims_in(text)]
     by_meaning: dict[tuple, Stated] = {}
     for stated in found:
         by_meaning.setdefault((meaning(stated.text), stated.language), stated)
     return tuple(by_meaning.values())
+
+
+def _texts(product: Product) -> list[tuple[str, str, str]]:
+    """(text, what it is called, its language or "") of everything a product prints in its maker's words."""
+    own = [(getattr(product, key), called, "") for key, called in _FIELDS.items()]
+    return own + [
+        (said[key], f"{called} ({language})", language)
+        for language, said in product.also.items() for key, called in _FIELDS.items()
+        if said.get(key, getattr(product, key)) != getattr(product, key)
+    ]  # fmt: skip
+
+
+def find_unclear(product: Product) -> tuple[Finding, ...]:
+    """What is shaped like a claim in the product's texts and is understood by nobody: told of directions, refused in a name."""
+    return tuple(
+        unclear(product.where, f"{product.key}: the {place}", text, blocks=place.partition(" (")[0] not in _DIRECTIONS)
+        for said, place, _ in _texts(product) for text in read_text(said).unclear
+    )  # fmt: skip
+
+
+def unclear(where: Where, owner: str, text: str, blocks: bool = True) -> Finding:
+    """That words are shaped like a claim of absence, of something labelgen does not know."""
+    return Finding("claim-unclear", "block" if blocks else "warn", where, f"{owner} says {text!r}, which reads like a claim that something is absent, and labelgen does not know what: nothing vouches for it. Say it in words such as 'gluten free', 'free from milk', 'vegan', or in words that claim nothing")
 
 
 def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], language: str) -> tuple[Claim, ...]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from labelgen.composition.text.words import BREAKS, Word, read_words
-from labelgen.market.claims.around import goes_on, is_denied, is_harmless, mended, phrase_at
+from labelgen.market.claims.around import goes_on, is_denied, is_harmless, keys_in, mended, phrase_at
 from labelgen.market.claims.letters import straighten
-from labelgen.market.claims.phrases import where_read
+from labelgen.market.claims.phrases import may_claim, where_read
 from labelgen.market.claims.words import looks_free_from, read_claim
 
 #: Words a claim has at most; more are not looked at together. What is not understood is looked at in fewer.
@@ -66,7 +66,7 @@ def _claim_at(text: str, words: Sequence[Word], start: int) -> tuple[int, str]:
             if part[-1].text in BREAKS or _runs_on(words, start, end):
                 continue
             said = _mended(text, part) if mend else text[part[0].start : part[-1].end]
-            if said and read_claim(said) and _stands(text, part):
+            if said and may_claim(keys_in(said) if mend else [w.key for w in part]) and read_claim(said) and _stands(text, part):
                 return end, said
     return 0, ""
 

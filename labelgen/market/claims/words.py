@@ -77,6 +77,8 @@ def _understood(text: str) -> tuple[Asked, ...]:
         made = _filled(phrase.key, text, match, words) if match else ()
         if made:
             return tuple(replace(a, naming=phrase.naming, language=phrase.language, nutrient=a.nutrient or phrase.nutrient) for a in made)
+    if len(words) > 1 and words[0].key in listed("BOOST"):
+        return tuple(replace(a, text=text) for a in _understood(text[words[1].start :]))
     return ()
 
 
@@ -107,6 +109,7 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
     return (*made, *((Asked(key, text, foods=tuple(dict.fromkeys(codes)), food=food),) if codes else ()))
 
 
+@lru_cache(maxsize=1000)
 def _defined_free(food: str) -> str:
     """The rule of its own that "free from" this food has, such as gluten or lactose; "" when it has none."""
     said = (" ".join(keys_of(w.replace("FOOD", food) for w in phrase.words)) for phrase in phrases_for("free_from"))

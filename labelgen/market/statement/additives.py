@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from labelgen import paths
 from labelgen.composition.text.classes import CLASS_OF
@@ -57,6 +57,7 @@ def additive_of(words: str) -> Additive | None:
     return None
 
 
+@lru_cache(maxsize=4000)
 def names_of(words: str) -> tuple[str, ...]:
     """Every name and the number of the additive that a name means, in lower case; () where it means none.
 
@@ -64,7 +65,7 @@ def names_of(words: str) -> tuple[str, ...]:
     (True, ())
     """
     known = additive_of(words)
-    return tuple(word for word, row in _by_word().items() if known and row["e_number"] == known.number)
+    return tuple(word for word, row in _by_word().items() if row["e_number"] == known.number) if known else ()
 
 
 def additive_name(words: str, language: str) -> str:
