@@ -176,14 +176,21 @@ def _figures(food: Food, condition: Mapping, tags: tuple[str, ...], amounts: Amo
         figures = tuple(x * min(1.0, food.product.pdcaas) for x in figures)
     if unit == "% of energy":
         kcal = energy(food.pack, amounts)
-        if kcal is None or not kcal[0] > 0:
+        if kcal is None:
             return None
         factor = 100 * float(condition["kcal_per_g"])
-        return tuple(factor * x / k for x, k in zip(figures, (kcal[2], kcal[1], kcal[0])))
+        return tuple(factor * x for x in _divided(figures, kcal))
     if unit == "% of daily value":
         daily = daily_value(food.pack, tags[0], condition.get("daily", ""))
         return None if daily is None else tuple(100 * x / daily for x in figures)
     return figures
+
+
+def _divided(figures: tuple[float, float, float], by: tuple[float, float, float]) -> tuple[float, float, float]:
+    """(low, value, high) of one interval divided by another, each end by what makes it worst. What would be divided by
+    nothing, or by something unknown, is not known: its value NaN, its highest inf."""
+    value = figures[1] / by[1] if by[1] > 0 else math.nan
+    return figures[0] / by[2] if by[2] > 0 else 0.0, value, figures[2] / by[0] if by[0] > 0 else math.inf
 
 
 def _is_micronutrient(pack: Pack, tag: str) -> bool:

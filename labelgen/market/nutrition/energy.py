@@ -82,4 +82,4 @@ def _amount(method: Entry, amounts: Amounts, key: str, end: int) -> float:
     whole = method.get("cautious", {}).get(key)
     if whole and end == 1 and amounts.coverage(key) < 1:
         figure = min(amounts.get(key)[2], amounts.get(whole)[1])
-    return 0.0 if math.isnan(figure) or math.isinf(figure) else figure
+    return 0.0 if math.isnan(figure) else figure
