@@ -25,6 +25,7 @@ COMMANDS = (
     "draft",
     "ledger",
     "status",
+    "help",
 )
 
 
