@@ -4,29 +4,7 @@ from __future__ import annotations
 
 import sys
 
-#: Each command is a module under labelgen.commands, imported only when asked for.
-COMMANDS = (
-    "new",
-    "demo",
-    "check",
-    "panel",
-    "explain",
-    "compare",
-    "label",
-    "stock",
-    "preflight",
-    "stall",
-    "declare",
-    "allergens",
-    "foods",
-    "round",
-    "law",
-    "weigh",
-    "draft",
-    "ledger",
-    "status",
-    "help",
-)
+from labelgen.commands import COMMANDS
 
 
 def start() -> int:
@@ -55,6 +33,8 @@ def main(argv: list[str] | None = None) -> int:
 
         print(f"labelgen {__version__}")
         return 0
+    if argv[:1] == ["help"] and argv[1:] and argv[1] in COMMANDS:
+        argv = [argv[1], "--help"]
     import argparse
     import gc
     from importlib import import_module

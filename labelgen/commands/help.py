@@ -14,8 +14,7 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen.cli import COMMANDS
-    from labelgen.commands import output
+    from labelgen.commands import COMMANDS, output
 
     pages, wanted = topics(), args.topic.strip().lower()
     if args.json:
@@ -29,10 +28,6 @@ def run(args) -> int:
     if wanted in pages:
         _show(pages[wanted].read_text(encoding="utf-8"))
         return 0
-    if wanted in COMMANDS:
-        from labelgen.cli import main
-
-        return main([wanted, "--help"])
     print(f"labelgen help: no page is called {args.topic!r}; pages: {', '.join(pages)}", file=sys.stderr)
     return 2
 
