@@ -76,6 +76,7 @@ def test_commands_of_a_page_of_the_manual_work_as_written(name, tmp_path, monkey
 
 
 def test_the_manual_is_listed_and_shown(capsys):
+    assert not set(topics()) & set(COMMANDS)
     assert main(["help"]) == 0
     listed = capsys.readouterr().out
     for name, path in topics().items():
