@@ -64,8 +64,13 @@ def _trigger() -> re.Pattern:
 
 
 @cache
-def _unsure() -> re.Pattern:
-    return re.compile(phrases()["unsure"], re.IGNORECASE)
+def _said(kind: str) -> re.Pattern:
+    return re.compile(rf"\b(?:{phrases()[kind]})", re.IGNORECASE)
+
+
+def is_unsure(text: str) -> bool:
+    """Whether a warning withholds a promise, so that "free of nuts" in it takes no nuts away: "not nut free", "cannot guarantee"."""
+    return bool(_said("unsure").search(text))
 
 
 def read_clauses(text: str) -> list[Clause]:
@@ -108,24 +113,32 @@ def read_clauses(text: str) -> list[Clause]:
             if at < until and governing[1] == ABSENT:
                 cuts.append((at, base, False))
             continue
-        if kind == "absent" and at < until and governing[1] == MAY and _unsure().search(text, governing[0], at):
+        if kind == "absent" and at < until and governing[1] == MAY and is_unsure(text[governing[0] : at]):
             continue
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
-            begin = _begin_of(text, at, depth, stops, base_from)
+            declared = max((c[0] for c in cuts if c[1] == CONTAINS and c[0] < at), default=-1)
+            begin = max(_begin_of(text, at, depth, stops, base_from), max(text.rfind(c, 0, at) + 1 for c in ",;/|") if declared >= 0 else 0)
             cuts = [c for c in cuts if c[0] <= begin]
             cuts.append((begin, MAY, False))
-        elif kind == "contains" and governing[1] == MAY and at < until and match.group().lower().startswith("contain"):
+        elif kind == "contains" and governing[1] == MAY and at < until and _is_relative(text, at):
             continue
         else:
             if kind in ("noise", "place", "praise") and level or (kind == "praise" and (base != LIST or not has_heading)):
                 continue
             if kind == "contains" and level:
+                if governing[1] == MAY and at < until and not governing[2]:  # a bracket in a warning that declares
+                    cuts += [(at, CONTAINS, True), (end, MAY, False), (until, base, False)]
                 continue
             cuts.append((at, _MODE[kind], level > 0))
         until = end
         cuts.append((end, base, False))
     return _laid_end_to_end(cuts, len(text))
+
+
+def _is_relative(text: str, at: int) -> bool:
+    """Whether "contains" belongs to the warning it stands in ("products that contain nuts"), rather than declare what follows."""
+    return bool(re.search(rf"\b(?:{phrases()['relative']})(?:\s+also)?\s+$", text[max(0, at - 30) : at], re.IGNORECASE))
 
 
 def _begin_of(text: str, at: int, depth: list[int], stops: list[int], list_from: int) -> int:
@@ -151,6 +164,9 @@ def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind
     if level:
         close = next((i for i in range(match.end(), len(text)) if depth[i] < level), len(text))
         end = min(end, close)
+    verb = _said("closes").search(text, match.end(), end) if kind == "may" else None
+    if verb and any(c.isalpha() for c in text[match.end() : verb.start()]):
+        end = verb.end()
     if kind == "place":
         comma = re.search(r"[,;()]", text[match.end() :])
         end = min(end, match.end() + comma.start()) if comma else end

@@ -15,7 +15,7 @@ from html import unescape
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
-from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, read_clauses
+from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, is_unsure, read_clauses
 from labelgen.composition.text.derived import derived_of
 from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.longest import Match, is_item
@@ -94,7 +94,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         words = read_words(part, lines_separate=lines and clause.mode == LIST)
         if kind != "food":
             words = mend_words(words, part, lexicon)
-        unsure = clause.mode == MAY and "guarantee" in part.lower()
+        unsure = clause.mode == MAY and is_unsure(part)
         matches = find_matches(words, lexicon, food=kind == "food", denials=not unsure)
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
