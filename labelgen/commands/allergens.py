@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sys
 from datetime import date
 
@@ -14,6 +15,7 @@ def add_arguments(parser) -> None:
     source = parser.add_mutually_exclusive_group(required=True)
     source.add_argument("--text", help="the words, as printed")
     source.add_argument("--pdf", metavar="FILE", help="a label as PDF")
+    source.add_argument("--lines", metavar="FILE", help="many texts, one a line (a line that is a JSON string may hold line breaks); - for standard input")
     parser.add_argument("--product", metavar="PRODUCT", help="compare with this product of the kitchen")
 
 
@@ -21,6 +23,8 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.market.allergens.existing_label import compare_label
 
+    if args.lines is not None:
+        return _run_lines(args)
     text, bold, slanted, hidden = (args.text, None, (), "") if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
@@ -40,17 +44,72 @@ def run(args) -> int:
         profile, _ = without_small_amounts(pack, rolled.kitchen.products[args.product], profile)
         derived = tuple(h for i in profile.ingoing for h in i.ingredient.contains)
     result = compare_label(text, market, args.on or date.today(), derived, bold, slanted)
-    names = dict(result.names)
-    shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
+    shown, unread = _result(result), _is_unread(result)
     if args.json:
         output.print_json(shown | ({"hidden": hidden} if hidden else {}))
     else:
-        for name, hits in shown.items():
-            print(f"{name.replace('_', ' ')}: {', '.join(h['name'] or h['allergen'] for h in hits) or 'none found'}")
-            for h in hits:
-                print(f"  {h['allergen']}: {h['because']}")
-        print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
-    return 1 if misread or hidden or result.undeclared or result.misnamed or result.not_emphasised else 0
+        _print(result, shown)
+    return 1 if misread or hidden or unread or result.undeclared or result.misnamed or result.not_emphasised else 0
+
+
+def _run_lines(args) -> int:
+    """One text a line in, one JSON object a line out; 1 if any text was not read."""
+    from labelgen.market.allergens.existing_label import compare_label
+
+    if args.product:
+        print("labelgen allergens: --lines reads texts alone: leave out --product", file=sys.stderr)
+        return 2
+    market, on, lost = args.market or "us", args.on or date.today(), False
+    try:
+        file = sys.stdin.buffer if args.lines == "-" else open(args.lines, "rb")
+        with file:
+            for line in file:
+                result = compare_label(_line_text(line), market, on)
+                lost = lost or _is_unread(result)
+                print(json.dumps(_result(result), ensure_ascii=True))
+    except OSError as error:
+        print(f"labelgen allergens: {args.lines} cannot be read ({error.strerror}): check the file's name", file=sys.stderr)
+        return 2
+    return 1 if lost else 0
+
+
+def _line_text(line: bytes) -> str:
+    """The text of one line: as it stands, or what a JSON string on it says."""
+    text = line.decode("utf-8-sig", "replace").rstrip("\r\n")
+    if text.lstrip().startswith('"'):
+        try:
+            said = json.loads(text)
+        except (ValueError, RecursionError):
+            return text
+        return said if isinstance(said, str) else text
+    return text
+
+
+def _is_unread(result) -> bool:
+    from labelgen.composition.text.understood import NOT_READ
+
+    return result.reading.verdict == NOT_READ
+
+
+def _result(result) -> dict:
+    """A comparison as JSON: hits by part, and how much of the text was understood."""
+    names, reading = dict(result.names), result.reading
+    shown = {part: [_shown(hit, names) for hit in getattr(result, part)] for part in PARTS}
+    return {**shown, "read": reading.share, "unread": list(reading.unread), "looks_like": reading.looks_like, "verdict": reading.verdict}
+
+
+def _print(result, shown: dict) -> None:
+    nothing = result.reading.verdict if _is_unread(result) else "none found"
+    if result.reading.told:
+        print(f"{result.reading.told[0].upper()}{result.reading.told[1:]}: do not rely on this answer; ask the supplier what is in it.")
+    for part in PARTS:
+        hits = shown[part]
+        none = nothing if part in ("contains", "may_contain") else "none found"
+        print(f"{part.replace('_', ' ')}: {', '.join(h['name'] or h['allergen'] for h in hits) or none}")
+        for h in hits:
+            print(f"  {h['allergen']}: {h['because']}")
+    print(f"read: {result.reading.share:.0%} of the words" + (f"; not known: {', '.join(result.reading.unread)}" if result.reading.unread else ""))
+    print("A word list is no proof of absence: check with the supplier; in doubt ask the competent food authority.")
 
 
 def _shown(hit, names: dict[str, str]) -> dict[str, str]:

@@ -11,7 +11,9 @@ from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, ResolvedIngredient, Stated
+from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import check_brackets, read_statement
+from labelgen.composition.text.understood import NOT_READ, READ
 from labelgen.composition.wordings import key_gaps, wording_gaps
 from labelgen.errors import CompositionError, Finding, UnitError
 from labelgen.recipe.models import IngredientSpec, Kitchen
@@ -62,8 +64,14 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
     if not (spec.food or spec.panel or spec.nutrients):
         fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
     statement = spec.statement or (food.packet if food else "")
-    disclosed = bool(statement) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
-    if not disclosed:
+    reading = survey(statement).reading if statement and spec.contains is None else None
+    disclosed = (bool(statement) and (reading is None or reading.verdict != NOT_READ)) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
+    if reading is not None and reading.verdict != READ:
+        lost = reading.verdict == NOT_READ
+        fault("statement-not-read" if lost else "statement-read-in-part",
+              f"its 'statement:' is {reading.told}: translate it, or write what the packet declares into 'contains:' and 'may_contain:' ('contains: []' if it declares none)",
+              "danger" if lost and spec.may_contain is None else "warn")
+    elif not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")
     holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food, sayings_of(spec))

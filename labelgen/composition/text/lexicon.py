@@ -22,6 +22,7 @@ from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.spelling import mend_letters, mend_words
 from labelgen.composition.text.terms import read_lexicon
+from labelgen.composition.text.understood import Reading, measure
 from labelgen.composition.text.words import Word, fold, read_words
 
 KINDS = ("statement", "name", "food")
@@ -45,7 +46,7 @@ class Found:
 class Survey:
     """Every hit of a text, kept apart by where it stands: in the list, in what the text declares
     ("Contains: ..."), in precautionary wording, in words whose source is not told, and in advertising beside the list.
-    usual: those of the list that rest on what a food is usually made with."""
+    usual: those of the list that rest on what a food is usually made with. reading: how much of a statement was understood."""
 
     listed: tuple[AllergenHit, ...]
     declared: tuple[AllergenHit, ...]
@@ -53,6 +54,7 @@ class Survey:
     source_unknown: tuple[AllergenHit, ...]
     praised: tuple[AllergenHit, ...] = ()
     usual: tuple[AllergenHit, ...] = ()
+    reading: Reading | None = None
 
 
 def find_allergens(text: str, *, kind: str = "statement", language: str | None = None) -> Found:
@@ -87,15 +89,20 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
         text = plain_letters(text)
         clauses, lines = [Clause(LIST, 0, len(text))], False
     found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], PRAISE: [], "usual": [], "ask": []}
+    read: list[tuple[list[Word], str, frozenset[int]]] = []
     for clause in clauses:
-        if clause.mode in (NOISE, ABSENT):
-            continue
         part = text[clause.start : clause.end]
+        if clause.mode == NOISE and part.count(",") < 2:
+            continue
         words = read_words(part, lines_separate=lines and clause.mode == LIST)
         if kind != "food":
             words = mend_words(words, part, lexicon)
+        if clause.mode in (NOISE, ABSENT):
+            read.append((words, part, frozenset()))
+            continue
         unsure = clause.mode == MAY and is_unsure(part)
         matches = find_matches(words, lexicon, food=kind == "food", denials=not unsure)
+        read.append((words, part, frozenset(i for m in matches for i in range(m.start, m.end))))
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
             if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
@@ -104,7 +111,8 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     found[LIST] += found["usual"]  # what words name comes before what is usual in a food
     if kind == "food":
         found[LIST] = _reviewed(text, found[LIST])
-    return Survey(tuple(found[LIST]), tuple(found[CONTAINS]), tuple(found[MAY]), tuple(found["ask"]), tuple(found[PRAISE]), tuple(found["usual"]))
+    reading = measure(text, read) if kind == "statement" else None
+    return Survey(*(tuple(found[part]) for part in (LIST, CONTAINS, MAY, "ask", PRAISE, "usual")), reading)
 
 
 def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:

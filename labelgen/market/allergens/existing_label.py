@@ -10,6 +10,7 @@ from datetime import date
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import survey
+from labelgen.composition.text.understood import Reading
 from labelgen.composition.text.words import fold, read_words
 from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
@@ -25,7 +26,7 @@ class Comparison:
     not_found: declared, yet not in the recipe (only when a recipe was given). misnamed: declared by a word the
     market does not accept as its name ("semolina" for wheat, "tree nuts" for almonds). not_emphasised: named in the
     list without the emphasis the market wants (only when the faces of a PDF were read). also_found: allergens this
-    market does not list. names: a hit's code -> the name this market prints."""
+    market does not list. names: a hit's code -> the name this market prints. reading: how much of the text was understood."""
 
     contains: tuple[AllergenHit, ...]
     may_contain: tuple[AllergenHit, ...]
@@ -35,6 +36,7 @@ class Comparison:
     not_emphasised: tuple[AllergenHit, ...] = ()
     also_found: tuple[AllergenHit, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
+    reading: Reading | None = None
 
 
 def compare_label(
@@ -76,7 +78,7 @@ def compare_label(
     hits = ((*_sorted(may), *warned_of.values()), (*_sorted(missing), *untold.values()), *(_sorted(d) for d in (extra, wrong, plain)))
     elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*told, *beside, *warned_of) and _counted_elsewhere(h, pack)}
     names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of, *untold)} | {code: item.name for part in (may, told, missing) for code, item in part.items()}
-    return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())))
+    return Comparison(found, *hits, tuple(elsewhere[c] for c in sorted(elsewhere)), tuple(sorted(names.items())), seen.reading)
 
 
 def _by_language(pack: Pack, text: str) -> list[str]:
