@@ -1,11 +1,32 @@
-"""Reads the allergen table of a specification sheet: "Milk: yes; Egg: no; Nuts: may contain"."""
+"""Reads the allergen table of a specification sheet: "Milk: yes; Egg: no", "Peanut ....... N", "[X] Gluten [ ] Fish", columns.
+
+What is answered "no" is not contained; where an answer may be understood in two ways, the food is contained.
+"""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import cache
+from typing import NamedTuple
 
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause, phrases
+from labelgen.composition.text.columns import read_columns
+
+#: Marks that answer yes or no by themselves; a cross says no only where a tick says yes.
+_TICKED, _CROSSED, _EMPTY = "✓✔☑●■", "✗✘☒", "☐○□"
+_MARK = rf"\[[ \t]*[xX{_TICKED}{_CROSSED}]?[ \t]*\]|[{_TICKED}{_CROSSED}{_EMPTY}]"
+#: A name in a table: no mark of its own, brackets allowed.
+_NAME = r"[^\W\d_](?:[^;:=|\n\t.…·,()?\[\]✓✔☑●■✗✘☒☐○□]|\([^()\n]*\)){1,58}?"
+
+
+class _Row(NamedTuple):
+    """A row: where its name stands and where it ends; answer: yes, no, may, tick, cross, empty, plus or minus; near: the second column comes near."""
+
+    name: tuple[int, int]
+    span: tuple[int, int]
+    answer: str
+    near: bool = False
 
 
 @cache
@@ -13,24 +34,69 @@ def _row() -> re.Pattern:
     """A row: what is asked about, a separating mark, the answer, and in a second column whether it comes near."""
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
     may = rf"(?:yes,?\s*)?(?:{may})"
+    separating = r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
+    bare = r"[ \t](?=(?-i:YES|Yes|NO|No|Y|N)[ \t]*(?:[;,.\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
     return re.compile(
-        r"(?P<name>[^\W\d_](?:[^;:=|\n\t.,()?]|\([^()\n]*\)){1,58}?)[ \t]*(?:[:=|\t(–—?]|\s-\s|(?=[✓✔✗✘])|[ \t](?=(?-i:YES|Yes|NO|No|Y|N)[ \t]*(?:[;,.\n]|$)))[ \t|]*"
-        rf"(?:(?P<may>{may})\b|(?P<no>(?:{no})\b|[✗✘])|(?P<yes>(?:{yes})\b|[✓✔]))"
-        rf"(?:[ \t]*[|\t][ \t]*(?P<near>(?:{yes})\b|[✓✔]|{may}))?[ \t]*\)?[ \t]*(?=[;,.|\n/\t]|$|(?-i:[A-Z]))",
+        rf"(?P<name>{_NAME})[ \t]*(?:{separating}|{bare})[ \t|]*"
+        rf"(?:(?P<may>(?:{may})\b|\+/-|±|\?(?=[ \t]*(?:[;,|\n]|$)))|(?P<no>(?:{no})\b)|(?P<yes>(?:{yes})\b)|(?P<plus>\+)|(?P<minus>[-–—](?=[ \t]*(?:[;,|\n]|$)|[ \t]+(?-i:[A-Z])))|(?P<mark>{_MARK}))"
+        rf"(?:[ \t]*[|\t][ \t]*(?P<near>(?:{yes})\b|[{_TICKED}]|{may}))?[ \t]*\)?[ \t]*(?=[;,.|\n/\t]|$|(?-i:[A-Z])|(?<=[\]{_TICKED}{_CROSSED}{_EMPTY}])|(?<=[\]{_TICKED}{_CROSSED}{_EMPTY}] ))",
         re.IGNORECASE | re.MULTILINE,
     )
 
 
-def read_answers(text: str) -> list[Clause]:
-    """The clauses of a table of allergens with answers, [] where there is none: at least two rows, one of them sure.
+#: A box or tick before the name it answers for, at the start of a line or behind another such row.
+_BEFORE = re.compile(rf"(?P<mark>{_MARK})[ \t]*(?P<name>{_NAME})(?=[ \t]*(?:{_MARK}|[;,.\n]|$))", re.MULTILINE)
+_STARTS = re.compile(rf"(?:^|[:\n])[ \t]*(?:{_MARK})[ \t]*[^\W\d_]")
 
-    A row answered "no" whose next column says "yes" counts as a warning.
+
+@cache
+def _legend() -> re.Pattern:
+    """What marks mean, as a sheet explains them: "+ present, - absent, ? risk"."""
+    no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
+    sign = r"(?:\+/-|[+±?✓✔✗✘☑☐☒●○–-]|\b[A-Za-z]\b)"
+    one = rf"{sign}[ \t]*[:=–-]?[ \t]*(?:{may}|{no}|{yes}|risk\b|unknown|not\s+known)\b[^,;/|\n+?]{{0,30}}"
+    return re.compile(rf"{one}(?:[,;/|\n \t]+{one})+", re.IGNORECASE)
+
+
+def read_answers(text: str) -> list[Clause]:
+    """The clauses of a table of allergens with answers, [] where there is none: at least two rows, one of them sure, or one that is all.
+
+    A row answered "no" whose next column says "yes" counts as a warning; so does a form nobody has filled in.
     """
-    rows = list(_row().finditer(text))
-    if len(rows) < 2 or all(m["may"] for m in rows):
+    if columns := read_columns(text):
+        return columns
+    legends = [Clause(NOISE, *m.span()) for m in _legend().finditer(text)]
+    rows = [r for r in _rows(text) if not any(c.start <= r.name[0] < c.end or c.start < r.span[1] <= c.end for c in legends)]
+    alone = len(rows) == 1 and rows[0].answer == "no" and not re.search(r"\w", text[: rows[0].span[0]] + text[rows[0].span[1] :])
+    if (len(rows) < 2 and not alone) or all(r.answer == "may" for r in rows):
         return []
-    clauses = []
+    answers = {r.answer for r in rows}
+    if answers & {"plus", "minus"} and not legends and len(answers) == 1:
+        return []
+    ticked = "tick" in answers
+    modes = {"yes": CONTAINS, "tick": CONTAINS, "plus": CONTAINS, "may": MAY, "no": ABSENT, "minus": ABSENT,
+             "cross": ABSENT if ticked else CONTAINS, "empty": ABSENT if answers & {"tick", "cross", "yes"} else MAY}
+    clauses = list(legends)
     for row in rows:
-        mode = MAY if row["may"] or (row["no"] and row["near"]) else ABSENT if row["no"] else CONTAINS
-        clauses += [Clause(mode, *row.span("name")), Clause(NOISE, row.end("name"), row.end())]
-    return clauses
+        mode = modes[row.answer]
+        mode = MAY if row.near and mode == ABSENT else mode
+        clauses.append(Clause(mode, *row.name))
+        clauses += [Clause(NOISE, start, end) for start, end in ((row.span[0], row.name[0]), (row.name[1], row.span[1])) if start < end]
+    return sorted(clauses, key=lambda c: c.start)
+
+
+def _rows(text: str) -> Iterator[_Row]:
+    if _STARTS.search(text) and any(c in text for c in f"[{_TICKED}{_CROSSED}{_EMPTY}"):
+        for m in _BEFORE.finditer(text):
+            yield _Row(m.span("name"), m.span(), _marked(m["mark"]))
+        return
+    for m in _row().finditer(text):
+        answer = _marked(m["mark"]) if m["mark"] else next(kind for kind in ("may", "no", "yes", "plus", "minus") if m[kind])
+        yield _Row(m.span("name"), m.span(), answer, bool(m["near"]))
+
+
+def _marked(mark: str) -> str:
+    inside = mark.strip("[] \t")
+    if not inside or inside in _EMPTY:
+        return "empty"
+    return "cross" if inside in _CROSSED and mark[0] != "[" else "tick"
