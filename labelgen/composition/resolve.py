@@ -70,7 +70,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
         lost = reading.verdict == NOT_READ
         fault("statement-not-read" if lost else "statement-read-in-part",
               f"its 'statement:' is {reading.told}: translate it, or write what the packet declares into 'contains:' and 'may_contain:' ('contains: []' if it declares none)",
-              "danger" if lost and spec.may_contain is None else "warn")
+              "danger" if lost else "warn")
     elif not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
         fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")

@@ -79,6 +79,11 @@ def kitchen_with(tmp_path, packet: str):
     ("x: {print: coconut, statement: 'coconut', contains: [], food: usda/12104}", set()),
     ("x: {print: mix, statement: 'spices, salt', contains: [soy], food: usda/02047}", {("declared-not-found", "note")}),
     ("x: {print: biscuits, food: usda/18155}", {("make-up-unknown", "warn")}),
+    ("x: {print: biscuits, statement: see packet, food: usda/18155}", {("statement-not-read", "danger")}),
+    ("x: {print: biscuits, statement: 'unga wa ngano, maziwa', food: usda/18155}", {("statement-not-read", "danger")}),
+    ("x: {print: biscuits, statement: 'unga wa ngano, maziwa', may_contain: [milk], food: usda/18155}", {("statement-not-read", "danger")}),
+    ("x: {print: biscuits, statement: 'unga wa ngano, maziwa', contains: [wheat, milk], food: usda/18155}", set()),
+    ("x: {print: biscuits, statement: 'sugar, whey, blorp', food: usda/18155}", {("statement-read-in-part", "warn")}),
 ])
 def test_a_declaration_against_the_words_of_its_packet(tmp_path, packet, wanted):
     assert kitchen_with(tmp_path, packet) == wanted

@@ -58,3 +58,9 @@ def test_a_promise_withheld_warns(text, may):
 
 def test_a_promise_kept_denies():
     assert found("May contain milk. Free from nuts. Egg free.") == (set(), {"milk"})
+
+
+def test_only_words_files_of_languages_bring_phrases():
+    from labelgen.composition.text.languages import languages
+
+    assert {"en", "pl"} <= set(languages()) and "papers" not in languages()

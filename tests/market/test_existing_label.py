@@ -7,6 +7,7 @@ import pytest
 
 from labelgen import paths
 from labelgen.cli import main
+from labelgen.commands.allergens import PARTS
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens.existing_label import compare_label
@@ -18,7 +19,7 @@ KITCHEN = ["--kitchen", str(paths.templates("kitchens", "demo"))]
 def codes(capsys, *argv):
     rc = main(["allergens", *argv, "--json"])
     shown = json.loads(capsys.readouterr().out)
-    return rc, {k: {h["allergen"] for h in v} for k, v in shown.items()}
+    return rc, {part: {h["allergen"] for h in shown[part]} for part in PARTS}
 
 
 def test_a_contains_statement_that_leaves_one_out(capsys):

@@ -33,6 +33,8 @@ def languages() -> dict[str, dict]:
     for path in sorted(paths.reference("words").glob("*.toml")):
         with path.open("rb") as file:
             said = tomllib.load(file)
+        if "name" not in said:  # the words of something else
+            continue
         found[path.stem] = {k: v.split() if k in WORDS else v for k, v in said.items()}
     return found
 
