@@ -16,7 +16,7 @@ from labelgen.composition.text.languages import Tongues, lexicon_files, words_in
 from labelgen.composition.text.words import Word, read_words
 
 #: Match rules of these rows; they mean what they mean in the lexicon of five languages.
-RULES = ("", "part", "source", "grain")
+RULES = ("", "item", "part", "source", "grain")
 
 
 class Abroad:
@@ -31,29 +31,30 @@ class Abroad:
         text = words[i].text
         if not text.isalpha():
             return
-        said = list(self._words.get(words[i].key, ()))
+        said = list(self._words.get(text, ()))
         for n in range(2, len(text) + 1):
             said += self._stems.get(text[:n], ())
         for keys, n in said:
             row, end = self._rows[n], i + len(keys)
             if self._only in (None, row[0]) and all(fits(w, k) for w, k in zip(words[i:end], keys, strict=False)) and end <= len(words):
                 letters = sum(len(k.strip("*")) for k in keys)
-                if tongues.counts(i, row[0], letters) and not (len(keys) == 1 and self._denies(text, i, row[0], keys[0], tongues)):
+                if tongues.counts(i, row[0], letters) and not (keys[-1].endswith("*") and self.denies(words[end - 1], end - 1, tongues)):
                     yield len(keys), letters, row, tuple(keys)
 
     def inside(self, word: Word, i: int, tongues: Tongues) -> Iterator[tuple[list[str], str]]:
         """Terms of one language inside a longer word: (row, part), those of the likeliest language that has any."""
-        for language in sorted(self._patterns.keys() & tongues.at(i).keys(), key=lambda said: -tongues.at(i)[said]):
-            if any(word.text.endswith(free) for free in self._endings.get(language, ())):
-                continue
-            found = list(self._patterns[language].finditer(word.text))
-            if found:
+        heard = tongues.at(i)
+        if self.denies(word, i, tongues):
+            return
+        for language in sorted(self._patterns.keys() & heard.keys(), key=lambda said: (-heard[said], said)):
+            if found := list(self._patterns[language].finditer(word.text)):
                 yield from ((self._rows[self._parts[language][m.group()]], m.group()) for m in found)
                 return
 
-    def _denies(self, text: str, i: int, language: str, key: str, tongues: Tongues) -> bool:
-        """Whether a word's ending says that it holds none: "glutenfri", "laktózmentes"."""
-        return key.endswith("*") and any(text.endswith(free) and len(text) > len(free) for free in self._endings.get(language, ()))
+    def denies(self, word: Word, i: int, tongues: Tongues) -> bool:
+        """Whether a word's ending says, in the likeliest language, that the food is free of what it begins with: "glutenfri"."""
+        likeliest = tongues.likeliest(i)
+        return any(word.text.endswith(free) and len(word.text) > len(free) for said in likeliest for free in self._endings.get(said, ()))
 
     @cached_property
     def _patterns(self) -> dict[str, re.Pattern]:
@@ -71,7 +72,7 @@ class Abroad:
 
 def fits(word: Word, key: str) -> bool:
     """Whether a word of a text is a term's word: the same, or one that begins so where the key ends in ``*``."""
-    return word.text.startswith(key[:-1]) if key[-1] == "*" else word.key == key
+    return word.text.startswith(key[:-1]) if key[-1] == "*" else word.text == key
 
 
 @cache
@@ -118,5 +119,5 @@ def keys_of(term: str) -> list[str]:
     keys = []
     for said in term.split():
         read = read_words(said.rstrip("*"))
-        keys += [w.key for w in read[:-1]] + [f"{w.text}*" if said.endswith("*") else w.key for w in read[-1:]]
+        keys += [w.text for w in read[:-1]] + [f"{w.text}*" if said.endswith("*") else w.text for w in read[-1:]]
     return keys

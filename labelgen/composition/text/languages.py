@@ -2,7 +2,8 @@
 
 ``reference/words/<language>.toml`` holds what makes a list readable besides allergens (connecting words, ordinary foods,
 headings, "contains", "may contain", "free from"); the allergens' own words stand in ``reference/allergens``. A word there
-that ends in ``*`` stands for every word that begins so; a ``*`` before it, for every word that holds it.
+that ends in ``*`` stands for every word that begins so, one after a ``*`` for every word that ends so; between two, for every
+word that holds it.
 """
 
 from __future__ import annotations
@@ -67,6 +68,8 @@ def _table() -> dict:
     return paths.made_once("languages", (*files, *code), _compile)
 
 
+#: Where a word file's word is looked for, by whether a star stands before and after it.
+_KINDS = {(True, True): "parts", (False, True): "stems", (True, False): "ends", (False, False): ""}
 _ADDITIVES = ("additives.csv", "names.csv", "classes.csv")
 
 
@@ -76,14 +79,14 @@ def lexicon_files() -> list[Path]:
 
 
 def _compile() -> dict:
-    known: dict[str, dict[str, dict[str, None]]] = {"words": {}, "stems": {}, "parts": {}}
+    known: dict[str, dict[str, dict[str, None]]] = {"words": {}, "keys": {}, "stems": {}, "ends": {}, "parts": {}}
 
     def add(text: str, language: str) -> None:
         for word in text.split():
-            kind = "parts" if word.startswith("*") else "stems" if word.endswith("*") else "words"
+            kind = _KINDS[word.startswith("*"), word.endswith("*")] or ("keys" if language in FIRST else "words")
             for read in read_words(word.strip("*")):
                 if read.text.isalpha():
-                    known[kind].setdefault(read.key if kind == "words" else read.text, {})[language] = None
+                    known[kind].setdefault(read.key if kind == "keys" else read.text, {})[language] = None
 
     for language, words in languages().items():
         for said in (w for kind in (*WORDS, *PHRASES) for w in words.get(kind, ())):
@@ -116,10 +119,10 @@ def languages_that_know(word: str) -> frozenset[str]:
     True
     """
     table = _table()
-    found = set(table["words"].get(key_of(word), "").split())
+    found = {*table["words"].get(word, "").split(), *table["keys"].get(key_of(word), "").split()}
     for n in range(2, len(word) + 1):
-        if word[:n] in table["stems"]:
-            found.update(table["stems"][word[:n]].split())
+        found.update(table["stems"].get(word[:n], "").split())
+        found.update(table["ends"].get(word[-n:], "").split())
     if len(word) > 3:
         for part in _held().finditer(word):
             found.update(table["parts"][part.group()].split())
@@ -150,6 +153,11 @@ class Tongues:
             best = max(votes.values(), default=0)
             self._heard[i] = {said: n for said, n in votes.items() if n * 2 >= best and n * 4 >= len(near)}
         return self._heard[i]
+
+    def likeliest(self, i: int) -> list[str]:
+        """The languages that know most of the words around a place."""
+        heard = self.at(i)
+        return [said for said, n in heard.items() if n == max(heard.values())]
 
     def counts(self, i: int, language: str, letters: int) -> bool:
         """Whether a term of a further language, that many letters long, may be meant at a place: no language likelier there knows

@@ -34,7 +34,9 @@ def find_longest(words: list[Word], lexicon: Lexicon, tongues: Tongues | None = 
     if lexicon.abroad:
         tongues = tongues or Tongues(words, lexicon.language)
     while i < len(words):
-        matches = [m] if (m := _at(words, i, lexicon)) else _inside(words, i, lexicon)
+        matches = [m] if (m := _at(words, i, lexicon)) else []
+        if not matches and not (lexicon.abroad and lexicon.abroad.denies(words[i], i, tongues)):
+            matches = _inside(words, i, lexicon)
         if lexicon.abroad:
             matches = _in_likelier_language(matches, words, i, lexicon, tongues)
         found += matches
@@ -68,6 +70,8 @@ def _abroad(words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> li
     """The longest term of a further language, or those inside the word."""
     heard, best, chosen = tongues, None, []
     for length, letters, row, keys in lexicon.abroad.candidates(words, i, tongues):
+        if row[1] == "item" and not _is_item(words, i, i + length):
+            continue
         rank = (length, heard.at(i).get(row[0], 0), letters, bool(row[2] or row[3] or row[4]))
         if best is None or rank > best:
             best, chosen = rank, [_match(row, keys, i, i + length)]
