@@ -47,7 +47,8 @@ class Abroad:
         if self.denies(word, i, tongues):
             return
         for language in sorted(self._patterns.keys() & heard.keys(), key=lambda said: (-heard[said], said)):
-            if found := list(self._patterns[language].finditer(word.text)):
+            found = [m for m in self._patterns[language].finditer(word.text) if tongues.counts(i, language, len(m.group()))]
+            if found:
                 yield from ((self._rows[self._parts[language][m.group()]], m.group()) for m in found)
                 return
 

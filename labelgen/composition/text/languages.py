@@ -63,7 +63,7 @@ def as_pattern(phrase: str) -> str:
 @cache
 def _table() -> dict:
     """Known words by key, by beginning and by what they hold, each with the languages that know them."""
-    files = [*sorted(paths.reference("words").glob("*.toml")), *lexicon_files(), *(paths.reference("additives", n) for n in _ADDITIVES)]
+    files = [*sorted(paths.reference("words").glob("*.toml")), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
     code = [Path(__file__), Path(__file__).with_name("words.py")]
     return paths.made_once("languages", (*files, *code), _compile)
 
@@ -95,6 +95,8 @@ def _compile() -> dict:
         for row in paths.read_rows(*path.relative_to(paths.reference()).parts):
             for term in row["terms"].split("|") if "terms" in row else [re.sub(r"[{}|]", " ", row["term"])]:
                 add(f"*{term}*" if row["match"] == "part" else term, row.get("language") or path.stem)
+    for row in paths.read_rows("allergens", "spelling.csv"):
+        add(row["word"], "en")
     for row in paths.read_rows("additives", "additives.csv"):
         add(" ".join((row["name"], row["class"], row["us_name"], row["words"])).replace("|", " "), "en")
     for name in _ADDITIVES[1:]:
@@ -169,9 +171,13 @@ class Tongues:
             return False
         return not any(heard[said] > heard.get(language, 0) for said in languages_that_know(self._words[i].text) & heard.keys())
 
-    def knows_abroad(self, i: int) -> bool:
-        """Whether a word is one of a further language that the text around it is in."""
-        return bool((languages_that_know(self._words[i].text) & self.at(i).keys()) - FIRST)
+    def abroad(self, i: int) -> list[str]:
+        """The further languages that a word belongs to, where the words around it say that the text is in them: at least one
+        other word does, and none of the first five languages knows as many."""
+        heard = self.at(i)
+        first = max((n for said, n in heard.items() if said in FIRST), default=0)
+        known = languages_that_know(self._words[i].text)
+        return [said for said, n in heard.items() if said in known and said not in FIRST and (self._only or n > max(1, first))]
 
     def says(self, i: int, kind: str) -> bool:
         """Whether a word is one of a kind ("without", "free") in a language that the text around it is in."""

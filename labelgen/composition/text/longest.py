@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.text.languages import FIRST, Tongues, languages_that_know
+from labelgen.composition.text.languages import FIRST, Tongues
 from labelgen.composition.text.terms import Lexicon, Term
 from labelgen.composition.text.words import BREAKS, Word, key_of
 
@@ -13,6 +13,9 @@ from labelgen.composition.text.words import BREAKS, Word, key_of
 _CLASSES = {key_of(w) for w in (
     "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
     "thickener regulator acid lecithin additive").split()}
+
+#: Endings that say a food holds none of what the word begins with: "glutenfrei".
+_FREE = ("frei", "free")
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,7 @@ def find_longest(words: list[Word], lexicon: Lexicon, tongues: Tongues | None = 
 
 def _inside(words: list[Word], i: int, lexicon: Lexicon) -> list[Match]:
     """Terms inside one longer word."""
-    if len(words[i].text) <= 3 or words[i].text.endswith(("frei", "free")):
+    if len(words[i].text) <= 3 or words[i].text.endswith(_FREE):
         return []
     terms = [lexicon.parts[part.group()] for part in lexicon.pattern.finditer(words[i].text)]
     return [Match(t, i, i + 1, t.contains, t.typical, t.may) for t in terms]
@@ -62,17 +65,18 @@ def _in_likelier_language(matches: list[Match], words: list[Word], i: int, lexic
     if theirs:
         likelier = heard.get(theirs[0].term.language, 0) - ours
         return theirs if likelier > 0 or (likelier == 0 and theirs[0].end > matches[0].end) else matches
-    ordinary = max((heard[said] for said in languages_that_know(words[i].text) if said in heard and said not in FIRST), default=0)
-    return matches if matches[0].end > i + 1 or ordinary <= ours else []
+    return matches if matches[0].end > i + 1 or not tongues.abroad(i) else []
 
 
 def _abroad(words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> list[Match]:
     """The longest term of a further language, or those inside the word."""
-    heard, best, chosen = tongues, None, []
+    best, chosen = None, []
+    if words[i].text.endswith(_FREE):
+        return []
     for length, letters, row, keys in lexicon.abroad.candidates(words, i, tongues):
         if row[1] == "item" and not _is_item(words, i, i + length):
             continue
-        rank = (length, heard.at(i).get(row[0], 0), letters, bool(row[2] or row[3] or row[4]))
+        rank = (length, tongues.at(i).get(row[0], 0), letters, bool(row[2] or row[3] or row[4]))
         if best is None or rank > best:
             best, chosen = rank, [_match(row, keys, i, i + length)]
     return chosen or [_match(row, (part,), i, i + 1) for row, part in lexicon.abroad.inside(words[i], i, tongues)]

@@ -51,7 +51,7 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
         word, following = words[i], words[i + 1] if i + 1 < len(words) else None
         if word.text in lexicon.never:
             mended.append(word._replace(key=f"={word.text}"))  # a key no term has
-        elif not word.text.isalpha() or (tongues and tongues.knows_abroad(i)):
+        elif not word.text.isalpha() or (tongues and tongues.abroad(i)):
             mended.append(word)
         elif following and _torn(word, following, text, lexicon):
             joined = word.text + following.text
