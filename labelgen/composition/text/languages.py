@@ -1,6 +1,6 @@
 """Languages a packet may be written in: their ordinary words and phrases, and which of them a stretch of text is in.
 
-``reference/words/<language>.toml`` holds what makes a list readable besides allergens (connecting words, ordinary foods,
+``reference/words/<language>.toml`` (two letters) holds what makes a list readable besides allergens (connecting words, ordinary foods,
 headings, "contains", "may contain", "free from"); the allergens' own words stand in ``reference/allergens``. A word there
 that ends in ``*`` stands for every word that begins so, one after a ``*`` for every word that ends so; between two, for every
 word that holds it.
@@ -31,7 +31,7 @@ WORDS = ("connecting", "foods", "without", "added", "free")
 def languages() -> dict[str, dict]:
     """Language code -> its words file: name, lists of words (``WORDS``) and of phrases (``PHRASES``)."""
     found = {}
-    for path in sorted(paths.reference("words").glob("*.toml")):
+    for path in sorted(paths.reference("words").glob("??.toml")):
         with path.open("rb") as file:
             said = tomllib.load(file)
         if "name" not in said:  # the words of something else
@@ -63,7 +63,7 @@ def as_pattern(phrase: str) -> str:
 @cache
 def _table() -> dict:
     """Known words by key, by beginning and by what they hold, each with the languages that know them."""
-    files = [*sorted(paths.reference("words").glob("*.toml")), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
+    files = [*sorted(paths.reference("words").glob("??.toml")), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
     code = [Path(__file__), Path(__file__).with_name("words.py")]
     return paths.made_once("languages", (*files, *code), _compile)
 
