@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 class Rolled:
     """A kitchen, its resolved ingredients, its products rolled up, and all findings so far.
 
-    misread: the findings of the files themselves, which may concern any product.
+    misread: the findings of the files themselves, which may concern any product; unread: those of reading them alone.
     """
 
     kitchen: Kitchen | None
@@ -27,23 +27,28 @@ class Rolled:
     profiles: dict[str, NutrientProfile]
     findings: tuple[Finding, ...]
     misread: tuple[Finding, ...] = ()
+    unread: tuple[Finding, ...] = ()
 
 
 def roll_up_folder(folder: str | Path) -> Rolled:
     """Everything up to the nutrient profiles, with every finding of every room."""
-    from labelgen.composition.resolve import check_handles, resolve_kitchen
-    from labelgen.formulation.rollup import roll_up_kitchen
-    from labelgen.market.nutrition.supplier import check_sheets, read_panels
     from labelgen.recipe.read import read_kitchen
 
     kitchen, findings = read_kitchen(folder)
-    if kitchen is None:
-        return Rolled(None, {}, {}, findings)
+    return roll_up(kitchen, findings) if kitchen else Rolled(None, {}, {}, findings)
+
+
+def roll_up(kitchen: Kitchen, unread: tuple[Finding, ...] = ()) -> Rolled:
+    """The same of a kitchen that was read. unread: the findings of reading it."""
+    from labelgen.composition.resolve import check_handles, resolve_kitchen
+    from labelgen.formulation.rollup import roll_up_kitchen
+    from labelgen.market.nutrition.supplier import check_sheets, read_panels
+
     resolved = resolve_kitchen(kitchen, _foods_of(kitchen), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    misread = (*findings, *check_handles(kitchen), *check_sheets(kitchen))
+    misread = (*unread, *check_handles(kitchen), *check_sheets(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
-    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread)
+    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread, unread)
 
 
 def _foods_of(kitchen: Kitchen):

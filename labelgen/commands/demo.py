@@ -32,5 +32,5 @@ def run(args) -> int:
         print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
     rolled = roll_up_folder(kitchen)
     day = args.on or date.today()
-    order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job())
+    order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job(), again=True)
     return tell(print_products(rolled, order, [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)

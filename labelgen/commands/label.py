@@ -20,6 +20,8 @@ def add_arguments(parser) -> None:
     parser.add_argument("--all", action="store_true", help="every product of the kitchen")
     parser.add_argument("--inner", action="store_true", help="of a box: labels for the packs inside it, without what the outer label says for them where the market allows")
     parser.add_argument("--lot", default="", help="the lot to print; printing a lot is printing for sale: it is recorded, and its file is PRODUCT-lot-LOT.pdf")
+    parser.add_argument("--again", action="store_true", help="this lot was printed with another label before, and packs of both carry it")
+    parser.add_argument("--shared-lot", action="store_true", help="this lot is one of several products")
     parser.add_argument("--packs", type=int, metavar="N", help="how many packs the lot holds, for the record")
     parser.add_argument("--supplier-lot", action="append", default=[], metavar="INGREDIENT=LOT", help="a supplier's lot that went in, for the record; may be given again, also for two lots of one ingredient")
     parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made; the best-before date follows from it")
@@ -75,7 +77,7 @@ def run(args) -> int:
     if args.together and not (args.stock or args.label_size):
         print("labelgen: --together needs labels of one size: give --stock or --label-size", file=sys.stderr)
         return 2
-    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job, name_of_lot(args.lot, market, rolled.kitchen.markets[0]))
+    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job, name_of_lot(args.lot, market, rolled.kitchen.markets[0]), again=args.again, shared=args.shared_lot)
     if args.together:
         reports = print_together(rolled, order, args.products)
     else:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
+from datetime import date
 from pathlib import Path
 
 HELP = "Show what was printed for sale; trace a lot to its ingredients, an ingredient to its lots; print a label again exactly."
@@ -30,6 +32,8 @@ def run(args) -> int:
         elif args.what == "reprint":
             found = printings(db, "p.number = ?", (int(args.name) if args.name.isascii() and args.name.isdecimal() else -1,))
             pdf = read_pdf(db, found[0].number) if found else b""
+            if found and (code := _refuse(db, found[0], args)):
+                return code
         else:
             found = printings(db)
     if args.supplier_lot:
@@ -97,6 +101,33 @@ def _nothing(args) -> str:
     return f"no printing{of}{which} is recorded: 'labelgen ledger' lists them all"
 
 
+def _refuse(db, printing, args) -> int:
+    """Says why a label may not be printed again, and what to print instead; 0 when every word of it is still true."""
+    from labelgen.chain import roll_up_folder
+    from labelgen.commands import output
+    from labelgen.commands.status import tell
+    from labelgen.ledger.packets import judge_printings
+
+    rolled = roll_up_folder(args.kitchen)
+    if rolled.kitchen is None:
+        output.print_findings(rolled.findings, sys.stderr)
+        print("labelgen: the kitchen cannot be read, so nothing tells whether this label is still true: it is not printed again", file=sys.stderr)
+        return 1
+    (verdict,) = judge_printings(db, rolled, [printing], args.on or date.today())
+    if verdict.true and not verdict.stops:
+        return 0
+    print("\n".join(tell(verdict)), file=sys.stderr)
+    words = ["label", printing.product, "--kitchen", str(args.kitchen), "--market", printing.market, "--lot", printing.lot, "--again"]
+    words += ["--made-on", str(printing.made_on)] if printing.made_on else []
+    words += [word for name, value in printing.made_with.items() for word in (f"--{name.replace('_', '-')}", str(value))]
+    instead = f"labelgen {shlex.join(words)}"
+    first = "mend what stops it, then print" if verdict.stops else "print"
+    print(f"labelgen: NOT PRINTED AGAIN: what it says is no longer true. Instead {first} today's label: {instead}", file=sys.stderr)
+    if args.json:
+        output.print_json({"printing": printing.number, "file": None, "differences": [d.message for d in verdict.differences], "stops": [f.as_dict() for f in verdict.stops], "instead": instead})
+    return 1
+
+
 def _reprint(printing, pdf: bytes, folder: Path, as_json: bool) -> int:
     from labelgen.commands import output
     from labelgen.pdf.write import write_whole
@@ -107,7 +138,7 @@ def _reprint(printing, pdf: bytes, folder: Path, as_json: bool) -> int:
     if as_json:
         output.print_json({"printing": printing.number, "file": str(path)})
     else:
-        print(f"{path}: printing {printing.number} again, byte for byte; 'labelgen status' says whether it is still true")
+        print(f"{path}: printing {printing.number} again, byte for byte; every word of it is still true")
     return 0
 
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
-from labelgen.errors import Finding
+from labelgen.chain import where_of
+from labelgen.errors import Finding, Where
+from labelgen.findings import find
 
 #: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends soon.
 _AT_ONCE = 4
@@ -17,7 +19,8 @@ _AT_ONCE = 4
 @dataclass(frozen=True)
 class Run:
     """What one run prints. kitchen: its folder. folder: where files go. record: further facts for the ledger. told_apart: what
-    follows the product's key in the names of files."""
+    follows the product's key in the names of files. products: all of this run. again, shared: whether a lot may be printed with another label than
+    before, and for another product."""
 
     kitchen: str
     market: str
@@ -29,6 +32,9 @@ class Run:
     record: dict = field(default_factory=dict)
     job: object = None
     told_apart: str = ""
+    products: tuple[str, ...] = ()
+    again: bool = False
+    shared: bool = False
 
 
 def name_of_lot(lot: str, market: str, first: str) -> str:
@@ -52,7 +58,12 @@ def print_product(rolled, run: Run, key: str) -> dict:
     report = {"product": key, "file": None, "findings": made.findings}
     if made.pdf is None:
         return report | {"findings": (*made.findings, *_left_from_before(rolled, key, path))}
-    write_whole(path, made.pdf, lambda: _record(rolled, run, {key: made.label}, made.pdf))
+    printings = _describe(rolled, run, {key: made.label}, made.pdf)
+    path, findings = _place(rolled, run, printings, path, made.pdf)
+    report["findings"] = (*made.findings, *findings)
+    if any(f.blocks for f in findings):
+        return report
+    write_whole(path, made.pdf, lambda: _record(rolled, printings))
     report |= {"file": str(path), "faces": [face.arrangement for face in made.faces]}
     if run.proof:
         report["pictures"] = write_proof(run.folder, path.stem, made)
@@ -64,6 +75,7 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     from labelgen.chain import draw_product, print_sheets
     from labelgen.pdf.write import write_whole
 
+    run = replace(run, products=tuple(keys))
     every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}
     reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
     path = run.folder / f"labels{run.told_apart}.pdf"
@@ -73,7 +85,13 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     pdf, faults = print_sheets(stock, [(made.faces, run.job.copies or 1) for made in every.values()], run.job)
     if pdf is None:
         return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
-    write_whole(path, pdf, lambda: _record(rolled, run, {key: made.label for key, made in every.items()}, pdf))
+    printings = _describe(rolled, run, {key: made.label for key, made in every.items()}, pdf)
+    path, findings = _place(rolled, run, printings, path, pdf)
+    for r in reports:
+        r["findings"] = (*r["findings"], *(f for f in findings if dict(f.data).get("product", r["product"]) == r["product"]))
+    if any(f.blocks for f in findings):
+        return reports
+    write_whole(path, pdf, lambda: _record(rolled, printings))
     return [{**report, "file": str(path), "faces": [face.arrangement for face in every[report["product"]].faces]} for report in reports]
 
 
@@ -81,17 +99,40 @@ def _left_from_before(rolled, key: str, path: Path) -> tuple[Finding, ...]:
     """An older file of a label that may not be made any more: it is left alone, but must not be printed."""
     if not path.exists():
         return ()
-    where = (rolled.kitchen.products.get(key) or rolled.kitchen.boxes[key]).where
-    return (Finding("older-file", "warn", where, f"{path} was made before and does not say what the kitchen says now: do not print it; remove it, or mend what stops the label"),)
+    return (find("older-file", where_of(rolled, key), file=str(path)),)
 
 
-def _record(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> None:
-    """Labels with a lot are printed for sale: they are recorded before the file can be used."""
+def _describe(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> list:
+    """What the ledger keeps of labels with a lot: they are printed for sale. Of trials nothing."""
     if not run.lot:
-        return
-    from labelgen.ledger.printing import describe_printing, record_labels
+        return []
+    from labelgen.ledger.printing import describe_printing
 
-    record_labels(rolled.kitchen, [describe_printing(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record) for key, label in labels.items()])
+    return [
+        describe_printing(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record)
+        for key, label in labels.items()
+    ]
+
+
+def _place(rolled, run: Run, printings: list, path: Path, pdf: bytes) -> tuple[Path, tuple[Finding, ...]]:
+    """Where the file goes so that it replaces nothing printed for sale, and what is known of its lot."""
+    if not printings and not path.exists():
+        return path, ()
+    from labelgen.ledger.again import find_lot_taken, free_path
+
+    folder = rolled.kitchen.folder
+    taken = find_lot_taken(folder, [(p, where_of(rolled, p.product)) for p in printings], run.products, run.again, run.shared)
+    free = free_path(folder, path, pdf, bool(printings))
+    kept = () if free == path else (find("file-kept", Where(str(path)), older=str(path), file=str(free)),)
+    return free, (*taken, *kept)
+
+
+def _record(rolled, printings: list) -> None:
+    """Labels printed for sale are recorded before the file can be used."""
+    if printings:
+        from labelgen.ledger.printing import record_labels
+
+        record_labels(rolled.kitchen, printings)
 
 
 def write_proof(folder: Path, name: str, made) -> list[str]:
@@ -113,6 +154,7 @@ def write_proof(folder: Path, name: str, made) -> list[str]:
 
 def print_products(rolled, run: Run, keys: list[str], workers: int = 1) -> Iterator[dict]:
     """The reports, in the order of ``keys``, as they are ready. Lots are recorded one at a time, by one process."""
+    run = replace(run, products=tuple(keys))
     if workers <= 1 or run.lot or len(keys) < 2:
         for key in keys:
             yield print_product(rolled, run, key)

@@ -16,8 +16,8 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.ledger.printing import remake
-    from labelgen.ledger.status import judge, latest
+    from labelgen.ledger.packets import judge_printings
+    from labelgen.ledger.status import latest
     from labelgen.ledger.store import open_ledger, printings
     from labelgen.law.registry import market_named
 
@@ -25,15 +25,13 @@ def run(args) -> int:
     if args.market:
         market_named(args.market)
     with open_ledger(args.kitchen, must_exist=True) as db:
-        printed = printings(db)
-    rolled = roll_up_folder(args.kitchen)
-    if rolled.kitchen is None:
-        output.print_findings(rolled.findings, sys.stderr)
-        return 1
-    if args.market:
-        printed = [p for p in printed if p.market == args.market]
-    asked, every = (latest(printed, day) for day in (date.min if args.all else on, date.min))
-    verdicts = judge(asked, lambda p: remake(rolled, p, on))
+        rolled = roll_up_folder(args.kitchen)
+        if rolled.kitchen is None:
+            output.print_findings(rolled.findings, sys.stderr)
+            return 1
+        printed = [p for p in printings(db) if not args.market or p.market == args.market]
+        asked, every = (latest(printed, day) for day in (date.min if args.all else on, date.min))
+        verdicts = judge_printings(db, rolled, asked, on)
     faults = [f for f in rolled.misread if f.blocks]
     if faults:
         print("labelgen: the kitchen's files have faults, so that labels are judged only by what could be read:", file=sys.stderr)
@@ -42,15 +40,10 @@ def run(args) -> int:
         output.print_json([_as_dict(v) for v in verdicts])
         return 1 if faults or not all(v.holds for v in verdicts) else 0
     for v in verdicts:
-        if v.holds:
-            continue
-        p = v.printing
-        verdict = "NO LONGER TRUE" if not v.true else "cannot be printed today" if v.stops else "still true, would be laid out differently"
-        print(f"{p.product} ({p.market}) lot {p.lot}, printing {p.number} of {p.printed_at[:10]}: {verdict}; changed: {', '.join(v.changed) or 'nothing but the date'}")
-        for d in v.differences:
-            print(f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}")
-        for f in v.stops:
-            print(f"  cannot be printed today: {f.where} {f.message}")
+        if not v.holds:
+            print("\n".join(tell(v)))
+    for v in (v for v in verdicts if v.holds and v.changed):
+        print(f"{_name(v)}: the same label today; changed: {', '.join(v.changed)}{_own_packets(v)}")
     good = [v for v in verdicts if v.holds]
     print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} ({v.printing.market}) lot {v.printing.lot}' for v in good) if good else ''}.")
     if left := len(every) - len(asked):
@@ -60,10 +53,31 @@ def run(args) -> int:
     return 1 if faults or len(good) < len(verdicts) else 0
 
 
+def _name(v) -> str:
+    p = v.printing
+    return f"{p.product} ({p.market}) lot {p.lot}, printing {p.number} of {p.printed_at[:10]}"
+
+
+def _own_packets(v) -> str:
+    return f"; {', '.join(v.own_packets)} judged by the packet of its own lot, today's is another" if v.own_packets else ""
+
+
+def tell(v) -> list[str]:
+    """What is wrong with a printed label, line by line."""
+    said = "NO LONGER TRUE" if not v.true else "cannot be printed today" if v.stops else "still true, would be laid out differently"
+    lines = [f"{_name(v)}: {said}; changed: {', '.join(v.changed) or 'nothing but the date'}{_own_packets(v)}"]
+    lines += [f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}" for d in v.differences]
+    lines += [f"  cannot be printed today: {f.where} {f.message}" for f in v.stops]
+    if v.lots_unclear and not v.true:
+        lines.append(f"  {', '.join(v.lots_unclear)}: another packet today; is it of another lot than went in here, write 'supplier_lot:' beside it")
+    return lines
+
+
 def _as_dict(v) -> dict:
     p = v.printing
     return {
         "printing": p.number, "product": p.product, "market": p.market, "lot": p.lot, "printed_at": p.printed_at, "holds": v.holds, "true": v.true,
         "differences": [{"aspect": d.aspect, "message": d.message} for d in v.differences], "changed": list(v.changed),
+        "own_packets": list(v.own_packets), "lots_unclear": list(v.lots_unclear),
         "stops": [f.as_dict() for f in v.stops],
     }  # fmt: skip

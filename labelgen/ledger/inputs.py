@@ -1,10 +1,16 @@
-"""What a printing rests on: every kitchen file, the food table, the word lists and the law, each by its hash."""
+"""What a printing rests on: every kitchen file, every folder of data and of the program, each by the hash of what is in it.
+
+Nothing is listed here: a folder that is added to ``reference/``, ``templates/`` or the program belongs to what a printing
+rests on from then on. Only of the markets the one printed for counts, with the one it starts from.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
+import labelgen
 from labelgen import paths
 from labelgen.formulation.records import NutrientProfile
 from labelgen.ledger.store import Used, sha256
@@ -15,25 +21,54 @@ from labelgen.recipe.read import kitchen_files
 #: Kind of input -> what it is called when it has changed.
 CALLED = {
     "kitchen": "kitchen file", "foods": "food table", "allergens": "allergen word lists", "factors": "retention factors", "law": "rules of market",
-    "claims": "claim words", "names": "names in other languages", "arrangements": "arrangements of",
+    "claims": "claim words", "names": "names in other languages", "arrangements": "arrangements of", "additives": "names of additives",
+    "units": "units", "words": "words of languages", "code": "labelgen's own code",
 }  # fmt: skip
+#: Folders of ``reference/`` that stand in the ledger under another name.
+_KINDS = {"composition": "foods"}
+_MARKETS = "markets"
+
+#: (kind, name, sha256).
+Input = tuple[str, str, str]
 
 
-def hash_inputs(folder: str | Path, market: str) -> tuple[tuple[str, str, str], ...]:
+def hash_inputs(folder: str | Path, market: str) -> tuple[Input, ...]:
     """(kind, name, sha256) of everything a label of this kitchen and market was made from."""
-    root = Path(folder)
-    found = [("kitchen", str(path.relative_to(root)), sha256(path.read_bytes())) for path, _ in kitchen_files(root) if path.is_file()]
+    kitchen = (("kitchen", name, sha256(data)) for name, data in read_files(folder))
     base, _ = starts_from(market)
-    law = [("law", code, paths.market(code)) for code in (market, base) if code]
-    words = [(kind, "", paths.reference(folder)) for kind, folder in (("foods", "composition"), ("allergens", "allergens"), ("factors", "factors"), ("claims", "claims"), ("names", "names"))]
-    shapes = [("arrangements", folder, paths.templates(folder)) for folder in ("labels", "panels", "stock")]
-    return (*found, *((kind, name, _hash_folder(place)) for kind, name, place in (*words, *law, *shapes)))
+    law = (("law", code, _hash(paths.market(code))) for code in (market, base) if code)
+    return (*kitchen, *law, *_shipped())
+
+
+def read_files(folder: str | Path) -> Iterator[tuple[str, bytes]]:
+    """The name below its folder and the bytes of every file a kitchen is written in."""
+    root = Path(folder)
+    return ((str(path.relative_to(root)), path.read_bytes()) for path, _ in kitchen_files(root) if path.is_file())
+
+
+def _shipped() -> Iterator[Input]:
+    """All that comes with the program, but the markets: data, arrangements, code."""
+    for place in _within(paths.reference()):
+        if place.name != _MARKETS:
+            yield _KINDS.get(place.name, place.name), "", _hash(place)
+    for place in _within(paths.templates()):
+        yield "arrangements", place.name, _hash(place)
+    for place in _within(Path(labelgen.__file__).parent):
+        if place.suffix in ("", ".py"):
+            yield "code", place.name, _hash(place)
+
+
+def _within(folder: Path) -> list[Path]:
+    return sorted(p for p in folder.iterdir() if not p.name.startswith(("_data", "__pycache__", ".")))
 
 
 @cache
-def _hash_folder(folder: Path) -> str:
-    files = sorted(p for p in folder.rglob("*") if p.is_file())
-    return sha256(b"".join(str(p.relative_to(folder)).encode() + p.read_bytes() for p in files))
+def _hash(place: Path) -> str:
+    """Of a file, or of a folder: names and bytes of all files in it."""
+    if place.is_file():
+        return sha256(place.read_bytes())
+    files: Iterable[Path] = (p for p in place.rglob("*") if p.is_file() and "__pycache__" not in p.parts)
+    return sha256(b"".join(str(p.relative_to(place)).encode() + p.read_bytes() for p in sorted(files)))
 
 
 def list_used(profile: NutrientProfile, kitchen: Kitchen, supplier_lots: dict[str, str]) -> tuple[Used, ...]:

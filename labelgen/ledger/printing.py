@@ -11,7 +11,7 @@ from labelgen.chain import Rolled, declare_product
 from labelgen.errors import Finding, RuleError
 from labelgen.export.declared import declaration_as_dict
 from labelgen.ledger.differences import compare_declarations
-from labelgen.ledger.inputs import hash_inputs, list_used
+from labelgen.ledger.inputs import hash_inputs, list_used, read_files
 from labelgen.ledger.status import Today
 from labelgen.ledger.store import Printing, Used, open_ledger, record_printings, sha256
 from labelgen.market.dates import best_before
@@ -34,6 +34,7 @@ def describe_printing(
         declaration=declaration_as_dict(declare_product(rolled, key, market, on, lot, made_on)),
         label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=made_with or {},
         inputs=hash_inputs(kitchen.folder, market), used=_used(rolled, key, supplier_lots or {}),
+        sources=tuple(data for _, data in read_files(kitchen.folder)),
     )  # fmt: skip
 
 

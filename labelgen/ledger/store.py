@@ -23,7 +23,7 @@ from labelgen.errors import LedgerError
 
 FILE = "ledger.sqlite"
 #: The form of the file, kept in it; raised by one when a table changes.
-VERSION = 1
+VERSION = 2
 #: Between several lots of one ingredient.
 JOINT = " + "
 #: How long one print waits for another to finish writing [s].
@@ -37,6 +37,7 @@ CREATE TABLE IF NOT EXISTS input(printing INTEGER NOT NULL REFERENCES printing(n
 CREATE TABLE IF NOT EXISTS used(
   printing INTEGER NOT NULL REFERENCES printing(number), ingredient TEXT NOT NULL, print_name TEXT NOT NULL, food TEXT NOT NULL,
   supplier TEXT NOT NULL, supplier_lot TEXT NOT NULL, grams_per_pack REAL NOT NULL);
+CREATE TABLE IF NOT EXISTS source(sha256 TEXT PRIMARY KEY, data BLOB NOT NULL);
 CREATE INDEX IF NOT EXISTS printing_lot ON printing(lot);
 CREATE INDEX IF NOT EXISTS used_ingredient ON used(ingredient, supplier_lot);
 """
@@ -59,7 +60,8 @@ class Used:
 class Printing:
     """One label printed for sale. declaration: ``declaration_as_dict``. made_with: the stock and size
     asked for, so that it can be made again. label_sha256: of the single label's PDF;
-    pdf: the file as handed over (one label or sheets), b"" when read back (``read_pdf``). packs: how many were made, or None."""
+    pdf: the file as handed over (one label or sheets), b"" when read back (``read_pdf``). packs: how many were made, or None.
+    sources: the kitchen's files, word for word, empty when read back (``read_sources``)."""
 
     product: str
     name: str
@@ -79,6 +81,7 @@ class Printing:
     number: int = 0
     printed_at: str = ""
     pdf_sha256: str = ""
+    sources: tuple[bytes, ...] = ()
 
 
 def sha256(data: bytes) -> str:
@@ -128,7 +131,7 @@ def _prepare(db: sqlite3.Connection) -> None:
         try:
             db.execute("PRAGMA journal_mode=WAL")
             db.executescript(
-                f"BEGIN IMMEDIATE; {_TABLES} {''.join(_NEVER.format(table=t, verb=v) for t in ('printing', 'input', 'used') for v in ('UPDATE', 'DELETE'))}"
+                f"BEGIN IMMEDIATE; {_TABLES} {''.join(_NEVER.format(table=t, verb=v) for t in ('printing', 'input', 'used', 'source') for v in ('UPDATE', 'DELETE'))}"
                 f"PRAGMA user_version={VERSION}; COMMIT;"
             )
             return
@@ -153,9 +156,14 @@ def as_read(text: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", text or "").casefold().split())
 
 
+def lots_in(text: str) -> set[str]:
+    """The lots in a field, as they are read: one, or several joined by " + "."""
+    return {as_read(part) for part in (text or "").split(JOINT) if as_read(part)}
+
+
 def holds_lot(stored: str, asked: str) -> bool:
     """Whether the lot asked for is the one stored, or one of several joined by " + "."""
-    return as_read(asked) in (as_read(stored), *map(as_read, (stored or "").split(JOINT)))
+    return as_read(asked) in (as_read(stored), *lots_in(stored))
 
 
 def record_printings(db: sqlite3.Connection, every: Sequence[Printing]) -> list[int]:
@@ -183,6 +191,7 @@ def _record(db: sqlite3.Connection, p: Printing) -> int:
     )  # fmt: skip
     number = db.execute(f"INSERT INTO printing VALUES(NULL{',?' * len(row)})", row).lastrowid
     db.executemany("INSERT INTO input VALUES(?,?,?,?)", ((number, *i) for i in p.inputs))
+    db.executemany("INSERT OR IGNORE INTO source VALUES(?,?)", ((sha256(data), data) for data in p.sources))
     db.executemany("INSERT INTO used VALUES(?,?,?,?,?,?,?)", ((number, u.ingredient, u.print_name, u.food, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used))
     return number
 
@@ -215,6 +224,19 @@ def read_pdf(db: sqlite3.Connection, number: int) -> bytes:
     if not isinstance(pdf, bytes) or sha256(pdf) != digest:
         raise _damaged(number)
     return pdf
+
+
+def read_sources(db: sqlite3.Connection, printing: Printing) -> dict[str, bytes]:
+    """The kitchen's files as they were when a printing was made, by name; {} of a printing that did not keep them all."""
+    if not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'source'").fetchone():
+        return {}
+    found = {}
+    for _, name, digest in (i for i in printing.inputs if i[0] == "kitchen"):
+        row = db.execute("SELECT data FROM source WHERE sha256 = ?", (digest,)).fetchone()
+        if row is None or sha256(row[0]) != digest:
+            return {}
+        found[name] = row[0]
+    return found
 
 
 def _damaged(number: int) -> LedgerError:

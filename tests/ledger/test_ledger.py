@@ -179,7 +179,7 @@ def test_every_label_a_lot_was_printed_with_is_judged(kitchen, capsys):
     """Printed without the soy, put right and printed again: packs of the first printing may still be sold."""
     label(kitchen, "oat-thins", "--lot", "A1")
     replace(kitchen, "ingredients/larder.yaml", "honey, food: usda/19296}", "honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}")
-    label(kitchen, "oat-thins", "--lot", "A1")
+    label(kitchen, "oat-thins", "--lot", "A1", "--again")
     code, verdicts = status(kitchen, capsys)
     assert code == 1 and [(v["printing"], v["holds"]) for v in verdicts] == [(1, False), (2, True)]
     assert verdicts[0]["differences"][0]["aspect"] == "allergen"
@@ -313,8 +313,8 @@ def test_a_spoilt_name_does_not_lead_a_reprint_out_of_its_folder(kitchen):
     with sqlite3.connect(kitchen / FILE) as db:
         db.execute("DROP TRIGGER printing_UPDATE")
         db.execute("UPDATE printing SET product = '../../hill'")
-    assert main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again" / "deep")]) == 0
-    assert [p.name for p in (kitchen / "again" / "deep").iterdir()] == ["..-..-hill-1.pdf"]
+    assert main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again" / "deep")]) == 1
+    assert not (kitchen / "again").exists()
 
 
 @pytest.mark.parametrize("number", ["7", "²", "one", "1.0"])
@@ -334,10 +334,10 @@ def test_nothing_is_recorded_when_the_file_cannot_be_written(kitchen):
 def test_a_reprint_is_the_same_after_the_kitchen_changed_and_moved(kitchen, capsys, tmp_path):
     label(kitchen, "oat-thins", "--lot", "A1")
     first = (kitchen / "out" / "oat-thins-lot-A1.pdf").read_bytes()
-    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey,", "honey: {print: heather honey,")
+    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey,", "honey: {print: 'honey',")
     moved = shutil.move(kitchen, tmp_path / "new place")
     code, verdicts = status(moved, capsys)
-    assert code == 1 and [v["changed"] for v in verdicts] == [["kitchen file ingredients/larder.yaml"]]
+    assert code == 0 and [v["changed"] for v in verdicts] == [["kitchen file ingredients/larder.yaml"]]
     main(["ledger", "reprint", "1", "--kitchen", str(moved), "--out", str(moved / "again"), "--json"])
     assert (moved / "again" / "oat-thins-1.pdf").read_bytes() == first
 
