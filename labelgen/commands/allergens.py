@@ -137,10 +137,13 @@ def _pdf_text(path: str) -> tuple:
     except Exception as error:  # a spoilt file fails in a hundred ways inside the reader; all mean the same to a maker
         print(f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again, or paste its words with --text", file=sys.stderr)
         return None, (), (), ""
+    if read.unlike:
+        print(f"labelgen allergens: {path} is NOT READ: the letters it draws for {read.unlike[:60]!r} are not these letters, so nothing tells what it says: type what you see with --text", file=sys.stderr)
+        return None, (), (), ""
     hidden = " ".join(read.hidden.split())
     if hidden:
         print(f"labelgen allergens: {path} holds words that cannot be seen on paper (covered, cut off, off the page, too small, too pale, in a layer that is off): they count for nothing: {hidden!r}", file=sys.stderr)
     if not read.text.strip():
         print(f"labelgen allergens: {path} holds no words (a scan?): type them with --text", file=sys.stderr)
         return None, (), (), ""
-    return read
+    return read.text, read.bold, read.slanted, hidden

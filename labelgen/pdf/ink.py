@@ -7,7 +7,8 @@ a cover, a clip, a layer that is off, the colour of its ground, no colour at all
 from __future__ import annotations
 
 import ctypes
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -44,11 +45,18 @@ def see_letters(page: Any, letters: Sequence[tuple[Bounds, float]]) -> Ink:
     """
     if not letters:
         return Ink((), ())
+    with upright(page):
+        made = _see(page, letters, _SQUARES)
+        return made if all(made.seen) else _see(page, letters, _CLOSER)
+
+
+@contextmanager
+def upright(page: Any) -> Iterator[None]:
+    """A page as it was drawn, however it is to be shown."""
     turned = page.get_rotation()
     page.set_rotation(0)
     try:
-        made = _see(page, letters, _SQUARES)
-        return made if all(made.seen) else _see(page, letters, _CLOSER)
+        yield
     finally:
         page.set_rotation(turned)
 
@@ -56,24 +64,44 @@ def see_letters(page: Any, letters: Sequence[tuple[Bounds, float]]) -> Ink:
 def _see(page: Any, letters: Sequence[tuple[Bounds, float]], squares: int) -> Ink:
     import numpy as np
 
-    left, bottom, right, top = page.get_bbox()
-    bounds, sizes = np.array([b for b, _ in letters]), np.array([size for _, size in letters])
-    small = np.percentile((bounds[:, 3] - bounds[:, 1])[sizes >= _SPECK], 10) if (sizes >= _SPECK).any() else 1.0
-    fine = min(max(squares / max(small, 0.1), _COARSE), _FINE, (_MOST / max(1.0, (right - left) * (top - bottom))) ** 0.5)
-    whole, bare = _with_and_without_text(page, fine)
+    bounds, sizes = [b for b, _ in letters], np.array([size for _, size in letters])
+    whole, bare = _with_and_without_text(page, _fine(page, [b for b, size in letters if size >= _SPECK], squares))
     ink = _added(whole, bare)
     high, wide = ink.shape
-    across, down = wide / (right - left), high / (top - bottom)
-    boxes = (bounds - (left, bottom, left, bottom)) * (across, down, across, down)
-    x0, x1 = np.floor(boxes[:, 0]).astype(int), np.ceil(boxes[:, 2]).astype(int)
-    y0, y1 = np.floor(high - boxes[:, 3]).astype(int), np.ceil(high - boxes[:, 1]).astype(int)
-    seen = _reaches(ink, x0, y0, np.maximum(x1, x0 + 1), np.maximum(y1, y0 + 1)) & (sizes >= _SPECK)
+    x0, y0, x1, y1 = place_boxes(page, ink, bounds)
+    seen = _reaches(ink, x0, y0, x1, y1) & (sizes >= _SPECK)
     around = [
         bare[np.clip(y0 + (y1 - y0) * v // 4, 0, high - 1), np.clip(x0 + (x1 - x0) * h // 4, 0, wide - 1), 2::-1]
         for v, h in ((0, 0), (0, 4), (2, 2), (4, 0), (4, 4))
     ]
     ground = np.median(np.stack(around), axis=0).astype(int)
     return Ink(tuple(map(bool, seen)), tuple(map(tuple, ground.tolist())))
+
+
+def draw_ink(page: Any, bounds: Sequence[Bounds], squares: int) -> "np.ndarray":
+    """The squares of an upright page that its text inks, rows from the top; small letters are so many squares high."""
+    return _added(*_with_and_without_text(page, _fine(page, bounds, squares)))
+
+
+def place_boxes(page: Any, ink: "np.ndarray", bounds: Sequence[Bounds]) -> tuple["np.ndarray", ...]:
+    """Left, top, right and bottom squares of letters in a picture of the page: those that hold their bounds."""
+    import numpy as np
+
+    left, bottom, right, top = page.get_bbox()
+    high, wide = ink.shape
+    across, down = wide / (right - left), high / (top - bottom)
+    boxes = (np.array(bounds) - (left, bottom, left, bottom)) * (across, down, across, down)
+    x0, x1 = np.floor(boxes[:, 0]).astype(int), np.ceil(boxes[:, 2]).astype(int)
+    y0, y1 = np.floor(high - boxes[:, 3]).astype(int), np.ceil(high - boxes[:, 1]).astype(int)
+    return x0, y0, np.maximum(x1, x0 + 1), np.maximum(y1, y0 + 1)
+
+
+def _fine(page: Any, bounds: Sequence[Bounds], squares: int) -> float:
+    """How many squares a point is wide."""
+    heights = sorted(b[3] - b[1] for b in bounds)
+    small = max(heights[len(heights) // 10], 0.1) if heights else 1.0
+    left, bottom, right, top = page.get_bbox()
+    return min(max(squares / small, _COARSE), _FINE, (_MOST / max(1.0, (right - left) * (top - bottom))) ** 0.5)
 
 
 def _with_and_without_text(page: Any, fine: float) -> tuple["np.ndarray", "np.ndarray"]:

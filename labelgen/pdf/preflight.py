@@ -14,7 +14,7 @@ from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import PageLayout, Statement
 from labelgen.layout.rules import TypeRule
 from labelgen.pdf.figures import misread_figures
-from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs, read_upright
+from labelgen.pdf.second import Glyph, GlyphPage, contrast, read_glyphs, read_unlike, read_upright
 
 _HEAVY = re.compile(r"bold|black|heavy|demi|semibold", re.IGNORECASE)
 #: Letters whose ink is as high as the x-height, flat ones first; and as high as capitals.
@@ -62,7 +62,7 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
     for named, code, severity, message in misread_figures(pages, faces):
         met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
         found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_hidden(upright), *_ink(read_glyphs(pdf)))]
+    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_hidden(upright), *_unlike(pdf), *_ink(read_glyphs(pdf)))]
     return tuple(met), tuple(dict.fromkeys(found))
 
 
@@ -113,7 +113,7 @@ def _broken_off(said: str, stream: str) -> str:
 def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout]) -> Iterator[tuple[str, str, str]]:
     """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
     from labelgen.composition.text.lexicon import find_allergens
-    from labelgen.market.claims.within import claims_in
+    from labelgen.market.claims.words import claims_in
 
     known = bytearray(len(stream))
     for text in {"".join(s.text.split()) for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2}:
@@ -148,6 +148,15 @@ def _hidden(pages: Iterable[GlyphPage]) -> Iterator[tuple[str, str, str]]:
                     f"{_shortened(text, 160)!r} is in the file and cannot be seen on paper: it is covered, cut off, off the page, "
                     "too small, too pale or in a layer that is off; take away what hides it, or take it out"
                 )
+
+
+def _unlike(pdf: bytes) -> Iterator[tuple[str, str, str]]:
+    """Texts that the file says and its pages show otherwise."""
+    for text in read_unlike(pdf):
+        yield "not-as-read", "block", (
+            f"the letters drawn for {_shortened(text, 80)!r} are not these letters, so nothing tells what the page says: "
+            "export it again with its fonts as they are"
+        )
 
 
 def _height(run: Sequence[Glyph], rule: TypeRule) -> float:

@@ -60,7 +60,19 @@ def read_upright(pdf: bytes) -> tuple[GlyphPage, ...]:
     return _read(pdf, None, _read_each_way)
 
 
-def _read(pdf: bytes, numbers: Sequence[int] | None, read: Callable[..., tuple[GlyphPage, ...]]) -> tuple[GlyphPage, ...]:
+def read_unlike(pdf: bytes) -> tuple[str, ...]:
+    """The texts of a PDF whose letters are not drawn as what the file says they are. Raises ReadBackError when it cannot be opened."""
+    from labelgen.pdf.shapes import Drawn, find_unlike
+
+    def look(page) -> tuple[str, ...]:
+        x, y, _, _ = page.get_bbox()
+        drawn = (g for _, g in _letters(page))
+        return find_unlike(page, [Drawn(g.char, (g.left + x, g.bottom + y, g.right + x, g.top + y), g.font, g.turn) for g in drawn])
+
+    return _read(pdf, None, look)
+
+
+def _read(pdf: bytes, numbers: Sequence[int] | None, read: Callable[..., tuple]) -> tuple:
     import pypdfium2
 
     from labelgen.errors import ReadBackError

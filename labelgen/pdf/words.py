@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from labelgen.composition.text.lexicon import is_torn
-from labelgen.pdf.ink import Bounds, see_letters
+from labelgen.pdf.ink import see_letters
+from labelgen.pdf.shapes import Drawn, find_unlike
 
 #: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
 _BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
@@ -29,12 +30,14 @@ Spans = tuple[tuple[int, int], ...]
 
 class PdfWords(NamedTuple):
     """text: of all pages, as far as it can be seen on paper. bold, slanted: places of it set in such a face; what is
-    underlined counts as slanted. hidden: the text that cannot be seen."""
+    underlined counts as slanted. hidden: the text that cannot be seen. unlike: the text whose letters are drawn as others,
+    so that nothing tells what the page says."""
 
     text: str
     bold: Spans
     slanted: Spans
     hidden: str = ""
+    unlike: str = ""
 
 
 class _Letter(NamedTuple):
@@ -82,21 +85,23 @@ def read_words(pdf: bytes) -> PdfWords:
 
     lines: list[_Line] = []
     unseen: list[_Line] = []
+    unlike: list[str] = []
     document = pypdfium2.PdfDocument(pdf)
     try:
         for page in document:
             letters = list(_letters(page))
-            seen = see_letters(page, [(bounds, letter.size) for bounds, letter in letters]).seen
+            seen = see_letters(page, [(drawn.bounds, letter.size) for drawn, letter in letters]).seen
+            unlike += find_unlike(page, [drawn for (drawn, _), s in zip(letters, seen, strict=True) if s])
             for part, shown in ((lines, True), (unseen, False)):
                 part += _in_order(_lines(letter for (_, letter), s in zip(letters, seen, strict=True) if s == shown))
     finally:
         document.close()
     hidden = _as_text(unseen).text
-    return _as_text(lines)._replace(hidden=hidden if any(c.isalnum() for c in hidden) else "")
+    return _as_text(lines)._replace(hidden=hidden if any(c.isalnum() for c in hidden) else "", unlike=" ".join(unlike))
 
 
-def _letters(page) -> Iterator[tuple[Bounds, _Letter]]:
-    """The letters of a page as drawn, with the bounds of their ink, spaces left out: where they stand tells what is a word."""
+def _letters(page) -> Iterator[tuple[Drawn, _Letter]]:
+    """The letters of a page as claimed and as set, spaces left out: where they stand tells what is a word."""
     from pypdfium2 import raw
 
     textpage, strokes = page.get_textpage(), _strokes(page)
@@ -105,8 +110,9 @@ def _letters(page) -> Iterator[tuple[Bounds, _Letter]]:
     box, name, flags = raw.FS_RECTF(), ctypes.create_string_buffer(128), ctypes.c_int()
     for n in range(raw.FPDFText_CountChars(textpage)):
         char = "-" if raw.FPDFText_IsHyphen(textpage, n) == 1 else chr(raw.FPDFText_GetUnicode(textpage, n))
-        if raw.FPDFText_IsGenerated(textpage, n) == 1 or not char.strip() or ord(char) < 32:
+        if raw.FPDFText_IsGenerated(textpage, n) == 1 or not char.strip():
             continue
+        char = char if ord(char) >= 32 else "\ufffd"
         raw.FPDFText_GetCharOrigin(textpage, n, x, y)
         raw.FPDFText_GetLooseCharBox(textpage, n, box)
         raw.FPDFText_GetCharBox(textpage, n, left, right, bottom, top)
@@ -122,7 +128,8 @@ def _letters(page) -> Iterator[tuple[Bounds, _Letter]]:
         under = turn == 0 and any(a - 1 <= x.value and x.value + length / 2 <= b and -_UNDER * size < low - y.value < 0 for a, low, b in strokes)
         heavy, slanted = stroked or bool(_BOLD.search(face)), under or bool(_SLANTED.search(face))
         bounds = (left.value, bottom.value, right.value, top.value)
-        yield bounds, _Letter(char, turn, along, along + length, across, max(size, 1.0), heavy, slanted)
+        quarters = turn // 90 if turn % 90 == 0 else 0
+        yield Drawn(char, bounds, face, quarters), _Letter(char, turn, along, along + length, across, max(size, 1.0), heavy, slanted)
 
 
 def _strokes(page) -> list[tuple[float, float, float]]:
