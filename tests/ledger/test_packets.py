@@ -5,7 +5,9 @@ from datetime import date
 
 import pytest
 
+from labelgen.chain import roll_up_folder
 from labelgen.cli import main
+from labelgen.ledger.printing import describe_printing, record_labels
 from labelgen.ledger.status import latest
 from labelgen.ledger.store import Printing, lots_in
 from tests.ledger.test_ledger import kitchen, label, replace, status  # noqa: F401
@@ -20,6 +22,13 @@ def of_lot(text, lot):
 
 def write(kitchen, before, after):  # noqa: F811
     replace(kitchen, "ingredients/larder.yaml", before, after)
+
+
+def recorded(kitchen, lots=()):  # noqa: F811
+    """A printing of the oat thins in the ledger, its label not drawn."""
+    rolled, day = roll_up_folder(kitchen), date(2026, 11, 25)
+    made = describe_printing(rolled, "oat-thins", "us", day, "A1", day, b"label", b"pdf", supplier_lots=dict(lots))
+    record_labels(rolled.kitchen, [made])
 
 
 def aspects(verdict):
@@ -44,7 +53,7 @@ def test_a_packet_of_a_lot_that_was_never_used_changes_nothing_printed(kitchen, 
 )
 def test_a_changed_packet_counts_where_its_lot_may_have_gone_in(kitchen, capsys, then, now):  # noqa: F811
     write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, then))
-    label(kitchen, "oat-thins", "--lot", "A1")
+    recorded(kitchen)
     write(kitchen, of_lot(PLAIN, then), of_lot(SOYA, now))
     code, (verdict,) = status(kitchen, capsys)
     assert code == 1 and aspects(verdict)[:1] == ["allergen"] and not verdict["own_packets"]
@@ -53,7 +62,7 @@ def test_a_changed_packet_counts_where_its_lot_may_have_gone_in(kitchen, capsys,
 
 def test_other_changes_are_judged_beside_a_packet_of_its_own(kitchen, capsys):  # noqa: F811
     write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, "B12"))
-    label(kitchen, "oat-thins", "--lot", "A1")
+    recorded(kitchen)
     write(kitchen, of_lot(PLAIN, "B12"), of_lot(SOYA, "B13"))
     write(kitchen, "oats: {print: rolled oats,", "oats: {print: large rolled oats,")
     code, (verdict,) = status(kitchen, capsys)
@@ -62,7 +71,7 @@ def test_other_changes_are_judged_beside_a_packet_of_its_own(kitchen, capsys):  
 
 def test_a_lot_given_with_the_printing_goes_before_the_files(kitchen, capsys):  # noqa: F811
     write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, "B12"))
-    label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "honey=B13")
+    recorded(kitchen, {"honey": "B13"})
     write(kitchen, of_lot(PLAIN, "B12"), of_lot(SOYA, "B13"))
     code, (verdict,) = status(kitchen, capsys)
     assert code == 1 and aspects(verdict)[:1] == ["allergen"]
