@@ -122,6 +122,8 @@ def _place(rolled, run: Run, printings: list, path: Path, pdf: bytes) -> tuple[P
 
     folder = rolled.kitchen.folder
     taken = find_lot_taken(folder, [(p, where_of(rolled, p.product)) for p in printings], run.products, run.again, run.shared)
+    if any(f.blocks for f in taken):
+        return path, taken
     free = free_path(folder, path, pdf, bool(printings))
     kept = () if free == path else (find("file-kept", Where(str(path)), older=str(path), file=str(free)),)
     return free, (*taken, *kept)
