@@ -12,6 +12,7 @@ from labelgen.market.claims.within import claims_in
 from labelgen.market.claims.words import read_claim
 from labelgen.market.languages import label_languages
 from labelgen.law.pack import Pack
+from labelgen.market.named import check_name
 from labelgen.market.net_quantity import declare_net_quantity
 from labelgen.market.records import Claim, Declaration, Panel, Run
 from labelgen.recipe.models import Box, Kitchen, Product
@@ -40,6 +41,7 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         declared = replace(declared, second=second, panel=panel)
     found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
     found += [Finding("box-liquid", "block", box.where, f"{box.key}: {h.declaration.product} is sold by volume, and a box is declared by weight: leave it out, or sell it beside the box") for h in held if h.declaration.volume]
+    found += check_name(box, box.key, {"name": "name"}, {h.allergen for d in held for h in d.declaration.contains})
     found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: 'labelgen label {box.key} --inner' prints labels for the inner packs that say so where the market has words for it"))
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 

@@ -20,6 +20,7 @@ from labelgen.market.exemption import take_exemptions
 from labelgen.market.languages import check_languages, in_language, label_languages
 from labelgen.law.pack import Pack, read_pack
 from labelgen.law.transition import list_transitions
+from labelgen.market.named import check_names
 from labelgen.market.net_quantity import declare_net_quantity, declare_volume
 from labelgen.market.nutrition.front_of_pack import declare_front
 from labelgen.market.nutrition.panel import declare_panel, states_serving
@@ -52,7 +53,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     named, _ = _judged(pack, product.model_copy(update={"claims": tuple(s.text for s in only_names)}), profile, kitchen, declaration)
     doubts = (*doubts, *warn_of_names(product, named, only_names), *check_wordings(product))
     declaration, unclaimed = _claiming(declaration, without_stated(allowed, stated, first), pack, product, first)
-    found = [*declaration.findings, *unworded, *doubts, *find_unclear(product), *_list_claims(pack, declaration, product, profile, kitchen), *unclaimed, *check_languages(pack, kitchen)]
+    found = [*declaration.findings, *unworded, *doubts, *find_unclear(product), *_list_claims(pack, declaration, product, profile, kitchen), *unclaimed, *check_languages(pack, kitchen), *check_names(product, kitchen, profile)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
         second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on, told)

@@ -14,7 +14,7 @@ from functools import cache
 
 from labelgen import paths
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import Word, read_words
+from labelgen.composition.text.words import Word, fold, key_of, read_words
 
 Keys = frozenset[str]
 
@@ -115,6 +115,15 @@ def _walk(words: list[Word], at: int, step: int, stops: frozenset[str]) -> int:
             break
         at += step
     return at
+
+
+def joins(word: str) -> bool:
+    """Whether a word joins a food to what it comes from: "from", "aus", "di".
+
+    >>> joins("from"), joins("and")
+    (True, False)
+    """
+    return key_of(fold(word)) in _joining()
 
 
 @cache

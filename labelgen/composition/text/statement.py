@@ -44,7 +44,7 @@ _PAIRED = re.compile(
     r"herbs?\s+(?:and|&)\s+spices?|spices?\s+(?:and|&)\s+(?:herbs?|colou?ring|flavou?rings?)|half\s+(?:and|&)\s+half|"
     r"mac\s+(?:and|&)\s+cheese|fruits?\s+(?:and|&)\s+vegetables?|vegetables?\s+(?:and|&)\s+fruits?|"
     r"(?:cake|bread|biscuit)\s+(?:and|&)\s+(?:pastry|butter)|(?:sweet|hot)\s+(?:and|&)\s+sour|oils?\s+(?:and|&)\s+fats?|"
-    r"fats?\s+(?:and|&)\s+oils?|salt\s+(?:and|&)\s+vinegar)\b|\bf?d\s*&\s*c\b|and/or|(?:one|two)\s+or\s+more\s+of",
+    r"vitamins?\s+[a-k]\d*\s+(?:and|&)\s+[a-k]\d*|fats?\s+(?:and|&)\s+oils?|salt\s+(?:and|&)\s+vinegar)\b|\bf?d\s*&\s*c\b|and/or|(?:one|two)\s+or\s+more\s+of",
     re.IGNORECASE,
 )
 #: Brackets deeper than any packet's, and classes one behind the other: read flat.
@@ -76,7 +76,7 @@ def _read_items(text: str) -> tuple[StatementItem, ...]:
     clean = tidy(text)
     listing = []
     for clause in read_clauses(clean):
-        if clause.mode == LIST or clause.nested:
+        if clause.mode == LIST or (clause.nested and clause.mode != MAY):
             listing.append(clean[clause.start : clause.end])
         elif clause.mode in (CONTAINS, MAY) and listing and listing[-1].rstrip()[-1:] != ".":
             listing.append(" . ")
@@ -256,6 +256,8 @@ def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], 
     named = CLASS_OF.get(name.lower())
     if named and groups:
         inner = [item for g in groups for item in _items(g, named)]
+        if len(groups) > 1 and len(_items(groups[0], named)) == 1 and "(" not in groups[0]:
+            inner = [_plain(_trimmed(groups[0]), groups[1:], named)]  # "preservative (lysozyme) (egg)": what it comes from
         if inner:
             return inner, ""
     item = _plain(name, groups, function)

@@ -7,7 +7,7 @@ cannot be named by its kind, or may be exempt, becomes a finding. The competent 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -139,26 +139,27 @@ def _both_names_of_wheat(by_code: dict[str, Entry], hits: Iterable[AllergenHit])
     return every
 
 
-def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit], language: str = "") -> tuple[Run, ...]:
+def name_in_list(market: str, on: date, text: str, codes: Iterable[str | AllergenHit], language: str = "", told: Collection[str] = ()) -> tuple[Run, ...]:
     """An ingredient's printed name, with its allergens made plain the way the market wants it in the list.
 
     Where the market emphasises (European Union, United Kingdom, Australia, New Zealand) the naming words are
     bold, and a name that lacks them gets them in brackets: "ghee (**milk**)". Elsewhere only what must stand in the list
     although it is no allergen there is added: "dried apricots (sulfites)". A hit with its words may be exempt, a bare code
-    never is. In a language of compound words the whole word is plain: "Milchpulver".
+    never is. In a language of compound words the whole word is plain: "Milchpulver". told: codes that the words around the
+    name tell, so that nothing is added for them.
     """
     pack = replace(pack_of(market, on), language=language)
     rule = pack.find("allergen_wording", "in_list")
     if rule is None:
-        return (Run(text + _told_beside(pack, text, codes)),)
+        return (Run(text + _told_beside(pack, text, [c for c in codes if not _is_told(c if isinstance(c, str) else c.allergen, told)])),)
     counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
     missing, spans = [], []
     for item in counted:
-        words = item.entry.get("words") or (item.species.replace("_", " ") or item.name,)
-        found = [m.span() for w in words for m in re.finditer(_pattern(w, bool(rule.get("inside_words"))), text, re.IGNORECASE)]
+        found = _places(item, bool(rule.get("inside_words")), text)
         spans += found
-        if not found and words[0] not in missing:
-            missing.append(words[0])
+        # a group whose kind is not known is asked for, not printed
+        if not found and item.name and not _is_told(item.hit.allergen, told) and _list_words(item)[0] not in missing:
+            missing.append(_list_words(item)[0])
     runs = _bolded(text, spans)
     if missing:
         runs.append(Run(" ("))
@@ -166,6 +167,25 @@ def name_in_list(market: str, on: date, text: str, codes: Iterable[str | Allerge
             runs += [Run(", ")] * bool(n) + [Run(word, bold=True)]
         runs.append(Run(")"))
     return tuple(runs)
+
+
+def _is_told(code: str, told: Collection[str]) -> bool:
+    """Whether codes hold one, or a kind of the group it names."""
+    return code in told or any(c.startswith(f"{code}/") for c in told)
+
+
+def is_plain_in(pack: Pack, hit: AllergenHit, text: str) -> bool:
+    """Whether a text holds a word by which the market's lists name what a hit counts as."""
+    rule = pack.find("allergen_wording", "in_list")
+    return rule is not None and any(_places(item, bool(rule.get("inside_words")), text) for item in count(pack, [hit])[0])
+
+
+def _list_words(item: Counted) -> Sequence[str]:
+    return item.entry.get("words") or (item.species.replace("_", " ") or item.name or item.entry["name"],)
+
+
+def _places(item: Counted, inside_words: bool, text: str) -> list[tuple[int, int]]:
+    return [m.span() for w in _list_words(item) for m in re.finditer(_pattern(w, inside_words), text, re.IGNORECASE)]
 
 
 def _told_beside(pack: Pack, text: str, codes: Iterable[str | AllergenHit]) -> str:

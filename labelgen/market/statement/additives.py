@@ -7,11 +7,12 @@ European Union. A name that is not in it is no proof that something is no additi
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from labelgen import paths
 from labelgen.composition.text.classes import CLASS_OF
+from labelgen.composition.text.derived import joins
 from labelgen.law.pack import Pack
 
 
@@ -22,7 +23,8 @@ LANGUAGES = ("de", "fr", "es", "it")
 @dataclass(frozen=True)
 class Additive:
     """number: such as E322. name, us_name, ca_name: as the European Union, the United States and Canada call it. function: the
-    usual function class, or "" where there is none. source: words written before the name, such as "sunflower"."""
+    usual function class, or "" where there is none. source: words written before the name, such as "sunflower". origin: words
+    behind it, such as "from soy"."""
 
     number: str
     name: str
@@ -30,6 +32,7 @@ class Additive:
     ca_name: str
     function: str
     source: str = ""
+    origin: str = ""
 
     @property
     def code(self) -> str:
@@ -37,24 +40,26 @@ class Additive:
         return self.number.removeprefix("E")
 
     def named(self, column: str) -> str:
-        """The name of a column (``name``, ``us_name``, ``ca_name``, ``number``) with its source before it."""
-        return " ".join(x for x in (self.source, getattr(self, column)) if x)
+        """The name of a column (``name``, ``us_name``, ``ca_name``, ``number``) with its source before it or its origin behind."""
+        return " ".join(x for x in (self.source, getattr(self, column), self.origin) if x)
 
 
 def additive_of(words: str) -> Additive | None:
-    """The additive that a name or number means, or None. Words before a known name are kept as its source.
+    """The additive that a name or number means, or None. Words before a known name are kept as its source, words that join it
+    to what it comes from as its origin.
 
     >>> additive_of("baking soda").name, additive_of("sunflower lecithin").named("name"), additive_of("flour")
     ('sodium carbonates', 'sunflower lecithins', None)
     """
-    known = _by_word()
+    known, said = _by_word(), words.split()
     tokens = _plain(words).split()
     for start in range(len(tokens)):
         row = known.get(" ".join(tokens[start:]))
-        if row:
-            source = " ".join(words.split()[:start]) if start else ""
-            return Additive(row["e_number"], row["name"], row["us_name"], row["ca_name"] or row["us_name"] or row["name"], row["class"], source)
-    return None
+        if row and not (start and joins(tokens[start - 1])):
+            return Additive(row["e_number"], row["name"], row["us_name"], row["ca_name"] or row["us_name"] or row["name"], row["class"], " ".join(said[:start]))
+    at = next((n for n, token in enumerate(tokens) if n and joins(token)), None) if len(tokens) == len(said) else None
+    head = additive_of(" ".join(said[:at])) if at else None
+    return head and replace(head, origin=" ".join(said[at:]))
 
 
 @lru_cache(maxsize=4000)
@@ -71,7 +76,7 @@ def names_of(words: str) -> tuple[str, ...]:
 def additive_name(words: str, language: str) -> str:
     """The specific name in a language of the additive that words mean; "" where they say more than it, or it has none."""
     known = additive_of(words)
-    names = _names().get(known.number, {}).get(language, "") if known and not known.source else ""
+    names = _names().get(known.number, {}).get(language, "") if known and not (known.source or known.origin) else ""
     return names.partition("|")[0]
 
 

@@ -102,11 +102,17 @@ def _once(parts: list[Part]) -> list[Part]:
     for number, part in enumerate(parts):
         key = part.name if not part.parts else f"{part.name}/{number}"
         before = kept.get(key)
-        kept[key] = part if before is None else replace(
-            before, grams=(before.grams or 0.0) + (part.grams or 0.0), share=before.share + part.share,
-            hits=tuple(dict.fromkeys((*before.hits, *part.hits))), ingredients=tuple(dict.fromkeys((*before.ingredients, *part.ingredients))),
-        )  # fmt: skip
+        kept[key] = part if before is None else together(before, part)
     return list(kept.values())
+
+
+def together(one: Part, other: Part) -> Part:
+    """Two entries as one, under the first one's name, with both weights where any is told."""
+    grams = None if one.grams is None and other.grams is None else (one.grams or 0.0) + (other.grams or 0.0)
+    return replace(
+        one, grams=grams, share=one.share + other.share,
+        hits=tuple(dict.fromkeys((*one.hits, *other.hits))), ingredients=tuple(dict.fromkeys((*one.ingredients, *other.ingredients))),
+    )  # fmt: skip
 
 
 def _with_own(part: Part, ingredient: ResolvedIngredient, kitchen: Kitchen, nested: bool) -> list[Part]:
@@ -149,6 +155,8 @@ def _items_of(items: Sequence[StatementItem], hits: Sequence[AllergenHit]) -> tu
         found = find_allergens(item.name, kind="name")
         own = (*found.contains, *(h for h in found.may_contain if h.allergen not in sure))
         explained = tuple(replace(told[h.allergen], words=h.words) for h in own if h.allergen in told)
+        # "cod (fish)": the group's word stands for the kind that the rest of the list tells
+        explained += tuple(replace(hit, words=h.words) for h in own if h.allergen not in told for code, hit in told.items() if code.startswith(f"{h.allergen}/"))
         return Part(item.name, parts=tuple(part(i) for i in item.items), hits=explained, function=item.function, number=item.e_number)
 
     return tuple(part(item) for item in items)

@@ -10,14 +10,15 @@ from dataclasses import replace
 
 from labelgen.composition.records import StatementItem
 from labelgen.composition.text.classes import CLASS_OF
+from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.allergens.declaration import name_in_list
+from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.law.pack import Pack
 from labelgen.market.records import Run, StatementEntry
 from labelgen.market.statement.additives import additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives
-from labelgen.market.statement.entries import Part, gather_parts, own_items
+from labelgen.market.statement.entries import Part, by_weight, gather_parts, own_items, together
 from labelgen.market.statement.grouping import ask_of_sweet, group_sugars, stand_last
 from labelgen.market.statement.quantities import with_quantities
 from labelgen.recipe.models import Kitchen, Product
@@ -32,7 +33,7 @@ def declare_ingredients(
     pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product, serving_g: float
 ) -> tuple[tuple[Run, ...], tuple[StatementEntry, ...], tuple[Finding, ...]]:
     """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it [g]."""
-    gathered = _shortened(pack, gather_parts(pack, profile, kitchen, product), profile.pack.grams, product)
+    gathered = _shortened(pack, _merged_alike(pack, gather_parts(pack, profile, kitchen, product)), profile.pack.grams, product)
     parts, quantified = with_quantities(pack, gathered, profile, product)
     sweet = ask_of_sweet(pack, parts, kitchen, profile, product)
     parts = stand_last(pack, group_sugars(pack, parts, kitchen, profile, serving_g), kitchen)
@@ -46,6 +47,17 @@ def declare_ingredients(
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
     findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(pack, profile, kitchen, product), *_numbers_left(pack, runs, product))
     return tuple(runs), tuple(_entry(p) for p in parts), findings
+
+
+def _merged_alike(pack: Pack, parts: Sequence[Part]) -> tuple[Part, ...]:
+    """Plain entries that print alike as one, heaviest first, all the way down: the market calls both "sodium carbonates"."""
+    kept: dict[tuple[str, ...], Part] = {}
+    for number, part in enumerate(parts):
+        part = replace(part, parts=_merged_alike(pack, part.parts))
+        shown = _as_market_names(pack, part)
+        key = (str(number),) if part.parts else (shown.function, *(w.key for w in read_words(shown.name)))
+        kept[key] = together(kept[key], part) if key in kept else part
+    return by_weight(tuple(kept.values()))
 
 
 def _small(pack: Pack, parts: Sequence[Part], profile: NutrientProfile) -> list[Part]:
@@ -67,8 +79,9 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     if pack.language:
         return _as_worded(pack, part)
     rule = pack.find("statement", "additives")
-    inside = tuple(_as_market_names(pack, p) for p in part.parts)
-    additive = additive_of(part.number or part.name) if rule and not inside else None
+    noted = _has_note(part)
+    inside = part.parts if noted else tuple(_as_market_names(pack, p) for p in part.parts)
+    additive = additive_of(part.number or part.name) if rule and (noted or not inside) else None
     if additive is None:
         # "color (beet juice)": a class written as a name stands in the market's own word
         known = CLASS_OF.get(part.name.lower()) if inside else None
@@ -77,7 +90,7 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     name, renamed, written = part.name, rule.get("values", ()), additive_of(part.name)
     if rule["unit"] == "code":
         # a name that tells the source ("soy lecithin") stays: its number would not
-        by_code = function and (part.name == part.number or function in renamed) and not (written and written.source)
+        by_code = function and (part.name == part.number or function in renamed) and not (written and (written.source or written.origin))
         name = additive.code if by_code else part.name
     elif "numbers" in renamed and _is_number(name):
         pass
@@ -86,12 +99,17 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     return replace(part, name=name or part.name, function=function, parts=inside)
 
 
+def _has_note(part: Part) -> bool:
+    """Whether what stands in the brackets of an additive only says what it is or comes from: "sulphur dioxide (sulphites)"."""
+    return bool(part.function or part.number) and len(part.parts) == 1 and not part.parts[0].parts and not part.parts[0].function
+
+
 def _as_worded(pack: Pack, part: Part, classed: bool = False) -> Part:
     """A part in a further language: the names are the maker's own ("Säuerungsmittel (E330)"); where the market wants the
     class, it is put before an additive that does not stand behind one yet. classed: it stands in a class's brackets."""
     rule, known = pack.find("statement", "additives"), additive_of(part.name)
     named_class = opens_with_class(part.name, pack.language)
-    inside = tuple(_as_worded(pack, p, classed or named_class) for p in part.parts)
+    inside = part.parts if _has_note(part) else tuple(_as_worded(pack, p, classed or named_class) for p in part.parts)
     name = f"{part.name} ({part.number})" if part.number and not _is_number(part.name) and known is None else part.name
     wanted = rule and rule["text"] == "class" and known and not inside and not classed and not named_class
     return replace(part, name=name, parts=inside, function=part.function or (known.function if wanted else ""))
@@ -116,9 +134,9 @@ def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Prod
     return tuple(short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit["value"]) * finished else p for p in parts)
 
 
-def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Run]:
+def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False, around: str = "") -> list[Run]:
     """Entries in one line; neighbours of one function share its word: "raising agents (diphosphates, sodium carbonates)".
-    capital: each begins with a capital letter."""
+    capital: each begins with a capital letter. around: the name in whose brackets they stand."""
     runs: list[Run] = []
     at = 0
     while at < len(parts):
@@ -126,7 +144,7 @@ def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Ru
         if parts[at].function:
             while end < len(parts) and parts[end].function == parts[at].function:
                 end += 1
-        group = [_one(pack, p) for p in parts[at:end]]
+        group = [_one(pack, p, around) for p in parts[at:end]]
         listed = [r for n, one in enumerate(group) for r in (*([Run(", ")] if n else []), *one)]
         if parts[at].function:
             listed = [Run(f"{function_words(pack, parts[at].function, end - at > 1)} ("), *listed, Run(")")]
@@ -137,14 +155,18 @@ def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False) -> list[Ru
     return runs
 
 
-def _one(pack: Pack, part: Part) -> list[Run]:
-    """A name with its allergens made plain, its quantity, and what stands inside it."""
-    explained = {h.allergen for p in _inside(part) for h in p.hits}
-    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in explained], pack.language))
+def _one(pack: Pack, part: Part, around: str = "") -> list[Run]:
+    """A name with its allergens made plain, its quantity, and what stands inside it. What its brackets or the name around
+    it tell is not told again: "cod (fish)", "fish (pollock)"."""
+    inside = tuple(_inside(part))
+    explained = {h.allergen for p in inside for h in p.hits}
+    named = {h.allergen for p in inside for h in p.hits if is_plain_in(pack, h, p.name)}
+    told = explained | {h.allergen for h in part.hits if is_plain_in(pack, h, around)}
+    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in named], pack.language, told))
     if part.quantity:
         runs.append(Run(part.quantity))
     if part.parts:
-        runs += [Run(" ("), *_listed(pack, part.parts), Run(")")]
+        runs += [Run(" ("), *_listed(pack, part.parts, around=part.name), Run(")")]
     return runs
 
 
