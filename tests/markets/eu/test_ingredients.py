@@ -164,7 +164,7 @@ def test_a_suppliers_list_is_dissolved_only_with_its_percentages():
 def test_exempt_derivatives_are_not_emphasised():
     """Annex II, 1(a): glucose syrups of wheat."""
     syrup = line("glucose-syrup", 40, print_name="wheat glucose syrup")
-    hit = replace(line("x", 1, contains=["wheat"]).ingredient.contains[0], words="wheat glucose syrup")
+    hit = replace(line("x", 1, contains=["wheat"]).ingredient.contains[0], words="wheat glucose syrup", derived="glucose-syrup")
     syrup = replace(syrup, ingredient=replace(syrup.ingredient, contains=(hit,)))
     assert statement([line("sugar", 60), syrup])[0] == "sugar, wheat glucose syrup."
 
