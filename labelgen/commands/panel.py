@@ -68,7 +68,7 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     from labelgen.market.nutrition.unstated import find_unstated
     from labelgen.market.nutrition.uncounted import find_uncounted
 
-    pack, product = read_pack(market, on), rolled.kitchen.products[key]
+    pack, product = read_pack(market, on), rolled.kitchen.products[key].in_market(market)
     asked = in_plain_words(with_stated_claims(product))
     panel, doubts = declare_panel(pack, asked, profile)
     unsettled = [{d.row.key: d for d in find_doubts(pack, column, profile)} for column in panel.columns]

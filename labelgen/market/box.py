@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from labelgen.errors import Finding
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
-from labelgen.market.claims.within import claims_in
+from labelgen.market.claims.places import unclear
+from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.words import read_claim
 from labelgen.market.languages import label_languages
 from labelgen.law.pack import Pack
@@ -43,6 +44,7 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
     found += [Finding("box-liquid", "block", box.where, f"{box.key}: {h.declaration.product} is sold by volume, and a box is declared by weight: leave it out, or sell it beside the box") for h in held if h.declaration.volume]
     found += check_name(box, box.key, {"name": "name"}, {h.allergen for d in held for h in d.declaration.contains})
     found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: 'labelgen label {box.key} --inner' prints labels for the inner packs that say so where the market has words for it"))
+    found += [unclear(box.where, f"{box.key}: the name", text) for name in _names_of(box) for text in read_text(name).unclear]
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 
 
@@ -52,8 +54,11 @@ def named_by(box: Box, product: Product) -> Product:
 
 
 def _claims_of(box: Box) -> list[str]:
-    names = dict.fromkeys((box.name, *(said.get("name", "") for said in box.also.values())))
-    return [text for name in names for text in claims_in(name) if not all(a.naming for a in read_claim(text))]
+    return [text for name in _names_of(box) for text in claims_in(name) if not all(a.naming for a in read_claim(text))]
+
+
+def _names_of(box: Box) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((box.name, *(said.get("name", "") for said in box.also.values()))))
 
 
 def _refused_by_name(box: Box, finding: Finding) -> Finding:

@@ -81,7 +81,7 @@ class Comparison:
 def side_of(name: str, declaration: Declaration, profile: NutrientProfile, product: Product, kitchen: Kitchen) -> Side:
     """A declaration made ready for a comparison under a name."""
     declared = declare_allergens(declaration.market, declaration.on, declaration.contains, declaration.may_contain)
-    claims, _ = judge_claims(read_pack(declaration.market, declaration.on), with_stated_claims(product), profile, kitchen, declaration.panel.serving)
+    claims, _ = judge_claims(read_pack(declaration.market, declaration.on), with_stated_claims(product.in_market(declaration.market)), profile, kitchen, declaration.panel.serving)
     untold = tuple(dict.fromkeys(i.ingredient.name for i in profile.ingoing if not i.ingredient.disclosed))
     return Side(name, declaration, profile, declared.names, frozenset(h.allergen for h in declared.not_counted), untold, claims)
 

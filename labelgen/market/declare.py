@@ -41,6 +41,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     A market of several languages has its declaration in the first, and in ``second`` the same in the next.
     """
     pack = read_pack(market, on)
+    product = product.in_market(pack.market)
     stated = find_stated(product, kitchen)
     product = with_stated_claims(product)
     first, *others = label_languages(pack, kitchen)

@@ -174,7 +174,8 @@ class ReferenceFood(Model):
 class Product(Worded):
     """Something sold. of: the formulation. pieces: per pack, or net: grams per pack, with volume: its millilitres when
     it is a liquid sold by volume. category: the
-    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for.
+    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for;
+    market_claims: those for single markets alone.
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
     ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. exempt: exemptions the maker
@@ -203,6 +204,7 @@ class Product(Worded):
     storage: str = ""
     origin: str = ""
     claims: Words = ()
+    market_claims: dict[str, Words] = Field(default_factory=dict)
     show: Words = ()
     may_contain: Words = ()
     precaution: str = ""
@@ -226,6 +228,10 @@ class Product(Worded):
     def path(self, *fields: str) -> str:
         """Where a field of it stands in the kitchen: ``products.hill-biscuits.claims``."""
         return ".".join(("variants" if self.variant_of else "products", self.key, *fields))
+
+    def in_market(self, code: str) -> "Product":
+        """The product with the claims it makes in one market."""
+        return self.model_copy(update={"claims": (*self.claims, *self.market_claims.get(code, ())), "market_claims": {}}) if self.market_claims else self
 
     @property
     def density(self) -> float:

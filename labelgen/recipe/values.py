@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from labelgen.errors import LabelError, UnitError
@@ -64,14 +64,41 @@ def words(source, path, raw, country) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class WordedList:
-    """Texts, and their wordings in further languages: language -> key -> text."""
+    """Texts, their wordings in further languages (language -> key -> text), and those of single markets (code -> texts)."""
 
     texts: tuple[str, ...]
     also: dict[str, dict[str, str]]
+    by_market: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def claims(source, path, raw, country) -> WordedList:
-    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``."""
+    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``, or ``{us: [...], uk: [...]}`` where markets differ."""
+    if not isinstance(raw, dict) or not _names_markets(raw):
+        return _claims_of(source, path, raw, country)
+    each, also, known = {}, {}, _market_codes()
+    for code, items in raw.items():
+        if str(code).lower() not in known:
+            source.fault("value", (*path, code), f"{code!r} is no market: claims are written for every market as a list, or under {', '.join(known)}")
+            continue
+        said = _claims_of(source, (*path, code), items, country)
+        each[str(code).lower()] = said.texts
+        for language, wordings in said.also.items():
+            also.setdefault(language, {}).update(wordings)
+    return WordedList((), also, each)
+
+
+def _names_markets(raw: dict) -> bool:
+    """Whether a mapping is one by market, and not one claim in several languages."""
+    return any(isinstance(items, list) or str(code).lower() in _market_codes() for code, items in raw.items())
+
+
+def _market_codes() -> tuple[str, ...]:
+    from labelgen.law.registry import markets
+
+    return tuple(m.code for m in markets())
+
+
+def _claims_of(source, path, raw, country) -> WordedList:
     texts, also = [], {}
     for n, item in enumerate(raw if isinstance(raw, list) else [raw]):
         said = worded(source, (*path, n), item, country)
@@ -218,8 +245,8 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
             hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join([*beside, *allowed])}"
             source.fault("unknown-key", here, f"{key!r} is not known here; {hint}")
             continue
-        field, read = allowed[key]
-        if field in values:
+        name, read = allowed[key]
+        if name in values:
             source.fault("key-twice", here, f"{key!r} says again what stands above: keep one of them")
             continue
         try:
@@ -229,7 +256,9 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
         except ValueError as error:
             source.fault("value", here, f"{key}: {error}")
         else:
-            values[field] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
+            values[name] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
+            if isinstance(value, WordedList):
+                values[f"market_{name}"] = value.by_market
             for language, said in getattr(value, "also", {}).items():
-                values.setdefault("also", {}).setdefault(language, {}).update({field: said} if isinstance(value, Worded) else said)
+                values.setdefault("also", {}).setdefault(language, {}).update({name: said} if isinstance(value, Worded) else said)
     return values
