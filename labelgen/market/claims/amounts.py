@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 from labelgen.market.claims.comparative import NAMES, compared_text, declared
 from labelgen.market.claims.figures import Food, energy
@@ -26,22 +27,25 @@ _PACK = ("pack", "package", "container", "box", "bag", "packet", "jar")
 def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
     """A plain figure per piece, serving, pack or weight."""
     if not asked.basis:
-        return Verdict((f"it does not say in how much food: write '{asked.text} per serving', 'per {food.product.unit}' or 'per 100 g'",), ())
+        serving = replace(asked, basis="serving")
+        figures, _ = _figures(food, serving, rule, food.serving.grams)
+        number = _suggested(serving, _shown(food, serving, figures, food.serving.grams)[0]) if _known(figures) else asked.number
+        return Verdict((f"it does not say in how much food: write '{_with_number(asked.text, number)} per serving', or the figure per {food.product.unit} or per 100 g",), ())
     grams = _basis_grams(food, asked.basis)
     if not grams:
         return Verdict((f"'per {asked.basis}' is no basis of this product: write 'per serving', 'per {food.product.unit}', 'per pack' or 'per 100 g'",), ())
     figures, what = _figures(food, asked, rule, grams)
-    if figures is None or not all(map(math.isfinite, figures)):
+    if not _known(figures):
         return Verdict((f"{what} is not known well enough to state: add the missing figures under 'nutrients:' of the ingredients",), ())
-    unit, places = _unit(asked), _places(asked.text)
-    printed = [_on_panel(food, asked, max(0.0, x), grams, unit) for x in figures]
-    on_panel = all(x is not None for x in printed)
-    shown = printed if on_panel else [round(float(clean(max(0.0, x))) + 1e-9, places) for x in figures]
-    if shown[0] != shown[2] and not (shown[0] <= asked.number <= shown[2] and _worse_is_stated(asked, shown)):
-        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} may be anything from {figures[0]:.3g} to {figures[2]:.3g} {unit}: make the figures behind it surer",), ())
+    unit = _unit(asked)
+    shown, on_panel = _shown(food, asked, figures, grams)
+    suggested = _suggested(asked, shown)
+    write = f"write {plain(clean(suggested))}, as '{_with_number(asked.text, suggested)}'"
+    if shown[0] != shown[2] and asked.number != suggested:
+        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} may be anything from {figures[0]:.3g} to {figures[2]:.3g} {unit}: make the figures behind it surer, or {write}",), ())
     if shown[0] == shown[2] and shown[1] != asked.number:
         said = f", {shown[1]:g} {unit} on the panel" if on_panel else ""
-        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} is {figures[1]:.3g} {unit}{said}: write {plain(clean(shown[1]))}",), ())
+        return Verdict((f"{asked.number:g} {unit} is stated, but {what} per {asked.basis} is {figures[1]:.3g} {unit}{said}: {write}",), ())
     return Verdict((), (f"{what} {figures[1]:.3g} {unit} per {asked.basis} ({grams:.4g} g); {rule['text']}",))
 
 
@@ -55,10 +59,31 @@ def _on_panel(food: Food, asked: Asked, value: float, grams: float, unit: str) -
     return float(number[0]) if number else None
 
 
-def _worse_is_stated(asked: Asked, shown: list[float]) -> bool:
-    """Whether the stated figure is the unfavourable end, so that it never flatters."""
+def _known(figures: tuple[float, float, float] | None) -> bool:
+    return figures is not None and all(map(math.isfinite, figures))
+
+
+def _shown(food: Food, asked: Asked, figures: tuple[float, float, float], grams: float) -> tuple[list[float], bool]:
+    """(the figures as they would be printed, whether as the panel prints them)."""
+    printed = [_on_panel(food, asked, max(0.0, x), grams, _unit(asked)) for x in figures]
+    if all(x is not None for x in printed):
+        return printed, True
+    return [_to_places(x, _places(asked.text)) for x in figures], False
+
+
+def _to_places(x: float, places: int) -> float:
+    return round(float(clean(max(0.0, x))) + 1e-9, places)
+
+
+def _suggested(asked: Asked, shown: list[float]) -> float:
+    """The figure that may be stated: the one printed, or the unfavourable end of what it may be, which never flatters."""
     good_when_high = asked.nutrient in ("FIBTG", "FIBSOL", "PROCNT") or UNITS.get(asked.nutrient) in ("mg", "ug")
-    return asked.number == (shown[0] if good_when_high else shown[2])
+    return shown[0] if good_when_high else shown[2]
+
+
+def _with_number(text: str, number: float) -> str:
+    """A claim with another figure in it."""
+    return re.sub(r"\d+(?:\.\d+)?", plain(clean(number)), text, count=1)
 
 
 def _basis_grams(food: Food, basis: str) -> float | None:
@@ -137,20 +162,29 @@ def filled(food: Food, text: str, asked: Asked | None = None, rule: Entry | None
 
 
 def _arithmetic(food: Food, asked: Asked, rule: Entry) -> str:
+    """The parts of a sum and the sum, in tenths of a gram, such that they add up as printed: "12 - 4 - 4.8 = 3.2 g"."""
     amounts = food.profile.pack.per(_basis_grams(food, asked.basis))
-    said = []
-    for tag, sign in rule["sum"].items():
-        value = amounts.get(tag)[1]
-        if value == value and value >= 0.05:
-            said.append(f"{'' if not said else '- ' if sign < 0 else '+ '}{value:.1f} g {NAMES[tag]}")
-    return " ".join(said) or "0 g"
+    exact = [(tag, 10.0 * int(sign) * v) for tag, sign in rule["sum"].items() if (v := amounts.get(tag)[1]) == v]
+    total = round(sum(x for _, x in exact))
+    tenths = {tag: round(x) for tag, x in exact}
+    # what rounding added or lost goes to the parts that it moved most
+    over = sum(tenths.values()) - total
+    step = 1 if over > 0 else -1
+    for tag, _ in sorted(exact, key=lambda part: step * (part[1] - tenths[part[0]]))[: abs(over)]:
+        tenths[tag] -= step
+    parts = [(tag, x) for tag, x in tenths.items() if x]
+    said = " ".join(f"{'' if not n else '- ' if x < 0 else '+ '}{abs(x) / 10:.1f} g {NAMES[tag]}" for n, (tag, x) in enumerate(parts))
+    rounded = _to_places(total / 10, _places(asked.text))
+    told = "" if total / 10 == asked.number else ", rounded" if rounded == asked.number else f", at most {asked.number:g} g"
+    return f"{said or '0 g'} = {total / 10:.1f} g{told}"
 
 
 def _net_carbs_example(food: Food) -> str:
+    """A claim of net carbohydrate that is true of the food, or what to give instead."""
     rule = food.pack.find("claims", "net_carbs")
     unit = food.product.unit if food.profile.pieces else "serving"
     if rule is None or not rule.get("sum"):
         return f"the panel's own figures per {unit}"
     grams = food.profile.pack.grams / food.profile.pieces if food.profile.pieces else food.serving.grams
-    value = _summed(food.profile.pack.per(grams), rule["sum"])[1]
-    return f"{round(max(0.0, value)):g} g net carbs per {unit}" if value == value else f"... g net carbs per {unit}"
+    figures = _summed(food.profile.pack.per(grams), rule["sum"])
+    return f"{_to_places(figures[2], 0):g} g net carbs per {unit}" if _known(figures) else f"... g net carbs per {unit}"
