@@ -136,7 +136,7 @@ class Tongues:
 
     def __init__(self, words: list[Word], only: str | None = None):
         self._words, self._only = words, only
-        self._heard: dict[int, dict[str, int]] = {}
+        self._heard: dict[tuple[int, int], dict[str, int]] = {}
 
     @cached_property
     def _known(self) -> list[frozenset[str] | None]:
@@ -146,15 +146,16 @@ class Tongues:
         """How many of the words around a place each language knows; languages far behind the best are left out."""
         if self._only:
             return {self._only: 1}
-        if i not in self._heard:
-            near = [k for k in self._known[max(0, i - _WINDOW) : i + _WINDOW + 1] if k is not None]
+        window = (max(0, i - _WINDOW), min(len(self._words), i + _WINDOW + 1))  # the same for every word of a short text
+        if window not in self._heard:
+            near = [k for k in self._known[slice(*window)] if k is not None]
             votes: dict[str, int] = {}
             for known in near:
                 for language in known:
                     votes[language] = votes.get(language, 0) + 1
             best = max(votes.values(), default=0)
-            self._heard[i] = {said: n for said, n in votes.items() if n * 2 >= best and n * 4 >= len(near)}
-        return self._heard[i]
+            self._heard[window] = {said: n for said, n in votes.items() if n * 2 >= best and n * 4 >= len(near)}
+        return self._heard[window]
 
     def likeliest(self, i: int) -> list[str]:
         """The languages that know most of the words around a place."""
