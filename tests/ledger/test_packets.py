@@ -1,6 +1,8 @@
 """Printings are judged by the lots that went in, told apart by what changed, and not printed again once they are untrue."""
 
 import json
+import sqlite3
+from contextlib import closing
 from datetime import date
 
 import pytest
@@ -9,7 +11,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.ledger.printing import describe_printing, record_labels
 from labelgen.ledger.status import latest
-from labelgen.ledger.store import Printing, lots_in
+from labelgen.ledger.store import FILE, Printing, lots_in, open_ledger, printings, read_sources
 from tests.ledger.test_ledger import kitchen, label, replace, status  # noqa: F401
 
 PLAIN = "honey: {print: honey, food: usda/19296"
@@ -155,3 +157,17 @@ def test_different_labels_have_days_of_their_own():
 
 def test_lots_in_a_field():
     assert lots_in("B 12 +  b13 ") == lots_in("B 12 + b13") == {"b 12", "b13"} and lots_in("") == set()
+
+
+def test_a_ledger_that_kept_no_files_is_read_and_goes_on(kitchen, capsys):  # noqa: F811
+    """As the first form of the ledger: its printings are judged by today's packets, the next one keeps its files."""
+    write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, "B12"))
+    recorded(kitchen)
+    with closing(sqlite3.connect(kitchen / FILE)) as db:
+        db.executescript("DROP TABLE source; PRAGMA user_version=1")
+    write(kitchen, of_lot(PLAIN, "B12"), of_lot(SOYA, "B13"))
+    code, (verdict,) = status(kitchen, capsys)
+    assert code == 1 and aspects(verdict)[:1] == ["allergen"] and not verdict["own_packets"]
+    recorded(kitchen, {"honey": "B13"})
+    with open_ledger(kitchen) as db:
+        assert [bool(read_sources(db, p)) for p in printings(db)] == [False, True]
