@@ -113,7 +113,7 @@ def _broken_off(said: str, stream: str) -> str:
 def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout]) -> Iterator[tuple[str, str, str]]:
     """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
     from labelgen.composition.text.lexicon import find_allergens
-    from labelgen.market.claims.words import claims_in
+    from labelgen.market.claims.within import claims_in
 
     known = bytearray(len(stream))
     for text in {"".join(s.text.split()) for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2}:
