@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from labelgen.composition.records import ResolvedIngredient
-from labelgen.errors import Finding, by_danger
+from labelgen.errors import DRAFT, Finding, by_danger
 from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import Kitchen, Product
 
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
 class Rolled:
     """A kitchen, its resolved ingredients, its products rolled up, and all findings so far.
 
-    misread: the findings of the files themselves, which may concern any product; unread: those of reading them alone.
+    misread: the findings of the files themselves; unread: those of reading them alone. stops: product or box -> those that
+    stop its label.
     """
 
     kitchen: Kitchen | None
@@ -28,6 +30,11 @@ class Rolled:
     findings: tuple[Finding, ...]
     misread: tuple[Finding, ...] = ()
     unread: tuple[Finding, ...] = ()
+    stops: Mapping[str, tuple[Finding, ...]] = field(default_factory=dict)
+
+    def faults_of(self, key: str) -> tuple[Finding, ...]:
+        """What is wrong in the files with a product or box. That it is unfinished stops its label only: it is a warning."""
+        return tuple(replace(f, severity="warn") if f.code.startswith(DRAFT) else f for f in self.stops.get(key, ()))
 
 
 def roll_up_folder(folder: str | Path) -> Rolled:
@@ -43,12 +50,13 @@ def roll_up(kitchen: Kitchen, unread: tuple[Finding, ...] = ()) -> Rolled:
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.market.nutrition.supplier import check_sheets, read_panels
+    from labelgen.recipe.reach import stopped_by
 
     resolved = resolve_kitchen(kitchen, _foods_of(kitchen), read_panels(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    misread = (*unread, *check_handles(kitchen), *check_sheets(kitchen))
+    misread = (*unread, *(replace(f, keys=("handles",)) for f in check_handles(kitchen)), *check_sheets(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
-    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread, unread)
+    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread, unread, stopped_by(kitchen, misread))
 
 
 def _foods_of(kitchen: Kitchen):
@@ -64,13 +72,17 @@ def _foods_of(kitchen: Kitchen):
 
 def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> Declaration:
     """The declaration of one product, or of a box of several. Its findings include every fault of the kitchen's files
-    that stops a label."""
+    that stops its label."""
     from labelgen.market.declare import declare
 
     if key in rolled.kitchen.boxes:
         return _declare_box(rolled, key, market, on, lot, made_on)
     declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
-    return replace(declaration, findings=tuple(by_danger((*(f for f in rolled.misread if f.blocks), *declaration.findings))))
+    return _stopped(rolled, key, declaration)
+
+
+def _stopped(rolled: Rolled, key: str, declaration: Declaration) -> Declaration:
+    return replace(declaration, findings=tuple(by_danger((*rolled.stops.get(key, ()), *declaration.findings))))
 
 
 #: The exemption that a unit inside a pack takes, in the markets that have it.
@@ -105,7 +117,7 @@ def _declare_box(rolled: Rolled, key: str, market: str, on, lot: str, made_on) -
         declaration = declare_product(inside, name, market, on, lot, made_on)
         keeps = days_kept(rolled.kitchen.products[name].shelf_life, made_on)
         held.append(Held(declaration, count, inside.profiles[name].pack.grams, keeps))
-    return declare_box(box, held, rolled.kitchen)
+    return _stopped(rolled, key, declare_box(box, held, rolled.kitchen))
 
 
 def _as_held(rolled: Rolled, product: Product, count: float) -> Rolled:
@@ -129,12 +141,14 @@ def with_inner_units(rolled: Rolled, key: str) -> tuple[Rolled, tuple[str, ...]]
         unit = f"{key}-{name}-inner"
         units[unit] = held.model_copy(update={"key": unit, "claims": (), "exempt": (*held.exempt, INNER), "package": (), "gtin": "", "qr": ""})
     kitchen = rolled.kitchen.model_copy(update={"products": {**rolled.kitchen.products, **units}})
-    return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **roll_up_kitchen(kitchen, rolled.resolved, tuple(units))[0]}), tuple(units)
+    stops = dict.fromkeys(units, rolled.stops.get(key, ()))
+    profiles = roll_up_kitchen(kitchen, rolled.resolved, tuple(units))[0]
+    return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **profiles}, stops={**rolled.stops, **stops}), tuple(units)
 
 
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
     """(PDF bytes, findings) of one product's label, a page for each of its faces. No PDF when a finding blocks it,
-    anything in the kitchen's files is at fault, it does not fit the stock, or it does not read back."""
+    anything it is made with is at fault, it does not fit the stock, or it does not read back."""
     from labelgen.layout.sheets import Job
 
     made = draw_product(rolled, key, market, on, lot, made_on, Job(stock, label_size))

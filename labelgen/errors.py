@@ -6,7 +6,7 @@ Faults in labelgen's own data or code are raised. Faults in what a maker wrote a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 
 class LabelError(Exception):
@@ -69,9 +69,11 @@ class LedgerError(LabelError, OSError):
 SEVERITIES = ("danger", "block", "warn", "note")
 #: A finding whose code starts so lets the label be written, yet the pack may not be sold before what it asks is done.
 NOT_READY = "not-ready"
+#: A finding whose code starts so is about what its maker calls unfinished: nothing of it is sold, all else goes on.
+DRAFT = "draft"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, order=True)
 class Where:
     """A place in a maker's file: path as shown to the maker, 1-based line and column (0 = whole file)."""
 
@@ -92,7 +94,8 @@ class Finding:
     code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``. said: what is wrong, with the
     figures. citation: a key of ``reference/citations`` plus a locator, or empty. do: what to type or do, or empty where
     ``said`` tells it too. path: the field it is about, ``products.hill-biscuits.claims.0``. data: (name, value) of what
-    fills its sentences. why: more, for who asks.
+    fills its sentences. why: more, for who asks. keys: the keys that lead to what it is about in the maker's files,
+    section first, such as ("ingredients", "flour", "food"); () where it is about no one entry.
     """
 
     code: str
@@ -104,6 +107,7 @@ class Finding:
     path: str = ""
     data: tuple[tuple[str, object], ...] = ()
     why: str = ""
+    keys: tuple = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
         if self.severity not in SEVERITIES:

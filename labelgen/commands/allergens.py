@@ -38,7 +38,7 @@ def run(args) -> int:
         profile = output.product_of(rolled, args.product)
         if profile is None:
             return 1
-        misread = output.files_at_fault(rolled)
+        misread = output.at_fault(rolled, args.product)
         market = args.market or rolled.kitchen.markets[0]
         pack = pack_of(market, args.on or date.today())
         profile, _ = without_small_amounts(pack, rolled.kitchen.products[args.product], profile)

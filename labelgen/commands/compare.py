@@ -17,7 +17,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
-    from labelgen.errors import RecipeError
+    from labelgen.errors import DRAFT, RecipeError
     from labelgen.market.comparison import compare, side_of
 
     rolled = roll_up_folder(args.kitchen)
@@ -41,7 +41,7 @@ def run(args) -> int:
         output.print_json(_as_dict(comparison))
     else:
         _print(comparison)
-    return output.exit_code([f for s in sides for f in s.declaration.findings])
+    return output.exit_code([f for s in sides for f in s.declaration.findings if not f.code.startswith(DRAFT)])
 
 
 def _as_dict(comparison) -> dict:

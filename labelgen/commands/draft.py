@@ -16,17 +16,20 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
     from labelgen.errors import RecipeError
-    from labelgen.export.draft import draft_files, draft_recipe, read_recipe, slug
+    from labelgen.export.draft import draft_files, draft_recipe, read_recipe
     from labelgen.pdf.write import write_all
+    from labelgen.recipe.reach import plain
     from labelgen.recipe.read import read_kitchen
 
     kitchen, _ = read_kitchen(args.kitchen)
     if kitchen is None:
         raise RecipeError(f"{args.kitchen} is no kitchen: name its folder with --kitchen, or make one with 'labelgen new DIR'")
     draft = draft_recipe(read_recipe(Path(args.file)), open_dataset(), kitchen.country)
-    files = {Path(args.kitchen) / name: text for name, text in draft_files(draft, {slug(name) for name in (*kitchen.ingredients, *kitchen.formulations)}).items()}
+    known = {plain(name) for name in (*kitchen.ingredients, *kitchen.formulations)}
+    files = {Path(args.kitchen) / name: text for name, text in draft_files(draft, known).items()}
     there = [str(path) for path in files if path.exists()]
-    if there or draft.key in kitchen.products:
+    sold = {plain(name) for name in (*kitchen.products, *kitchen.boxes)}
+    if there or plain(draft.key) in sold or plain(f"{draft.key}-dough") in known:
         raise RecipeError(f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away; nothing was written")
     write_all({path: text.encode() for path, text in files.items()})
     if args.json:
@@ -39,5 +42,5 @@ def run(args) -> int:
         print(f"{x.written}\n  -> {f'{x.amount} {x.name}, {x.food[0]} {x.food[1]}' if x.food else f'{x.amount} {x.name}'.strip() or 'NOT READ'}\n     {'; '.join(x.doubts)}")
     for doubt in draft.doubts:
         print(f"CHECK {doubt}")
-    print(f"drafted: {', '.join(map(str, files))}; look at every CHECK before you weigh or print by it")
+    print(f"drafted: {', '.join(map(str, files))}; look at every CHECK before you weigh by it; no label for sale is made with it until 'draft: true' is taken away")
     return 0

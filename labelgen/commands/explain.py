@@ -19,7 +19,7 @@ def run(args) -> int:
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1
-    code = int(output.files_at_fault(rolled))
+    code = int(output.at_fault(rolled, args.product))
     i = INDEX[key]
     total = profile.pack.get(key)[1]
     parts = [

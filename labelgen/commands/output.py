@@ -104,11 +104,18 @@ def can_declare(rolled, key: str) -> bool:
     return all([product_of(rolled, name) is not None for name in held_in(rolled, key)])
 
 
-def files_at_fault(rolled) -> bool:
-    """Whether something written in the kitchen could not be read, which may concern any of its products; it is told on stderr."""
-    faults = [f for f in rolled.misread if f.blocks]
+def at_fault(rolled, key: str) -> bool:
+    """Whether something that a product or box is made with could not be read; it is told on stderr, as is what is unfinished."""
+    faults = rolled.faults_of(key)
     print_findings(faults, sys.stderr)
-    return bool(faults)
+    return any(f.blocks for f in faults)
+
+
+def _elsewhere(rolled) -> tuple[list, bool]:
+    """(faults of the files that reach no product there is, whether a product may be missing because of one)."""
+    known = {f for found in rolled.stops.values() for f in found}
+    faults = [f for f in rolled.misread if f.blocks and f not in known]
+    return faults, any(len(f.keys) < 2 or f.keys[0] in ("products", "variants", "boxes") for f in faults)
 
 
 def held_in(rolled, key: str) -> tuple[str, ...]:
@@ -126,7 +133,12 @@ def every_product(rolled) -> tuple[list[str], list[str]]:
     every = [*rolled.kitchen.products, *boxes]
     fit = [key for key in every if all(name in rolled.profiles for name in (boxes[key].holds if key in boxes else (key,)))]
     left_out = [key for key in every if key not in fit]
-    if left_out or not fit:
+    faults, missing = _elsewhere(rolled)
+    if not left_out and fit and faults:
+        print_findings(faults, sys.stderr)
+        print(f"labelgen: these faults stop no product that was read{'; products that were not read are missing' * missing}", file=sys.stderr)
+        left_out = ["?"] * missing
+    elif left_out or not fit:
         print_findings([f for f in rolled.findings if f.blocks], sys.stderr)
         what = f"cannot be weighed out, so no label of it is written: {', '.join(left_out)}" if left_out else "this kitchen has no product to print: write one under 'products:'"
         print(f"labelgen: {what}", file=sys.stderr)
@@ -144,7 +156,7 @@ def product_of(rolled, key: str):
     if key not in rolled.kitchen.products:
         if key in rolled.kitchen.boxes:
             raise RecipeError(f"{key!r} is a box of several products: ask for one of {', '.join(rolled.kitchen.boxes[key].holds)}; 'labelgen label {key}' prints the box's own label")
-        files_at_fault(rolled)
+        print_findings([f for f in rolled.misread if f.blocks], sys.stderr)
         near = difflib.get_close_matches(key, rolled.kitchen.products, n=3, cutoff=0.4)
         raise RecipeError(f"{key!r} is no product of this kitchen; its products: {', '.join(near or rolled.kitchen.products) or 'none'}")
     if key not in rolled.profiles:

@@ -72,7 +72,7 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     asked = in_plain_words(with_stated_claims(product))
     panel, doubts = declare_panel(pack, asked, profile)
     unsettled = [{d.row.key: d for d in find_doubts(pack, column, profile)} for column in panel.columns]
-    return panel, unsettled, by_danger((*(f for f in rolled.misread if f.blocks), *profile.findings, *doubts, *find_unstated(pack, asked, profile, rolled.kitchen), *find_uncounted(pack, product, profile, rolled.kitchen, panel.serving.grams)))
+    return panel, unsettled, by_danger((*rolled.faults_of(key), *profile.findings, *doubts, *find_unstated(pack, asked, profile, rolled.kitchen), *find_uncounted(pack, product, profile, rolled.kitchen, panel.serving.grams)))
 
 
 def _as_dict(market: str, profile, panel, unsettled: list[dict], findings) -> dict:

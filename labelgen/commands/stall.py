@@ -31,7 +31,12 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.kitchen)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
-    if any([output.product_of(rolled, key) is None for key in keys]) or output.files_at_fault(rolled):
+    stopped = [key for key in keys if output.product_of(rolled, key) is None or rolled.stops.get(key)]
+    for key in stopped:
+        print(f"labelgen: {key}: nobody can tell what is in it, so it is marked on the poster and no card is printed:", file=sys.stderr)
+        output.print_findings(rolled.stops.get(key, ()), sys.stderr)
+    keys = [key for key in keys if key not in stopped]
+    if not keys:
         return 1
     kitchen, on = rolled.kitchen, args.on or date.today()
     market = args.market or kitchen.markets[0]
@@ -44,14 +49,14 @@ def run(args) -> int:
         output.print_findings(by_danger(unworded), sys.stderr)
     sheets = {}
     if args.only != "cards":
-        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, declared, kitchen.producer.name, page)
-    stopped = []
+        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, declared, kitchen.producer.name, page, [kitchen.products[key].name for key in stopped])
     if args.only != "poster":
-        stopped = [key for key, d in declared.items() if any(f.severity == "danger" for f in d.findings)]
-        good = [d for key, d in declared.items() if key not in stopped]
+        dangerous = [key for key, d in declared.items() if any(f.severity == "danger" for f in d.findings)]
+        good = [d for key, d in declared.items() if key not in dangerous]
         if good:
             sheets["product-cards"] = lay_out_cards(good, page)
-        for key in stopped:
+        stopped += dangerous
+        for key in dangerous:
             print(f"labelgen: {key}: no card is printed:", file=sys.stderr)
             output.print_findings([f for f in declared[key].findings if f.severity == "danger"], sys.stderr)
     written = []
@@ -63,7 +68,7 @@ def run(args) -> int:
         write_whole(folder / f"{name}.pdf", draw_pages(pages))
         written.append(str(folder / f"{name}.pdf"))
     if args.json:
-        output.print_json({"files": written, "products": [_row(matrix, declared, *row) for row in matrix.rows]})
+        output.print_json({"files": written, "products": [_row(matrix, declared, *row) for row in matrix.rows], "stopped": stopped})
     else:
         print("\n".join(written))
         for d in declared.values():

@@ -33,7 +33,7 @@ def run(args) -> int:
 
     rolled = roll_up_folder(args.kitchen)
     profile = output.product_of(rolled, args.product)
-    if profile is None or output.files_at_fault(rolled):
+    if profile is None or output.at_fault(rolled, args.product):
         return 1
     kitchen, product = rolled.kitchen, rolled.kitchen.products[args.product]
     for asked in (args.packs, args.pieces):

@@ -17,6 +17,7 @@ from labelgen.composition.search.foods import Hit, search
 from labelgen.errors import RecipeError, UnitError
 from labelgen.paths import read_plain
 from labelgen.quantity import read_mass, read_quantity
+from labelgen.recipe.reach import plain
 
 _LARGEST = 5_000_000
 #: A longer line is no line of a recipe; a longer name makes no file's name.
@@ -48,6 +49,8 @@ _SIZE = re.compile(r"^(?:extra[ -]large|large|medium|small|jumbo)(?=\s)", re.I)
 _PACKS = re.compile(r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?", re.I)
 #: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the maker.
 _TWO_AMOUNTS = re.compile(r"\d\s*(?:-|\u2013|\u2014|to\s|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|\bplus\b|\band\s+\d|^\d+\.\d{3}\b", re.I)
+#: What stands at the head of a drafted file.
+_MARK = "# Drafted from a recipe: look at every CHECK and take it away, then take this mark away too. Until then no label\n# for sale is made with anything in this file.\ndraft: true\n"
 
 
 @dataclass(frozen=True)
@@ -206,28 +209,30 @@ def _mass(text: str, country: str) -> str:
 
 
 def draft_files(draft: Draft, known: Collection[str] = ()) -> dict[str, str]:
-    """Relative path -> text of the files a draft becomes. known: names the kitchen has already, not written again.
+    """Relative path -> text of the files a draft becomes. known: names the kitchen has already, folded, not written again.
 
-    A line that was not read stands in the recipe as it was, so that the kitchen stops until somebody mends it.
+    Both files are marked as drafts, so that nothing is printed for sale by them. A line that was not read stands in the
+    recipe as it was, so that what is made with it stops until somebody mends it.
     """
     good = [line for line in draft.lines if line.amount and line.name]
     foods = {}
     for line in good:
-        if line.name not in known:
+        if plain(line.name) not in known:
             foods.setdefault(line.name, line)
-    ingredients = ["# Drafted from a recipe: look at every line marked CHECK, then take the mark away.\n"]
+    ingredients = [_MARK]
     for name, line in foods.items():
         food = f", food: {line.food[0]}" if line.food else ""
         label = name.replace("-", " ")
         ingredients.append(f"{name}: {{print: {_quoted(label)}{food}}}  # CHECK {_comment(line.food[1] if line.food else 'no food found')}: {_comment('; '.join(line.doubts))}\n")
-    recipe = [f"# {_comment(draft.name)}\n", *(f"# CHECK {_comment(d)}\n" for d in draft.doubts), "formulations:\n", f"  {draft.key}-dough:\n    ingredients:\n"]
+    recipe = [f"# {_comment(draft.name)}\n", _MARK, *(f"# CHECK {_comment(d)}\n" for d in draft.doubts), "formulations:\n", f"  {draft.key}-dough:\n    ingredients:\n"]
     for line in draft.lines:
         if line in good:
             recipe.append(f"      - {_quoted(f'{line.amount} {line.name}')}  # CHECK was: {_comment(line.written)}\n")
         else:
             recipe.append(f"      - {_quoted(f'? {_comment(line.written)}')}  # CHECK not read: {_comment('; '.join(line.doubts))}\n")
     recipe += [f"    makes: {draft.makes:g}\n" if draft.makes else "", "products:\n", f"  {draft.key}: {{name: {_quoted(draft.name)}, of: {draft.key}-dough}}\n"]
-    return {f"ingredients/{draft.key}.yaml": "".join(ingredients), f"recipes/{draft.key}.yaml": "".join(recipe)}
+    written = {f"ingredients/{draft.key}.yaml": "".join(ingredients)} if foods else {}
+    return {**written, f"recipes/{draft.key}.yaml": "".join(recipe)}
 
 
 def slug(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
@@ -19,9 +19,9 @@ _EMS = 76.0
 _LONGEST = 30.0
 
 
-def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str) -> tuple[PageLayout, ...]:
+def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str, unready: Iterable[str] = ()) -> tuple[PageLayout, ...]:
     """The poster, landscape, on one page as long as the products fit, in the languages of the label. declared: what each
-    product of the matrix says."""
+    product of the matrix says. unready: names of further products nobody can tell anything of."""
     any_one = next(iter(declared.values()))
     spoken = languages_of(any_one)
     heads = tuple(_column(group, spoken) for group in matrix.groups)
@@ -29,6 +29,9 @@ def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration],
     for key, cells, untold in matrix.rows:
         name, why = _name(declared[key]), _why(declared[key]) if untold else ""
         rows.append((plain(name, bold=True) + plain(f" ({why})" if why else ""), *(_words(cell, spoken) for cell in cells)))
+    for name in unready:
+        ask = plain(f" ({say_in('not_ready', spoken)})")
+        rows.append((plain(name, bold=True) + ask, *(_words(Cell(UNKNOWN), spoken) for _ in heads)))
     # no column is narrower than its widest word; the names take what is left
     columns = zip((plain(group, bold=True) for group in heads), *(row[1:] for row in rows))
     cells = list(columns)

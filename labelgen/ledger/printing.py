@@ -83,8 +83,7 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
     except RuleError as error:
         return Today(None, "", inputs, (Finding("no-rule", "block", rolled.kitchen.where, str(error)),))
     data = declaration_as_dict(declaration)
-    # a fault of the files that concerns nothing in this product is told once, by the command
-    if stops := tuple(f for f in declaration.findings if f.blocks and f not in rolled.misread):
+    if stops := tuple(f for f in declaration.findings if f.blocks):
         return Today(data, "", inputs, stops)
     if compare_declarations(p.declaration, data):
         return Today(data, "", inputs)
@@ -93,5 +92,5 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
         return Today(data, p.label_sha256, inputs)
     from labelgen.chain import make_label
 
-    label, findings = make_label(replace(rolled, misread=()), p.product, p.market, on, p.lot, p.made_on, **p.made_with)
+    label, findings = make_label(rolled, p.product, p.market, on, p.lot, p.made_on, **p.made_with)
     return Today(data, sha256(label) if label else "", inputs, tuple(f for f in findings if f.blocks))

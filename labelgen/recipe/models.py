@@ -254,7 +254,8 @@ class Box(Worded):
 
 class Kitchen(Model):
     """A maker's folder, read whole. Variants are already turned into products of their own. places: where each setting
-    of kitchen.yaml is written."""
+    of kitchen.yaml is written. half_read: file -> the names that what is wrong with it as a whole may be
+    about, folded, each with what it is looked up among; None for any name."""
 
     folder: str
     producer: Producer
@@ -270,3 +271,4 @@ class Kitchen(Model):
     formulations: dict[str, Formulation] = Field(default_factory=dict)
     products: dict[str, Product] = Field(default_factory=dict)
     boxes: dict[str, Box] = Field(default_factory=dict)
+    half_read: dict[str, frozenset[tuple[str, str]] | None] = Field(default_factory=dict)

@@ -8,10 +8,12 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from labelgen import paths
-from labelgen.errors import Finding, UnitError, Where
+from labelgen.errors import DRAFT, Finding, UnitError, Where
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
+from labelgen.recipe.drafts import find_checks, take_mark
 from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
+from labelgen.recipe.reach import SPACES, names_in, plain
 from labelgen.recipe.values import entry, positive, text, words, yes_no
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
@@ -64,12 +66,15 @@ class _Reader:
         self.raw: dict[str, dict[str, tuple[Source, tuple, dict]]] = {s: {} for s in ("foods", *SECTIONS)}
         self.country = "us"
         self.names: dict[str, str] = {}
+        #: (what a name is looked up among, the name folded) -> section, name as written, place.
+        self.taken: dict[tuple[str, str], tuple[str, str, Where]] = {}
+        self.entries: dict[str, list[tuple]] = {}
 
     def findings(self):
         return [f for s in self.sources for f in s.findings]
 
     def take(self, path: Path, section: str) -> None:
-        source = read_yaml(path, str(path.relative_to(self.root)))
+        source = read_yaml(path, str(path.relative_to(self.root)), section if section in ("foods", "ingredients") else "")
         self.sources.append(source)
         if source.data is None:
             if not source.findings:
@@ -78,10 +83,11 @@ class _Reader:
         if not isinstance(source.data, dict):
             source.fault("file-shape", (), "must hold 'name: value' pairs at its top level")
             return
-        if section in ("foods", "ingredients"):
-            self._entries(section, source, (), source.data)
+        table = take_mark(source, (), source.data, "this file")
+        if source.section:
+            self._entries(section, source, (), table)
             return
-        for key, value in source.data.items():
+        for key, value in table.items():
             if key in SECTIONS:
                 self._entries(key, source, (key,), value)
             elif key in SETTINGS and not section:
@@ -99,24 +105,31 @@ class _Reader:
             source.fault("file-shape", path, f"{section} must be written as 'name: ...' entries")
             return
         for name, raw in table.items():
-            here = (*path, name)
+            here, place = (*path, name), (SPACES[section], plain(name))
+            self.entries.setdefault(source.file, []).append(here)
             if not isinstance(raw, dict):
                 source.fault("entry-shape", here, f"{name}: must hold 'key: value' pairs, for example 'food: usda/20081'")
-            elif name in self.raw[section]:
-                first = self.raw[section][name]
-                source.fault("duplicate-name", here, f"{name!r} is already defined at {first[0].at(first[1])}: rename or remove one")
+            elif place in self.taken:
+                source.fault("duplicate-name", here, self._clash(section, name, *self.taken[place]))
             else:
-                self.raw[section][name] = (source, here, raw)
+                self.taken[place] = (section, name, source.at(here))
+                self.raw[section][name] = (source, here, take_mark(source, here, raw, repr(name)))
+
+    def _clash(self, section: str, name: str, first: str, said: str, where: Where) -> str:
+        """What to say of a name that is read as one there is already."""
+        if name != said:
+            return f"{name!r} is read as the same name as {said!r} at {where}: rename one of them by more than case, hyphens or underscores"
+        if section == first:
+            return f"{name!r} is already defined at {where}: rename or remove one"
+        if SPACES[section] == "mix":
+            return f"{name!r} is both an ingredient and a formulation (the other at {where}): rename one of them"
+        return f"{name!r} already names what is written at {where}: products, variants and boxes each need a name of their own"
 
     # -- building -------------------------------------------------------------------------------------------
 
     def build(self) -> Kitchen | None:
         settings = self._settings()
-        for name in self.raw["formulations"]:
-            if name in self.raw["ingredients"]:
-                source, path, _ = self.raw["formulations"][name]
-                source.fault("duplicate-name", path, f"{name!r} is both an ingredient and a formulation: rename one of them")
-        self.names = {_plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
+        self.names = {plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
         made = {
             "foods": self._models("foods", fields.FOOD, lambda n, v: PinnedFood(id=n, **v)),
             "ingredients": self._models("ingredients", fields.INGREDIENT, lambda n, v: IngredientSpec(name=n, **v)),
@@ -129,7 +142,9 @@ class _Reader:
         self._boxes_and_variants(made)
         kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml", 1), **settings, **made)
         self._references(kitchen)
-        return kitchen
+        for source in self.sources:
+            find_checks(source, self.entries.get(source.file, []))
+        return kitchen.model_copy(update={"half_read": self._half_read()})
 
     def _settings(self) -> dict:
         values: dict = {"producer": Producer(name="", address="")}
@@ -177,7 +192,7 @@ class _Reader:
             values["where"] = source.at(path)
             if beside:
                 values["lines"] = self._lines(source, path, raw)
-                values["misread"] = name in self.raw["ingredients"] or any(f.blocks for f in source.findings[before:])
+                values["misread"] = any(f.blocks for f in source.findings[before:])
             try:
                 made[name] = make(name, values)
             except ValidationError as error:
@@ -187,19 +202,24 @@ class _Reader:
         return made
 
     def _file_names(self) -> None:
-        """A product or box names a file of its own: once in the kitchen, and nothing that leads elsewhere."""
-        first: dict[str, Where] = {}
+        """A product or box names a file of its own, and nothing that leads elsewhere."""
         for section in ("products", "variants", "boxes"):
             for name, (source, path, _) in self.raw[section].items():
-                if name in first:
-                    source.fault("duplicate-name", path, f"{name!r} already names what is written at {first[name]}: products, variants and boxes each need a name of their own")
-                elif name.startswith(".") or not name.isprintable() or set(name) & set('/\\:*?"<>|'):
+                if name.startswith(".") or not name.isprintable() or set(name) & set('/\\:*?"<>|'):
                     source.fault("name-not-a-file", path, f"{name!r} names a file, so it may not start with '.' or hold any of / \\ : * ? \" < > |: rename it")
-                first.setdefault(name, source.at(path))
-        for name in [n for n in self.raw["variants"] if n in self.raw["products"]]:
-            del self.raw["variants"][name]
-        for name in [n for n in self.raw["boxes"] if n in self.raw["products"] or n in self.raw["variants"]]:
-            del self.raw["boxes"][name]
+
+    def _half_read(self) -> dict[str, frozenset[tuple[str, str]] | None]:
+        """File -> the names that what is wrong with it may be about, each with what it is looked up among; None for any. Of
+        files with a fault that is in no one entry."""
+        half = {}
+        for source in self.sources[1:]:
+            loose = {f.code for f in source.findings if f.blocks and len(f.keys) < 2}
+            if loose == {DRAFT}:
+                half[source.file] = frozenset((SPACES[source.section or path[0]], plain(path[-1])) for path in self.entries.get(source.file, ()))
+            elif loose:
+                spaces = {SPACES[source.section]} if source.section else {"mix", "pack"}
+                half[source.file] = None if source.text is None else frozenset((space, name) for name in names_in(source.text) for space in spaces)
+        return half
 
     def _too_deep(self, formulations: dict[str, Formulation]) -> bool:
         """Whether formulations use one another through more stages than anybody makes; loops are no matter of depth."""
@@ -254,7 +274,7 @@ class _Reader:
             return None
         found, words = self._name(rest)
         if found is None:
-            near = difflib.get_close_matches(_plain(rest), self.names, n=3, cutoff=0.6)
+            near = difflib.get_close_matches(plain(rest), self.names, n=3, cutoff=0.6)
             hint = f"did you mean {' or '.join(self.names[n] for n in near)}?" if near else f"add it under ingredients/, for example '{rest or 'name'}: {{food: usda/...}}' (labelgen foods search \"{rest}\")"
             source.fault("unknown-ingredient", path, f"{rest or item!r} is no ingredient or formulation of this kitchen; {hint}")
             return None
@@ -275,7 +295,7 @@ class _Reader:
         """The longest known name at the end of ``rest``, and the words before it."""
         words = rest.split()
         for i in range(len(words)):
-            key = _plain(" ".join(words[i:]))
+            key = plain(" ".join(words[i:]))
             if key in self.names:
                 return self.names[key], " ".join(words[:i])
         return None, ""
@@ -343,8 +363,3 @@ class _Reader:
 
         for name in kitchen.formulations:
             visit(name, ())
-
-
-def _plain(name: str) -> str:
-    """Names match whatever their case and whether words are joined by spaces, hyphens or underscores."""
-    return " ".join(name.replace("-", " ").replace("_", " ").split()).casefold()

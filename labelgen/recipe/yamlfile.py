@@ -39,12 +39,15 @@ for _tag, _pattern, _first in (
 
 @dataclass
 class Source:
-    """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column)."""
+    """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column). section: what its
+    entries are, where they stand at its top level. text: as written; None where it cannot be had."""
 
     file: str
+    section: str = ""
     data: object = None
     places: dict[tuple, tuple[int, int]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
+    text: str | None = None
 
     def at(self, path: tuple = ()) -> Where:
         """The place of a value; of its nearest parent if it has none of its own."""
@@ -53,14 +56,17 @@ class Source:
                 return Where(self.file, *self.places[path[:end]])
         return Where(self.file, 1)
 
-    def fault(self, code: str, path: tuple | Where, message: str, severity: str = "block") -> None:
-        where = path if isinstance(path, Where) else self.at(path)
-        self.findings.append(Finding(code, severity, where, message))
+    def fault(self, code: str, path: tuple | Where, message: str, severity: str = "block", where: Where | None = None) -> None:
+        """Adds a finding about what ``path`` leads to, shown there or at ``where``; a mere place is about no one entry."""
+        about = () if isinstance(path, Where) else (self.section, *path) if self.section and path else path
+        shown = where or (path if isinstance(path, Where) else self.at(path))
+        self.findings.append(Finding(code, severity, shown, message, path=".".join(map(str, about)), keys=about))
 
 
-def read_yaml(path: Path, shown: str) -> Source:
-    """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read."""
-    source = Source(shown)
+def read_yaml(path: Path, shown: str, section: str = "") -> Source:
+    """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read. section: what the
+    entries at its top level are, "" where sections stand there."""
+    source = Source(shown, section)
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
@@ -82,6 +88,7 @@ def read_yaml(path: Path, shown: str) -> Source:
     if not text.strip():
         source.fault("file-empty", Where(shown, 1), "is empty, as when a file was not saved whole: write it again, or delete it")
         return source
+    source.text = text
     loader = _Core(text)
     try:
         node = loader.get_single_node()
@@ -147,7 +154,7 @@ class _Builder:
         if self.count > MOST_VALUES:
             raise _TooMany
         if id(node) in inside:
-            self.source.fault("yaml-loop", self._where(node), "an anchor contains itself: write the value out")
+            self.source.fault("yaml-loop", path, "an anchor contains itself: write the value out", where=self._where(node))
             return None
         self.source.places.setdefault(path, (node.start_mark.line + 1, node.start_mark.column + 1))
         inside = inside | {id(node)}
@@ -161,12 +168,12 @@ class _Builder:
         data = {}
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
-                self.source.fault("yaml-key", self._where(key_node), "a key must be a plain word")
+                self.source.fault("yaml-key", path, "a key must be a plain word", where=self._where(key_node))
                 continue
             key = key_node.value.strip()
             if key in data:
                 first = self.source.places[(*path, key)]
-                self.source.fault("duplicate-key", self._where(key_node), f"{key!r} is written twice here (first in line {first[0]}): keep one, or rename it")
+                self.source.fault("duplicate-key", (*path, key), where=self._where(key_node), message=f"{key!r} is written twice here (first in line {first[0]}): keep one, or rename it")
                 continue
             self.source.places[(*path, key)] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
             data[key] = self.build(value_node, (*path, key), inside)

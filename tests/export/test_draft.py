@@ -42,7 +42,7 @@ def test_a_draft_loads_and_flags_every_line(kitchen, tmp_path, capsys):
     assert names["a pinch of salt"] == ("", "", None)
     read, findings = read_kitchen(kitchen)
     assert data["product"] in read.products and len(read.formulations["barley-rounds-plain-dough"].lines) == 5
-    (stop,) = findings
+    (stop,) = [f for f in findings if f.code != "draft"]
     assert stop.blocks and "? a pinch of salt" in stop.message and stop.where.file == "recipes/barley-rounds-plain.yaml"
 
 
@@ -65,7 +65,7 @@ def test_an_amount_in_brackets_is_taken_where_it_is_the_whole(kitchen, tmp_path,
     ["1 cup milk + 1 tbsp vinegar", "1 cup plus 2 tablespoons flour", "2-3 cups flour", "2 to 3 tablespoons honey", "10–12 dates", "2 x 400g tins tomatoes", "100g/3½oz butter", "4 oz./115g cheddar",
      "1.000 g Mehl", "5", "1 stick butter", "2 cans (400 g) chickpeas", "1 cup milk, 2 eggs", "250 ml milk and 1 egg", "a knob of butter"],
 )  # fmt: skip
-def test_what_could_be_read_in_two_ways_stops_the_kitchen(kitchen, tmp_path, capsys, written):
+def test_what_could_be_read_in_two_ways_stops_the_recipe(kitchen, tmp_path, capsys, written):
     """A food lost on the way in takes its allergens with it."""
     (line,) = drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "r", "recipeIngredient": [written]})[1]["lines"]
     assert line["amount"] == line["name"] == ""
@@ -75,7 +75,7 @@ def test_what_could_be_read_in_two_ways_stops_the_kitchen(kitchen, tmp_path, cap
 def test_an_ingredient_of_the_kitchen_is_not_written_again(kitchen, tmp_path, capsys):
     drafted(kitchen, tmp_path, capsys, {"@type": "Recipe", "name": "r", "recipeIngredient": ["100 g water", "50 g butter"]})
     read, findings = read_kitchen(kitchen)
-    assert not findings and set(read.ingredients) == {"water", "butter"}
+    assert {f.code for f in findings} == {"draft"} and set(read.ingredients) == {"water", "butter"}
 
 
 def test_nothing_is_written_over(kitchen, tmp_path, capsys):

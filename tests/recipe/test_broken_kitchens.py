@@ -105,7 +105,7 @@ def test_a_mistyped_allergen_is_never_dropped(tmp_path, capsys):
     assert "DANGER" in out and "'tree_nut/hazelnut'" in out and "write 'egg'" in out
 
 
-def test_a_fault_anywhere_in_the_files_stops_the_label(tmp_path, capsys):
+def test_a_fault_in_a_product_stops_its_label(tmp_path, capsys):
     write(tmp_path, GOOD, RECIPE.replace("p: {of: d}", "p: {of: d, cut: perhaps}"), "producer: {name: A, address: B}\nmarkets: [us]\n")
     assert main(["label", "p", "--kitchen", str(tmp_path), "--out", str(tmp_path)]) == 1
     assert "cut" in capsys.readouterr().out and not list(tmp_path.glob("*.pdf"))
@@ -132,14 +132,6 @@ def test_a_recipe_read_in_part_gives_no_figures_and_no_allergens(tmp_path, capsy
     assert main([*command, "--kitchen", str(kitchen), *(["--out", str(tmp_path / "out")] if command[0] in ("weigh", "stall") else [])]) == 1
     said = capsys.readouterr()
     assert "recipes/all.yaml:" in said.err and not said.out and not list(tmp_path.rglob("*.pdf"))
-
-
-@pytest.mark.parametrize("command", [["panel", "p"], ["explain", "p", "fat"], ["weigh", "p"], ["stall"], ["allergens", "--text", "wheat flour", "--product", "p"]])
-def test_a_fault_anywhere_in_the_files_is_told(tmp_path, capsys, command):
-    kitchen = write(tmp_path / "k", GOOD, RECIPE + "boxes:\n  b: {holds: {zz: 1}}\n")
-    assert main([*command, "--kitchen", str(kitchen), *(["--out", str(tmp_path / "out")] if command[0] in ("weigh", "stall") else [])]) == 1
-    said = capsys.readouterr()
-    assert "unknown-product" in said.out + said.err and not list(tmp_path.rglob("*.pdf"))
 
 
 def test_a_missing_line_brings_no_further_faults(tmp_path, capsys):
