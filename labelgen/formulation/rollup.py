@@ -66,6 +66,7 @@ class _Kitchen:
 
     def __init__(self, kitchen: Kitchen, resolved: dict[str, ResolvedIngredient]):
         self.formulations, self.country, self.resolved = kitchen.formulations, kitchen.country, resolved
+        self.products = kitchen.products
         self.rows = Rows(resolved, kitchen.retention)
         self.pack_limits = _setting("least_pack"), _setting("most_pack")
         self.done: dict[str, _Batch | None] = {}
@@ -155,7 +156,13 @@ class _Kitchen:
         cook = form.cook
         ratio = 1.0 if cook is None else cook.after / cook.before if cook.before else 1.0 - cook.loss
         left = form.left or 0.0
-        if form.yields is not None:
+        if form.yields is not None and "@" in form.name:
+            # what its base yields was weighed with other ingredients: a variant leaves the same share behind
+            base = self.batch(form.name.partition("@")[0])
+            if base is None:
+                return None
+            left = base.left / sum(base.inputs)
+        elif form.yields is not None:
             expected = put_in * ratio
             if form.yields > expected * (1 + _setting("weighing_tolerance")):
                 self.fault(form.name, "yield-above-input", form.where, f"{form.name}: yields {form.yields:g} g but only {expected:.1f} g can come out ({put_in:.1f} g went in): weigh again, or add what is missing")
@@ -267,7 +274,10 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
     """(pieces, batches) of one pack."""
     makes = batch.form.makes
     if product.net:
-        pieces, batches = None, product.net / batch.grams
+        net = _net(work, product, batch)
+        if net is None:
+            return None
+        pieces, batches = None, net / batch.grams
     elif makes:
         pieces = product.pieces or makes
         batches = pieces / makes
@@ -281,6 +291,26 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
         work.fault(("product", product.key), "pack-weight", product.where, f"{product.key}: a pack would weigh {batch.grams * batches:.3g} g, and packs of {least:g} g to {most:,.0f} g can be labelled: check its pieces and the amounts in its formulations")
         return None
     return pieces, batches
+
+
+def _net(work: _Kitchen, product: Product, batch: _Batch) -> float | None:
+    """The net weight [g] of a product sold by weight. A variant that says none is packed like its base: where that is one
+    batch a pack, the pack weighs what the variant's own batch does; None, with a fault, where it cannot be told."""
+    base = work.products.get(product.variant_of) if product.variant_of and not (product.own_size or product.boxed) else None
+    whole = work.batch(base.of) if base and base.of in work.formulations else None
+    if whole is None or abs(whole.grams - batch.grams) <= _setting("weighing_tolerance") * whole.grams:
+        return product.net
+    share = product.net / whole.grams
+    packs = max(1, round(1 / share))
+    near = _setting("one_batch_a_pack") if packs == 1 else _setting("shared_batch")
+    if abs(1 - share * packs) > near:
+        return product.net
+    own = batch.grams * share
+    if packs == 1 and not product.volume:
+        return own
+    both = " and 'volume: ...'" if product.volume else ""
+    work.fault(("product", product.key), "variant-net", product.where, f"{product.key}: its base holds {product.net:g} g, {1 / packs:.3g} of a batch of {whole.grams:.0f} g; its own batch weighs {batch.grams:.0f} g, which would be {own:.0f} g a pack: say what a pack of it holds, for example 'net: {own:.0f} g'{both}, or 'net: {product.net:g} g' if it is filled to the same weight")
+    return None
 
 
 def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:

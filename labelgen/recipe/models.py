@@ -184,6 +184,7 @@ class Product(Worded):
     and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
     the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
     tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of.
+    variant_of: the product it is a variant of; own_size: the variant says itself what a pack holds.
     boxed: set by the program where the product is counted as what a box holds of it.
     package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a QR code."""
 
@@ -215,6 +216,7 @@ class Product(Worded):
     pdcaas: float | None = None
     nutrition_symbol: bool = False
     variant_of: str = ""
+    own_size: bool = False
     price: str = ""
     quantify: Words = ()
     flavours_only: Words = ()

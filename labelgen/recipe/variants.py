@@ -5,12 +5,19 @@ from __future__ import annotations
 import dataclasses
 
 from labelgen.recipe import fields
+from labelgen.recipe.models import Product
 from labelgen.recipe.stated import METHODS
 from labelgen.recipe.values import entry, words
 
-#: What a variant may say of itself; the rest is its base's, except a laboratory's result, which is of the base alone.
-OWN = ("name", "claims", "identity", "may_contain", "cross_contact", "tested")
+#: What a variant may say of itself: all that a product says but what it is made of. What it does not say is its base's,
+#: except a laboratory's result and the number of a bar code, which are of the base alone.
+OWN = tuple(key for key in fields.PRODUCT if key != "of")
 KEYS = ("of", "replace", "omit", "add", *METHODS, *OWN)
+#: What a variant says of itself takes these words of its base away, which no longer fit.
+_INSTEAD = {
+    "pieces": ("net", "volume"), "net": ("pieces", "volume"), "volume": ("pieces", "net"), "unit": ("unit_plural",),
+    "best_before": ("use_by",), "use_by": ("best_before", "date_mark"),
+}  # fmt: skip
 
 
 def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict) -> None:
@@ -87,9 +94,11 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}: write for example 'add: {{{base.of}: [20 g sugar]}}'; its formulations: {', '.join(reached)}")
     own = {k: raw[k] for k in OWN if k in raw}
     given = entry(source, path, own, fields.PRODUCT, reader.country)
+    gone = {field: Product.model_fields[field].default for key in given for field in _INSTEAD.get(key, ())}
     # a wording of the base that the variant words anew no longer fits
-    kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given)} for lang, said in base.also.items()}
+    kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given, *gone)} for lang, said in base.also.items()}
     also = {lang: kept.get(lang, {}) | given.get("also", {}).get(lang, {}) for lang in {*kept, *given.get("also", {})}}
-    made["products"][name] = base.model_copy(
-        update={"key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path)} | {"name": f"{base.name} ({name})", "tested": {}} | given | {"also": also}
-    )
+    made["products"][name] = base.model_copy(update={
+        "key": name, "of": f"{base.of}@{name}", "variant_of": base.key, "where": source.at(path), "name": f"{base.name} ({name})",
+        "tested": {}, "gtin": "", "own_size": not {"pieces", "net"}.isdisjoint(given), **gone, **given, "also": also,
+    })  # fmt: skip
