@@ -21,6 +21,10 @@ _NUMBER = re.compile(
     r"|(?P<dec>\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|\.\d+))(?P<rest>.*)$",
     re.DOTALL,
 )
+#: A point before three digits, and the word behind them.
+_THOUSANDS = re.compile(r"\s*(\d{1,3}\.\d{3})(?![\d.])\s*([^\W\d_]*)")
+#: Units up to this size [g or mL] are weighed in thousands.
+_SMALL = 1.0
 #: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the finger.
 LARGEST = 1_000_000.0
 
@@ -73,6 +77,21 @@ def _unit(word: str, country: str) -> tuple[str, float] | None:
     """The unit for a word, or None. Case does not matter except that it is first tried as written."""
     units = _units(country)
     return units.get(word) or units.get(word.lower())
+
+
+def check_thousands(text: str, country: str) -> None:
+    """Raises UnitError, with both readings, where a point may part thousands as well as decimals: ``1.000 g``. Larger units
+    are weighed to three decimals every day, and nobody weighs thousands of them.
+
+    >>> check_thousands("1.250 kg", "us")
+    """
+    found = _THOUSANDS.match(text)
+    if not found or float(found[1]) < 1:
+        return
+    unit = _unit(found[2], country) if found[2] else None
+    if unit is None or unit[1] <= _SMALL:
+        number, rest = found[1], text[found.end(1) :]
+        raise UnitError(f"{text.strip()!r} can be read in two ways: write '{float(number):g}{rest}' or '{number.replace('.', '')}{rest}'")
 
 
 def read_number(text: str) -> tuple[float, str]:

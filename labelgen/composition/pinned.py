@@ -22,7 +22,7 @@ class WithPins:
     """A dataset with a kitchen's pinned foods before it."""
 
     def __init__(self, dataset, pins: dict[str, PinnedFood]):
-        self.dataset, self.pins = dataset, pins
+        self.dataset, self.pins, self.connection = dataset, pins, dataset.connection
 
     def food(self, food_id: str) -> Food:
         """A pinned food, else the dataset's. Raises CompositionError like the dataset."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps, sayings_of, spoken_key
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
+from labelgen.composition.named import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
 from labelgen.composition.records import Composition, ResolvedIngredient, Stated
@@ -28,7 +29,10 @@ def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
 def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, panels: Mapping[str, Stated]) -> dict[str, ResolvedIngredient]:
     """Every specification of the kitchen, resolved; its faults stand in ``findings``. panels: what the suppliers' panels
     of this kitchen say, by ingredient, already read by their markets' rules."""
-    return {name: resolve_ingredient(spec, dataset, panels.get(name)) for name, spec in kitchen.ingredients.items()}
+    resolved = {name: resolve_ingredient(spec, dataset, panels.get(name)) for name, spec in kitchen.ingredients.items()}
+    for name, doubt in doubts_of_names(kitchen.ingredients.values(), dataset).items():
+        resolved[name] = replace(resolved[name], findings=(*resolved[name].findings, doubt))
+    return resolved
 
 
 def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | None = None) -> ResolvedIngredient:

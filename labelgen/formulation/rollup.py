@@ -18,13 +18,14 @@ import numpy as np
 from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, UnitError
+from labelgen.formulation import slips
 from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage
 from labelgen.formulation.rows import Rows
 from labelgen.formulation.weights import grams_of, weight_doubt
 from labelgen.nutrients import INDEX
 from labelgen.recipe.models import Formulation, Kitchen, Product
 
-_WATER = INDEX["WATER"]
+_WATER, _SODIUM = INDEX["WATER"], INDEX["NA"]
 
 
 @cache
@@ -67,6 +68,7 @@ class _Kitchen:
     def __init__(self, kitchen: Kitchen, resolved: dict[str, ResolvedIngredient]):
         self.formulations, self.country, self.resolved = kitchen.formulations, kitchen.country, resolved
         self.products = kitchen.products
+        self.yeasts = slips.yeasts_of(resolved)
         self.rows = Rows(resolved, kitchen.retention)
         self.pack_limits = _setting("least_pack"), _setting("most_pack")
         self.done: dict[str, _Batch | None] = {}
@@ -75,6 +77,11 @@ class _Kitchen:
 
     def fault(self, of: str | tuple[str, str], code: str, where, message: str, severity: str = "block") -> None:
         self.findings.setdefault(of, []).append(Finding(code, severity, where, message))
+
+    def doubt(self, of: str | tuple[str, str], *doubts: Iterable[Finding]) -> None:
+        for found in doubts:
+            for finding in found:
+                self.findings.setdefault(of, []).append(finding)
 
     def batch(self, name: str, trail: tuple[str, ...] = ()) -> _Batch | None:
         """None when the formulation cannot be weighed out; the faults say why."""
@@ -168,6 +175,8 @@ class _Kitchen:
                 self.fault(form.name, "yield-above-input", form.where, f"{form.name}: yields {form.yields:g} g but only {expected:.1f} g can come out ({put_in:.1f} g went in): weigh again, or add what is missing")
                 return None
             left = max(0.0, 1 - form.yields / expected)
+        if left or cook or self.yeasts:
+            self.doubt(form.name, slips.of_batch(form, inputs, put_in, left, ratio), slips.of_yeast(form, inputs, put_in, self.yeasts))
         if left:
             raw, bounds = _scaled(raw, bounds, 1 - left)
             lost, low, high = lost * (1 - left), low * (1 - left), high * (1 - left)
@@ -290,6 +299,7 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
     if not least <= batch.grams * batches <= most:
         work.fault(("product", product.key), "pack-weight", product.where, f"{product.key}: a pack would weigh {batch.grams * batches:.3g} g, and packs of {least:g} g to {most:,.0f} g can be labelled: check its pieces and the amounts in its formulations")
         return None
+    work.doubt(("product", product.key), slips.of_pack(product, batch.form, batch.grams, pieces, batches))
     return pieces, batches
 
 
@@ -342,7 +352,9 @@ def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:
     profiles = {}
     for (product, batch, pieces, k), a, b, c, d in zip(packs, low, value, high, covered):
         names = (*batch.inner, product.of)
-        own = [f for name in names for f in findings.get(name, ())] if findings else []
+        own = [f for name in (*names, ("product", product.key)) for f in findings.get(name, ())] if findings else []
+        if b[_SODIUM] > slips.LEAST_SALTY * batch.grams * k:
+            own += slips.of_salt(product, [work.formulations[name] for name in names], 100 * b[_SODIUM] / (batch.grams * k), table.brought(batch.rows, batch.raw, _SODIUM))
         if told:
             own += [f for row in batch.rows if row in told for f in told[row]]
         profiles[product.key] = NutrientProfile(

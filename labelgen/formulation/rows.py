@@ -106,6 +106,10 @@ class Rows:
         table[:, :3] /= 100
         return table
 
+    def brought(self, rows: Sequence[int], grams: Sequence[float], nutrient: int) -> list[tuple[str, float]]:
+        """Ingredient and what it brings of a nutrient, in the nutrient's unit; 0 where its figure is not known."""
+        return [(self.ingredient[r].name, g / 100 * float(np.nan_to_num(self.ingredient[r].composition.value[nutrient]))) for r, g in zip(rows, grams)]
+
     def total(self, rows: Sequence[int], grams: Sequence[float], column: list[float]) -> float:
         """Sum of ``water``, ``alcohol`` or ``fat`` over some grams of some rows [g]."""
         return sum(map(mul, grams, map(column.__getitem__, rows)))

@@ -8,8 +8,10 @@ from datetime import date, timedelta
 
 from labelgen.errors import NOT_READY, Finding, RuleError
 from labelgen.findings import find
+from labelgen.formulation.slips import limit
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Product
+from labelgen.recipe.reach import plain
 
 _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)
 #: Longest shelf life believed [days]: more is a slip of the finger.
@@ -36,7 +38,11 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
             found += _unlikely(pack, product, key, made_on, end)
     elif made_on is not None:
         lines.append(_line(pack, "made_on", made_on))
+    if limit("longest_shelf_life") < (days_kept(product.shelf_life, None) or 0):
+        found.append(find("slip-shelf-life", product.where, product=product.key, text=product.shelf_life, most=limit("longest_shelf_life")))
     if lot:
+        if plain(lot) in (plain(product.key), plain(product.name)):
+            found.append(find("slip-lot", product.where, product=product.key, lot=lot))
         lines.append(pack.text("dates", "lot").replace("{lot}", lot))
     return tuple(lines), tuple(found)
 
@@ -57,7 +63,8 @@ def _unlikely(pack: Pack, product: Product, key: str, made_on: date, end: date) 
         severity = "block" if key == "use_by" else "warn"
         return [find("made-on-ahead", product.where, severity=severity, product=product.key, made_on=made_on, days=(made_on - pack.on).days, on=pack.on)]
     if end < pack.on:
-        return [find("date-passed", product.where, product=product.key, made_on=made_on, end=end, on=pack.on)]
+        severity = "block" if key == "use_by" else "warn"
+        return [find("date-passed", product.where, severity=severity, product=product.key, made_on=made_on, end=end, on=pack.on)]
     return []
 
 

@@ -27,9 +27,10 @@ from labelgen.market.nutrition.panel import declare_panel, states_serving
 from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.nutrition.unstated import find_unstated
 from labelgen.market.nutrition.uncounted import find_uncounted
+from labelgen.market.producer import check_producer, name_producer
 from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.statement.ingredients import declare_ingredients
-from labelgen.recipe.models import Kitchen, Producer, Product
+from labelgen.recipe.models import Kitchen, Product
 
 #: Findings that each language of a label answers for itself.
 _OF_WORDING = ("wording-missing", "additive-number")
@@ -124,7 +125,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     found = [
         *profile.findings, *statement_doubts, *_placed(allergens.findings, kitchen), *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
-        *(() if "business" in left_out else _business_missing(pack, kitchen)), *cross_contact, *list_transitions(pack), *front_doubts,
+        *(() if "business" in left_out else check_producer(pack, kitchen, lot)), *cross_contact, *list_transitions(pack), *front_doubts,
         *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
         *find_unstated(pack, plain, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
     ]  # fmt: skip
@@ -134,7 +135,7 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
         # the maker's own precaution never replaces what a supplier warns of
         advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution, *added) if t), precaution=allergens.precaution,
         net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile), net_grams=profile.pack.grams, volume=product.volume or 0.0,
-        business=() if "business" in left_out else _business(kitchen.producer, product),
+        business=() if "business" in left_out else name_producer(kitchen.producer, product),
         storage="" if "storage" in left_out else product.storage, dates=() if "dates" in left_out else dates,
         without_panel="panel" in left_out, front=front,
         warnings=advised.warnings,
@@ -153,17 +154,3 @@ def _placed(findings: tuple[Finding, ...], kitchen: Kitchen) -> list[Finding]:
     """Findings that name an ingredient, at its place in the maker's files."""
     specs = kitchen.ingredients
     return [replace(f, where=specs[f.where.file].where, said=f"{f.where.file}: {f.said}") if f.where.file in specs else f for f in findings]
-
-
-def _business(producer: Producer, product: Product) -> tuple[str, ...]:
-    name = " ".join(x for x in (producer.role, producer.name) if x)
-    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t)
-
-
-def _business_missing(pack: Pack, kitchen: Kitchen) -> list[Finding]:
-    lacking = [word for word in ("name", "address") if not getattr(kitchen.producer, word)]
-    rule = pack.find("statement", "business")
-    if not lacking:
-        return []
-    return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", rule.source if rule else "")]
-

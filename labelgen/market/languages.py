@@ -14,6 +14,7 @@ from itertools import groupby
 from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient, StatementItem, SupplierStatement
 from labelgen.errors import NOT_READY, Finding, Where
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.registry import market_named
@@ -55,7 +56,24 @@ def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
 
 def check_languages(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     """What must hold when the kitchen leaves out a language of the market, or asks for several of one that prints each alone."""
-    return (*_several_chosen(pack, kitchen), *_one_language_alone(pack, kitchen))
+    return (*_not_printed(pack, kitchen), *_several_chosen(pack, kitchen), *_one_language_alone(pack, kitchen))
+
+
+def _not_printed(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
+    """A language asked for that no market of the kitchen prints: the label would be in another without a word."""
+    every = {code: _printable(code) for code in dict.fromkeys((pack.market, *kitchen.markets))}
+    lost = [code for code in kitchen.languages if not any(code in able for able in every.values())]
+    if not lost:
+        return ()
+    where = kitchen.places.get("languages", kitchen.where)
+    able = [f"{market}: {', '.join(codes)}" for market, codes in every.items()]
+    return (find("language-not-printed", where, path="languages", languages=lost, able="; ".join(able)),)
+
+
+def _printable(market: str) -> tuple[str, ...]:
+    """Languages that labels of a market can be printed in."""
+    law = market_named(market)
+    return tuple(dict.fromkeys((law.language[:2], *law.also_in, *law.may_be_in)))
 
 
 def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:

@@ -14,7 +14,7 @@ from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
 from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
 from labelgen.recipe.reach import SPACES, names_in, plain
-from labelgen.recipe.values import entry, positive, text, words, yes_no
+from labelgen.recipe.values import entry, languages, plainly, positive, text, words, yes_no
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -22,6 +22,9 @@ SECTIONS = ("ingredients", "formulations", "products", "boxes", "variants")
 #: The most formulations a product is made through, one in another: far beyond what anybody weighs out.
 MOST_STAGES = 50
 SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention", "sells")
+
+#: What one piece or batch of a formulation is called in a recipe.
+_ONE_OF = ("", "piece", "pieces", "each", "whole", "batch", "batches")
 
 #: What a millilitre of food weighs at least and at most [g]: foam to dense syrup, against slips of the finger.
 _THINNEST, _DENSEST = 0.2, 2.0
@@ -148,7 +151,7 @@ class _Reader:
 
     def _settings(self) -> dict:
         values: dict = {"producer": Producer(name="", address="")}
-        readers = {"country": text, "markets": words, "languages": words, "handles": words, "retention": yes_no, "sells": text}
+        readers = {"country": text, "markets": words, "languages": languages, "handles": words, "retention": yes_no, "sells": text}
         for key, (source, raw) in self.settings.items():
             try:
                 if key == "producer":
@@ -264,10 +267,10 @@ class _Reader:
                 else:
                     source.fault("line-shape", path, "write '250 g butter' or {use: butter, amount: 250 g}")
                     return None
-                quantity, unit = read_quantity(amount, self.country)
+                quantity, unit = read_quantity(plainly(amount, self.country), self.country)
                 rest = name
             else:
-                quantity, rest = read_quantity(item, self.country)
+                quantity, rest = read_quantity(plainly(item, self.country), self.country)
                 unit = ""
         except UnitError as error:
             source.fault("amount", path, str(error))
@@ -280,6 +283,9 @@ class _Reader:
             return None
         if quantity.kind == "count":
             unit = (unit or words).removesuffix(" of").strip()
+            if found in self.raw["formulations"] and unit.casefold() not in _ONE_OF:
+                source.fault("unknown-ingredient", path, f"{unit!r} before {found!r} is not understood, and may be another food: write '{quantity.count:g} piece {found}', or grams")
+                return None
             quantity = Quantity(quantity.text, "count", count=quantity.count, unit=unit)
         elif words and quantity.kind == "volume":
             quantity = Quantity(quantity.text, "volume", millilitres=quantity.millilitres, unit=words.removesuffix(" of"))
@@ -338,12 +344,21 @@ class _Reader:
                 source.fault("volume-weight", (*path, "volume"), f"{key}: say what {product.volume:g} mL weigh: write 'net: ... g' too, weighed without the bottle")
             elif product.volume and not _THINNEST <= product.density <= _DENSEST:
                 source.fault("volume-weight", (*path, "volume"), f"{key}: {product.net:g} g in {product.volume:g} mL is {product.density:.2f} g per mL, and no food weighs that: weigh and measure again")
+        self._numbers(kitchen)
         for name, formulation in kitchen.formulations.items():
             cook = formulation.cook
             if cook and cook.fat > 0 and cook.fat_from not in kitchen.ingredients:
                 source, path, _ = self.raw["formulations"][name.partition("@")[0]]
                 source.fault("fat-from", (*path, cook.method), f"{name}: say which fat was taken up, for example 'fat_from: frying-oil', named under ingredients/")
         self._cycles(kitchen)
+
+    def _numbers(self, kitchen: Kitchen) -> None:
+        """A bar code means one thing on sale."""
+        numbered = [p for p in kitchen.products.values() if p.gtin]
+        for product in numbered:
+            if others := [f"{p.key} at {p.where}" for p in numbered if p.gtin == product.gtin and p is not product]:
+                source, path, _ = self.raw["products"].get(product.key) or self.raw["variants"][product.key]
+                source.fault("gtin-twice", (*path, "gtin"), f"{product.key}: its number {product.gtin} is also that of {', '.join(others)}: give each its own, as your number bank gave them")
 
     def _cycles(self, kitchen: Kitchen) -> None:
         state: dict[str, int] = {}

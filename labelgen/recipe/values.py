@@ -6,13 +6,16 @@ to type.
 
 from __future__ import annotations
 
+import csv
 import difflib
 import re
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
+from labelgen import paths
 from labelgen.errors import LabelError, UnitError
-from labelgen.quantity import LARGEST, Quantity, read_mass, read_percent, read_quantity, read_volume
+from labelgen.quantity import LARGEST, Quantity, check_thousands, read_mass, read_percent, read_quantity, read_volume
 from labelgen.recipe.yamlfile import Source
 
 _MOST_TEXT = 5000
@@ -48,13 +51,36 @@ def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
         return text(source, path, raw, country)
     said = {}
     for language, value in raw.items():
-        if not re.fullmatch(r"[a-z]{2}", str(language)):
-            raise ValueError(f"{language!r} is no language: write for example {{en: butter, fr: beurre}}")
-        said[language] = text(source, (*path, language), value, country)
+        code = language_code(language)
+        if code in said:
+            raise ValueError(f"{language!r} is {code}, which is given already: keep one")
+        said[code] = text(source, (*path, language), value, country)
     if not said:
         raise ValueError("is empty: write for example {en: butter, fr: beurre}")
     first = said.get("en") or next(iter(said.values()))
     return Worded(first, said)
+
+
+@cache
+def _languages() -> dict[str, str]:
+    """Code or name of a language, folded -> its code, from ``reference/words/languages.csv``."""
+    with open(paths.reference("words", "languages.csv"), encoding="utf-8", newline="") as f:
+        return {word.casefold(): row["code"] for row in csv.DictReader(f) for word in (row["code"], *row["names"].split(";"))}
+
+
+def language_code(word: Any) -> str:
+    """The code of a language however it is named: ``de``, ``de-AT``, ``Deutsch``, ``German``. Raises ValueError for any other."""
+    folded = str(word).strip().casefold()
+    code = _languages().get(folded) or (_languages().get(folded[:2]) if re.fullmatch(r"[a-z]{2}[-_][a-z]{2,4}", folded) else None)
+    if code is None:
+        near = difflib.get_close_matches(folded, _languages(), n=1)
+        raise ValueError(f"{word!r} is no language labelgen knows{f': did you mean {near[0]}?' if near else ''}: write its two letters, for example de or fr")
+    return code
+
+
+def languages(source, path, raw, country) -> tuple[str, ...]:
+    """Codes of the languages of labels, each once."""
+    return tuple(dict.fromkeys(language_code(word) for word in words(source, path, raw, country)))
 
 
 def words(source, path, raw, country) -> tuple[str, ...]:
@@ -124,8 +150,16 @@ def number(source, path, raw, country) -> float:
     return float(raw)
 
 
+def plainly(raw: Any, country: str) -> Any:
+    """An amount as typed. Raises UnitError where its point may part thousands as well as decimals."""
+    written = getattr(raw, "written", raw)
+    if isinstance(written, str):
+        check_thousands(written, country)
+    return raw
+
+
 def positive(source, path, raw, country) -> float:
-    value = number(source, path, raw, country)
+    value = number(source, path, plainly(raw, country), country)
     if value == 0:
         raise ValueError("is 0: it must be more than nothing")
     return value
@@ -134,7 +168,7 @@ def positive(source, path, raw, country) -> float:
 def pieces(source, path, raw, country) -> float:
     """``24`` or ``24 pieces``."""
     if isinstance(raw, str):
-        quantity, _ = read_quantity(raw, country)
+        quantity, _ = read_quantity(plainly(raw, country), country)
         if quantity.kind != "count":
             raise UnitError(f"{raw!r} is no count: write for example 24")
         raw = quantity.count
@@ -142,7 +176,7 @@ def pieces(source, path, raw, country) -> float:
 
 
 def mass(source, path, raw, country) -> float:
-    return _some(raw, read_mass(raw, country))
+    return _some(raw, read_mass(plainly(raw, country), country))
 
 
 def net(source, path, raw, country) -> float:
@@ -152,7 +186,7 @@ def net(source, path, raw, country) -> float:
 
 
 def volume(source, path, raw, country) -> float:
-    return _some(raw, read_volume(raw, country))
+    return _some(raw, read_volume(plainly(raw, country), country))
 
 
 def _some(raw, amount: float) -> float:
@@ -162,7 +196,7 @@ def _some(raw, amount: float) -> float:
 
 
 def quantity(source, path, raw, country) -> Quantity:
-    value, rest = read_quantity(raw, country)
+    value, rest = read_quantity(plainly(raw, country), country)
     return value if value.kind != "count" else Quantity(value.text, "count", count=value.count, unit=rest)
 
 

@@ -39,7 +39,7 @@ variants:
 
 
 def test_faults_name_their_line(tmp_path):
-    _, findings = kitchen(tmp_path, "flour: {print: {english: wheat flour}}\nsalt: {print: {}}\nsugar: {food: {en: usda/19335}}\n")
+    _, findings = kitchen(tmp_path, "flour: {print: {qq: wheat flour}}\nsalt: {print: {}}\nsugar: {food: {en: usda/19335}}\n")
     assert [(f.where.line, f.code) for f in findings] == [(1, "value"), (2, "value"), (3, "value")]
     assert "{en: butter, fr: beurre}" in findings[0].message and all(f.blocks for f in findings)
 

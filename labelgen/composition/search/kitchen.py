@@ -26,10 +26,11 @@ class Alias(NamedTuple):
 
 @cache
 def _compiled() -> dict:
-    return paths.made_once("search", (*_sources(), *Path(__file__).parent.glob("*.py")), _compile)
+    return paths.made_once("search", (*sources(), *Path(__file__).parent.glob("*.py")), _compile)
 
 
-def _sources() -> list[Path]:
+def sources() -> list[Path]:
+    """The files that what bakers call their foods is read from."""
     return [paths.reference("composition", name) for name in ("search_foods.csv", *TABLES)]
 
 

@@ -1,0 +1,46 @@
+"""Whose name and address stand on a label, and whether they are anybody's."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+
+from labelgen import paths
+from labelgen.errors import NOT_READY, Finding
+from labelgen.findings import find
+from labelgen.law.pack import Pack
+from labelgen.recipe.models import Kitchen, Producer, Product
+
+
+def name_producer(producer: Producer, product: Product) -> tuple[str, ...]:
+    """The lines that name the business."""
+    name = " ".join(x for x in (producer.role, producer.name) if x)
+    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t)
+
+
+def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
+    """What is lacking, and what is a placeholder: with a lot, nothing is printed by it."""
+    lacking = [word for word in ("name", "address") if not getattr(kitchen.producer, word)]
+    rule = pack.find("statement", "business")
+    source = rule.source if rule else ""
+    if lacking:
+        return [Finding("no-producer", "block", kitchen.where, f"kitchen.yaml lacks the producer's {' and '.join(lacking)}: add 'producer: {{name: ..., address: ...}}'", source)]
+    texts = [getattr(kitchen.producer, field) for field in ("name", "address") if is_placeholder(field, getattr(kitchen.producer, field))]
+    where = kitchen.places.get("producer", kitchen.where)
+    severity = "block" if lot else "warn"
+    return [find(f"{NOT_READY}-producer", where, path="producer", severity=severity, cites=source, text=texts)] if texts else []
+
+
+@cache
+def _placeholders() -> dict[str, dict[str, list[str]]]:
+    return tomllib.loads(paths.reference("words", "placeholders.toml").read_text(encoding="utf-8"))
+
+
+def is_placeholder(field: str, text: str) -> bool:
+    """Whether a name or an address is what a form or an example puts there.
+
+    >>> is_placeholder("address", "Your street, your town"), is_placeholder("name", "Yourk Bakery")
+    (True, False)
+    """
+    table, folded = _placeholders()[field], " ".join(text.casefold().split())
+    return folded in table["is"] or any(words in folded for words in table["holds"])
