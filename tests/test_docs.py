@@ -69,7 +69,7 @@ def test_commands_of_a_page_of_the_manual_work_as_written(name, tmp_path, monkey
     page = topics()[name].read_text(encoding="utf-8")
     lines = "\n".join(re.findall(r"```sh\n(.*?)```", page, re.S)).splitlines()
     if not any(line.startswith("labelgen new my-kitchen") for line in lines):
-        assert main(["new", "my-kitchen"]) == 0
+        assert main(["new", "my-kitchen", "--name", "Hill Bakes", "--address", "1 Hill, Sampleton"]) == 0
     for line in filter(None, lines):
         words = shlex.split(line)
         assert words[0] == "labelgen" and main(words[1:]) == 0, (line, capsys.readouterr())

@@ -119,3 +119,9 @@ def test_a_word_nobody_knows_is_never_passed_over(tmp_path, capsys, own):
     code, said = label(tmp_path, capsys, recipes=RECIPES.replace("pieces: 10,", f"pieces: 10, {own},"))
     word = own.partition(":")[2].strip(" [{").split(":")[0].rstrip("]")
     assert code == 1 or word in said or own.split(":")[0] in said, said
+
+
+def test_the_starter_takes_a_name_and_an_address(tmp_path, capsys):
+    assert main(["new", str(tmp_path / "k"), "--name", 'Hill "Best" Bakes', "--address", "1 Hill, Sampleton"]) == 0
+    argv = ["label", "shortbread", "--kitchen", str(tmp_path / "k"), "--out", str(tmp_path / "out"), "--lot", "A1"]
+    assert main(argv) == 0 and "not-ready-producer" not in capsys.readouterr().out
