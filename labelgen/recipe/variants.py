@@ -15,7 +15,7 @@ OWN = tuple(key for key in fields.PRODUCT if key != "of")
 KEYS = ("of", "replace", "omit", "add", *METHODS, *OWN)
 #: What a variant says of itself takes these words of its base away, which no longer fit.
 _INSTEAD = {
-    "pieces": ("net", "volume"), "net": ("pieces", "volume"), "volume": ("pieces", "net"), "unit": ("unit_plural",),
+    "pieces": ("net", "volume"), "net": ("pieces", "volume"), "volume": ("pieces", "net"), "unit": ("unit_plural",), "claims": ("market_claims",),
     "best_before": ("use_by",), "use_by": ("best_before", "date_mark"),
 }  # fmt: skip
 
@@ -94,7 +94,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
         source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}: write for example 'add: {{{base.of}: [20 g sugar]}}'; its formulations: {', '.join(reached)}")
     own = {k: raw[k] for k in OWN if k in raw}
     given = entry(source, path, own, fields.PRODUCT, reader.country)
-    gone = {field: Product.model_fields[field].default for key in given for field in _INSTEAD.get(key, ())}
+    gone = {field: Product.model_fields[field].get_default(call_default_factory=True) for key in given for field in _INSTEAD.get(key, ())}
     # a wording of the base that the variant words anew no longer fits
     kept = {lang: {k: v for k, v in said.items() if k not in ("name", *given, *gone)} for lang, said in base.also.items()}
     also = {lang: kept.get(lang, {}) | given.get("also", {}).get(lang, {}) for lang in {*kept, *given.get("also", {})}}
