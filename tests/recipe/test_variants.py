@@ -102,8 +102,8 @@ def test_a_variant_says_of_itself_what_a_product_may(tmp_path, own, expected):
 
 def test_claims_of_the_base_for_one_market_are_not_those_of_a_variant_with_claims_of_its_own(tmp_path):
     recipes = LOAF.replace("storage:", "claims: {us: [vegan]}, storage:")
-    assert rolled(tmp_path, "omit: [walnuts]", recipes=recipes).kitchen.products["v"].for_market("us").claims == ("vegan",)
-    assert rolled(tmp_path, "claims: [high fibre]", recipes=recipes).kitchen.products["v"].for_market("us").claims == ("high fibre",)
+    assert rolled(tmp_path, "omit: [walnuts]", recipes=recipes).kitchen.products["v"].in_market("us").claims == ("vegan",)
+    assert rolled(tmp_path, "claims: [high fibre]", recipes=recipes).kitchen.products["v"].in_market("us").claims == ("high fibre",)
 
 
 @pytest.mark.parametrize("own, told", [("net: 700 g, pieces: 2", "two-sizes"), ("net: 250 ml", "value amount"), ("volume: 250 mL", "volume-weight"), ("of_: x", "unknown-key"), ("weight: 20 g", "unknown-key")])
