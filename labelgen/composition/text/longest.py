@@ -7,12 +7,14 @@ from dataclasses import dataclass
 
 from labelgen.composition.text.languages import FIRST, Tongues
 from labelgen.composition.text.terms import Lexicon, Term
-from labelgen.composition.text.words import BREAKS, Word, key_of
+from labelgen.composition.text.words import BREAKS, Word, fold, key_of
 
 #: Classes that an additive's number follows.
-_CLASSES = {key_of(w) for w in (
+_CLASSES = {key_of(fold(w)) for w in (
     "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
-    "thickener regulator acid lecithin additive").split()}
+    "thickener thickeners regulator acid lecithin additive additives sweetener sweeteners glazing agent agents humectant enhancer colours "
+    "verdickungsmittel konservierungsstoff konservierungsstoffe süßungsmittel emulgator überzugsmittel épaississant conservateur "
+    "édulcorant émulsifiant espesante conservador edulcorante emulgente addensante conservante emulsionante").split()}
 
 #: Endings that say a food holds none of what the word begins with: "glutenfrei".
 _FREE = ("frei", "free")
