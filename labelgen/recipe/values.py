@@ -51,7 +51,10 @@ def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
         return text(source, path, raw, country)
     said = {}
     for language, value in raw.items():
-        code = language_code(language)
+        try:
+            code = language_code(language)
+        except ValueError as error:
+            raise ValueError(f"{error}, as in {{en: butter, fr: beurre}}") from None
         if code in said:
             raise ValueError(f"{language!r} is {code}, which is given already: keep one")
         said[code] = text(source, (*path, language), value, country)
