@@ -36,6 +36,8 @@ NAMED = [
     ("plant stanol ester (soya)", "soy", "stanol-ester", ""),
     ("lactitol (E966) (milk)", "milk", "lactitol", ""),
     ("isinglass", "fish", "isinglass", ""),
+    ("refined peanut oil", "peanut", "peanut-oil", "refined"),
+    ("behenic acid (mustard)", "mustard", "behenic-acid", ""),
     ("vitamin A (carrier: fish gelatine)", "fish", "fish-gelatine", "carrier"),
 ]
 
@@ -46,7 +48,7 @@ def test_named_whole(text, code, derived, state):
 
 
 def test_every_kind_is_named_by_a_text():
-    assert {k.key for k in read_derived()} - {row[2] for row in NAMED} == {"peanut-oil", "sesame-oil", "nut-oil", "behenic-acid"}
+    assert {k.key for k in read_derived()} - {row[2] for row in NAMED} == {"sesame-oil", "nut-oil"}
 
 
 @pytest.mark.parametrize("text, code", [
