@@ -27,6 +27,12 @@ _DISJOINT = ("SUGAR", *_UNBURNT)
 MINERALS = ("NA", "K", "CA", "FE", "MG", "P", "ZN", "CU", "MN", "SE", "FD")
 #: Measured on their own while their whole is found by difference, so a table may show them a little above it.
 _BY_DIFFERENCE = ("SUGAR", "STARCH")
+_PER_GRAM = {"g": 1.0, "mg": 1e3, "ug": 1e6}
+#: What is told in milligrams and stands by itself: no sum of others that are in the table too.
+_SMALL = tuple(k for k in KEYS if UNITS[k] in ("mg", "ug") and k not in ("VITA_RAE", "FOLDFE"))
+_WEIGHED = ("WATER", "ASH", *_SMALL)
+#: A part lighter than this share of the food is not named among those that outweigh it.
+_WORTH_NAMING = 0.005
 #: Slack for binary dust [g].
 _DUST = 1e-9
 
@@ -104,7 +110,7 @@ def narrow(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -
         if not sure:
             slack = limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else 0.0
             high[p], low[w] = max(low[p], min(high[p], high[w] + slack)), min(high[w], max(low[w], low[p] - slack))
-    return [*clashes, *_share(low, value, high, grams), *_weigh(low, high, known, grams), *_burn(low, high, known, grams)]
+    return [*clashes, *_share(low, value, high, grams), *_weigh(low, value, high, grams), *_burn(low, high, known, grams)]
 
 
 def exceeds(part: str, low: float, value: float, whole: float, whole_high: float, grams: float, slack: str = "difference_slack") -> bool | None:
@@ -127,13 +133,21 @@ def _share(low, value, high, grams) -> list[Clash]:
     return [Clash("parts-exceed-whole", (*here, "CHOCDF"), high[whole], bool(over > limits()["unstated_slack"]["value"] * grams / 100))]
 
 
-def _weigh(low, high, known, grams) -> list[Clash]:
-    """Fat, carbohydrate, protein and alcohol never outweigh the food."""
+def _weigh(low, value, high, grams) -> list[Clash]:
+    """Fat, carbohydrate, protein, alcohol and minerals never outweigh the food; nor do they with its water and ash, nor all
+    that is told in milligrams."""
+    known = ~np.isnan(value)
     here = [k for k in MACROS if known[INDEX[k]]]
-    least = sum(low[INDEX[k]] for k in here)
-    most = grams * (1 + limits()["sum_slack"]["value"] / 100)
-    if least > most and len(here) > 1:
-        return [Clash("parts-exceed-food", tuple(here), grams)]
+    held = {k: float(low[INDEX[k]]) / _PER_GRAM[UNITS[k]] for k in (*here, *_WEIGHED) if known[INDEX[k]]}
+    least, slack = sum(held[k] for k in here), limits()["sum_slack"]["value"]
+    minerals = sum(held.get(k, 0.0) for k in (*MINERALS, "CLD"))
+    moist = least + held.get("WATER", 0.0) + max(held.get("ASH", 0.0), minerals)
+    small = sum(held.get(k, 0.0) for k in _SMALL)
+    if max(least + minerals, small) > grams * (1 + slack / 100) or moist > grams * (1 + limits()["proximates_slack"]["value"] / 100):
+        heavy = tuple(k for k, mass in sorted(held.items(), key=lambda x: -x[1]) if mass >= _WORTH_NAMING * grams)
+        if len(heavy) > 1:
+            return [Clash("parts-exceed-food", heavy, grams)]
+    most = grams * (1 + slack / 100)
     for k in here:
         i = INDEX[k]
         high[i] = max(low[i], min(high[i], most - (least - low[i])))
@@ -153,14 +167,24 @@ def _burn(low, high, known, grams) -> list[Clash]:
         return [Clash("energy-impossible", keys, least)]
     if low[e] > most + slack:
         return [Clash("energy-impossible", keys, most)]
-    clash = _fit(low, high, known, keys)
     for k in here:
         i, factor = INDEX[k], limits()[k]
         if factor["low"]:
             high[i] = max(low[i], min(high[i], (high[e] + slack - least) / factor["low"] + low[i]))
         if np.isfinite(most):
             low[i] = min(high[i], max(low[i], (low[e] - slack - most) / factor["high"] + high[i]))
-    return clash
+    return []
+
+
+def check_weight(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -> list[Clash]:
+    """An amount of food against all that is said to be in it, wherever that is from."""
+    return _weigh(low, value, high.copy(), grams)
+
+
+def check_energy(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -> list[Clash]:
+    """A stated energy against the macronutrients of an amount of food, wherever those are from."""
+    known = ~np.isnan(value)
+    return _burn(low, high, known, grams) or _fit(low, high, known, grams)
 
 
 def energy_range(low, high, known, grams) -> tuple[float, float]:
@@ -176,18 +200,21 @@ def energy_range(low, high, known, grams) -> tuple[float, float]:
     return least + (limits()["SUGAR"]["low"] * low[sugar] if known[sugar] else 0.0), most
 
 
-def _fit(low, high, known, keys) -> list[Clash]:
+def _fit(low, high, known, grams) -> list[Clash]:
     """Energy further from the general factors than all but the oddest foods."""
-    if not all(known[INDEX[k]] for k in ("FAT", "CHOCDF", "PROCNT")):
+    here = [k for k in MACROS if known[INDEX[k]]]
+    if not {"FAT", "CHOCDF", "PROCNT"} <= set(here):
         return []
     unburnt = sum(high[INDEX[k]] for k in _UNBURNT if known[INDEX[k]])
     general = {k: limits()[k]["general"] for k in MACROS}
-    most = sum(general[k] * high[INDEX[k]] for k in MACROS if known[INDEX[k]])
-    least = sum(general[k] * max(0.0, low[INDEX[k]] - (unburnt if k == "CHOCDF" else 0.0)) for k in MACROS if known[INDEX[k]])
-    fit, e = limits()["energy_fit"]["value"], INDEX["ENERC"]
-    if high[e] < least * (1 - fit):
+    # a total that hides an unstated fibre counts as what is stated of it, as on the label
+    most = sum(general[k] * (high[INDEX[k]] if np.isfinite(high[INDEX[k]]) else low[INDEX[k]]) for k in here)
+    least = sum(general[k] * max(0.0, low[INDEX[k]] - (unburnt if k == "CHOCDF" else 0.0)) for k in here)
+    fit, e, apart = limits()["energy_fit"]["value"], INDEX["ENERC"], limits()["energy_least"]["value"] * grams / 100
+    keys = ("ENERC", *(k for k in here if high[INDEX[k]] > 0))
+    if high[e] < min(least * (1 - fit), least - apart):
         return [Clash("energy-unlikely", keys, least, sure=False)]
-    if low[e] > most * (1 + fit):
+    if low[e] > max(most * (1 + fit), most + apart):
         return [Clash("energy-unlikely", keys, most, sure=False)]
     return []
 

@@ -36,10 +36,12 @@ def compile_dataset(db: sqlite3.Connection) -> None:
     db.executescript(
         "PRAGMA journal_mode=OFF; PRAGMA synchronous=OFF;"
         "CREATE TABLE food(id TEXT PRIMARY KEY, name, grp, grade, release, note, composite, retention, added, vals BLOB, lows BLOB, highs BLOB, codes BLOB) WITHOUT ROWID;"
+        "CREATE TABLE highest(key, grp, most, food, named, count);"
         "CREATE TABLE portion(id, amount, unit, grams); CREATE TABLE source(code INTEGER PRIMARY KEY, text);"
         "CREATE VIRTUAL TABLE food_fts USING fts5(id UNINDEXED, name, group_name, tokenize='porter unicode61');"
     )
     codes: dict[str, int] = {"": 0}
+    measured: dict[str, list[tuple[str, np.ndarray]]] = {}
     revisions: dict[str, dict[str, float]] = {}
     for row in _rows("revisions.csv"):
         revisions.setdefault(row["id"], {})[row["key"]] = float(row["later"])
@@ -71,6 +73,7 @@ def compile_dataset(db: sqlite3.Connection) -> None:
                     value[INDEX[key]], sources[INDEX[key]] = float(row[key]), release
             for key, later in revisions.get(fid, {}).items():
                 value[INDEX[key]], sources[INDEX[key]] = later, LATER
+            measured.setdefault(group, []).append((name, value.copy()))
             mixed = is_composite(name, group)
             kind, spread = _presume(name, group, value, sources, presumed, added, mixed)
             insert(fid, name, group, "read", release, "", value, sources, mixed, _retention(name, group), kind, spread)
@@ -88,10 +91,23 @@ def compile_dataset(db: sqlite3.Connection) -> None:
                 if np.isnan(value[INDEX[key]]):
                     value[INDEX[key]], sources[INDEX[key]] = 0.0, f"presumed zero ({reason})"
         insert(row["id"], row["name"], row["group"], row["grade"], "labelgen substances", row["note"], value, sources, is_composite(row["name"], row["group"]), "", "stated")
+    db.executemany("INSERT INTO highest VALUES(?,?,?,?,?,?)", _highest(measured))
     db.executemany("INSERT INTO portion VALUES(?,?,?,?)", ((r["id"], float(r["amount"]), r["unit"], float(r["grams"])) for r in _rows("portions.csv")))
     db.execute("CREATE INDEX portion_id ON portion(id)")
     db.executemany("INSERT INTO source VALUES(?,?)", ((c, t) for t, c in codes.items()))
     db.commit()
+
+
+def _highest(measured: dict[str, list[tuple[str, np.ndarray]]]):
+    """(key, group, highest figure, its food, name of the group, number of figures) of every group and of all foods."""
+    names = {r["code"]: r["name"] for r in _rows("food_groups.csv")}
+    for group, foods in [("", [f for foods in measured.values() for f in foods]), *measured.items()]:
+        values = np.array([v for _, v in foods])
+        for key, column in zip(KEYS, values.T):
+            known = ~np.isnan(column)
+            if known.any():
+                best = int(np.argmax(np.where(known, column, -1.0)))
+                yield key, group, float(column[best]), foods[best][0], names.get(group, ""), int(known.sum())
 
 
 def is_composite(name: str, group: str) -> bool:

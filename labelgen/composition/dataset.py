@@ -12,6 +12,7 @@ import os
 import sqlite3
 import tempfile
 from contextlib import closing
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -22,8 +23,18 @@ from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 from labelgen.nutrients import KEYS
 
-TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv")
-_FORMAT = b"6"
+TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv", "food_groups.csv")
+_FORMAT = b"7"
+
+
+@dataclass(frozen=True)
+class Highest:
+    """The highest figure of a nutrient [its unit] per 100 g, whose it is, in which food group ("" for all), of how many foods."""
+
+    most: float
+    food: str
+    group: str
+    count: int
 
 
 def _digest() -> str:
@@ -101,6 +112,16 @@ class Dataset:
         sources = self._sources()
         composition = Composition(np.frombuffer(lows), np.frombuffer(vals), np.frombuffer(highs), np.zeros(len(KEYS), bool), tuple(sources[c] for c in codes))
         return Food(fid, name, group, composition, self.portions(fid), grade, release, note, bool(composite), retention, added)
+
+    def highest(self, key: str, group: str = "") -> Highest | None:
+        """The highest figure of a nutrient among the food table's foods, or those of one food group ("18"); None where the
+        table has none."""
+        return self._highest().get((key, group))
+
+    @cache  # noqa: B019 - one dataset per process
+    def _highest(self) -> dict[tuple[str, str], Highest]:
+        rows = self.connection.execute("SELECT key, grp, most, food, named, count FROM highest")
+        return {(key, group): Highest(most, food, named, count) for key, group, most, food, named, count in rows}
 
     @cache  # noqa: B019 - one dataset per process
     def _sources(self) -> dict[int, str]:

@@ -15,13 +15,12 @@ from functools import cache
 from pathlib import Path
 
 from labelgen import paths
+from labelgen.composition.ceilings import ceiling
 from labelgen.errors import FetchError
 from labelgen.nutrients import UNITS
 
 _UNITS = {"g": "g", "mg": "mg", "ug": "ug", "µg": "ug", "μg": "ug", "mcg": "ug", "kcal": "kcal"}
 _GRAMS = {"g": 1.0, "mg": 1e-3, "ug": 1e-6}
-#: No food holds more: pure fat gives 902 kcal per 100 g in the tables.
-_MOST_ENERGY = 910.0
 #: No household measure weighs more [g].
 _HEAVIEST = 20_000.0
 _PER_VOLUME = ("ml", "mlt", "l")
@@ -101,7 +100,7 @@ def _food(number: int, name: str, kind: str, published: str, nutrients: list, po
         raise FetchError(f"food {number} has no name: take another food")
     if serving_unit.lower() in _PER_VOLUME:
         raise PerVolume(f"{name} is given per 100 mL, and its density is not: take the figures from the packet with 'per:' and 'nutrients:' instead")
-    values, doubts = _values(nutrients)
+    values, doubts = _values(nutrients, name)
     if not values:
         raise FetchError(f"{name} tells no figure that can be used{': ' + '; '.join(doubts) if doubts else ''}: take another food, or the packet's figures with 'per:' and 'nutrients:'")
     return FetchedFood(f"fdc/{number}", name, kind, published, values, tuple(dict.fromkeys(p for p in portions if p)), ingredients, _groups().get(group or "", ""), doubts)
@@ -144,7 +143,7 @@ def _amount(value: object) -> float | None:
     return number if math.isfinite(number) else None
 
 
-def _values(nutrients: Iterable[tuple[str, object, str]]) -> tuple[dict[str, float], tuple[str, ...]]:
+def _values(nutrients: Iterable[tuple[str, object, str]], name: str) -> tuple[dict[str, float], tuple[str, ...]]:
     best: dict[str, tuple[int, float]] = {}
     doubts: dict[str, None] = {}
     twice = set()
@@ -162,7 +161,8 @@ def _values(nutrients: Iterable[tuple[str, object, str]]) -> tuple[dict[str, flo
                 doubts[f"{key} is given in {unit or 'no unit'}, not {wanted}: left out"] = None
                 continue
             amount *= _GRAMS[own] / _GRAMS[wanted]
-        if not 0 <= amount <= (_MOST_ENERGY if wanted == "kcal" else 100.0 / _GRAMS[wanted]):
+        limit = ceiling(key, (name,))
+        if not 0 <= amount <= (limit.most if limit else 100.0 / _GRAMS[wanted]):
             doubts[f"{key} {amount:g} {wanted} per 100 g cannot be: left out"] = None
         elif key not in best or rank < best[key][0]:
             best[key] = (rank, amount)

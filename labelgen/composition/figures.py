@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
-from labelgen.composition.records import Figure, Stated
+from labelgen.composition.bounds import limits
+from labelgen.composition.carbohydrate import is_plain, settle_carbohydrate
+from labelgen.composition.portions import grams_in
+from labelgen.composition.records import Figure, Portion, Stated
 from labelgen.errors import Finding, UnitError
 from labelgen.nutrients import COMPOUNDS, UNITS
 from labelgen.quantity import read_number
@@ -20,6 +24,7 @@ _RANGE = re.compile(r"(?:-|–|to\b)\s*(?=[\d.½¼¾])")
 _BELOW = re.compile(r"(?:<=?|≤|less than|at most|max\.?|up to|not detected\s*\(?<|n\.?d\.?\s*\(?<)\s*")
 _PER_KILO = re.compile(r"(?:(g|mg|mcg|ug|µg|μg) ?(?:/ ?|per )kg|ppm)")
 _TRACE_G = 0.5
+_TWO_ENERGIES = re.compile(r"([\d.]+ ?k(?:j|cal))\s*[/(;,]\s*([\d.]+ ?k(?:j|cal))\)?")
 
 
 def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, float]:
@@ -35,6 +40,8 @@ def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, 
     """
     plain = " ".join(text.lower().split())
     shown = UNITS[key].replace("ug", "mcg")
+    if key == "ENERC" and (both := _TWO_ENERGIES.fullmatch(plain)):
+        return _same_energy(text, both[1], both[2])
     if plain in ("trace", "traces", "tr", "tr."):
         if UNITS[key] != "g":
             raise UnitError(f"{text!r} gives no limit: write the least that is told apart, for example '<5 {shown}'")
@@ -58,6 +65,32 @@ def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, 
     return max(0.0, number - spread), number, number + spread
 
 
+def _same_energy(text: str, *written: str) -> tuple[float, float, float]:
+    """One energy written in kJ and in kcal: each unit has factors of its own, so they agree within what the laws allow."""
+    per, spans = limits()["kilojoules"], {}
+    for part in written:
+        number, unit = read_number(part)
+        half = half_digit(part)
+        most, least = (per["high"], per["low"]) if "kj" in unit else (1.0, 1.0)
+        spans["kj" if "kj" in unit else "kcal"] = max(0.0, number - half) / most, number, (number + half) / least
+    if len(spans) < 2:
+        raise UnitError(f"{text!r} gives one unit twice: write it in kJ and kcal, or in one of them")
+    kcal, joules = spans["kcal"], spans["kj"]
+    if joules[0] > kcal[2] or joules[2] < kcal[0]:
+        raise UnitError(f"{text!r}: {joules[1]:g} kJ are {joules[1] / per['value']:.0f} kcal, not {kcal[1]:g}: its figures cannot both be true: compare them with the packet")
+    return kcal[1], kcal[1], kcal[1]
+
+
+def half_digit(text: str) -> float:
+    """Half of the last digit of the number a text starts with, 0 where it starts with none.
+
+    >>> half_digit("7 g"), half_digit("0.25 g")
+    (0.5, 0.005)
+    """
+    digits = re.match(r"\s*\d+(?:\.(\d+))?", text)
+    return 0.5 * 10.0 ** -len(digits[1] or "") if digits else 0.0
+
+
 def _factor(unit: str, key: str, text: str, grams: float) -> float:
     plain, share = unit.strip(" ."), 1.0
     if grams and (of := _PER_KILO.fullmatch(plain)):
@@ -76,16 +109,39 @@ def read_printed(printed: Printed, key: str, grams: float = 0.0) -> tuple[float,
     return low / times, value / times, high / times
 
 
-def read_sheet(spec: IngredientSpec) -> Stated:
-    """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them."""
+def read_sheet(spec: IngredientSpec, portions: Sequence[Portion] = (), country: str = "us", carbohydrate: str = "CHOCDF") -> Stated:
+    """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them.
+
+    portions: what measures of the food weigh, for figures per 100 ml or per cup. carbohydrate: what the word alone means in the
+    kitchen's markets, CHOCDF (fibre in it) or CHOAVLDF (without); "" where they differ.
+    """
     source = spec.source or "supplier's figures"
-    grams = 100.0 if spec.per is None else spec.per.grams
-    if not grams:
-        return Stated(findings=(Finding("per-not-mass", "block", spec.where, f"{spec.name}: {spec.per.text!r} is no weight: write the weight it has, for example '30 g'"),))
+    try:
+        grams = 100.0 if spec.per is None else grams_in(spec.per, portions, spec.name, country)
+    except UnitError as error:
+        return Stated(findings=(Finding("per-not-mass", "block", spec.where, f"{spec.name}: per: {error}"),))
     figures, found = {}, []
     for key, printed in spec.nutrients.items():
         try:
-            figures[key] = Figure(*read_printed(printed, key, grams), f"{printed.name} {printed.text}", printed.where)
+            figures[key] = _figure(printed, key, grams)
         except UnitError as error:
             found.append(Finding("figure", "block", printed.where, f"{spec.name}: {printed.name}: {error}"))
-    return Stated(figures, (grams, grams, grams), source, tuple(found))
+    stated = Stated(figures, (grams, grams, grams), source, tuple(found))
+    word = spec.nutrients.get("CHOCDF")
+    return settle_carbohydrate(stated, spec.name, carbohydrate) if word and is_plain(word.name) else stated
+
+
+def _figure(printed: Printed, key: str, grams: float) -> Figure:
+    low, value, high = read_printed(printed, key, grams)
+    digit = half_digit(printed.text)
+    if digit and low == value == high:
+        number = read_number(printed.text)[0]
+        digit = digit * value / number if number else digit * _zero_unit(printed, key)
+    else:
+        digit = 0.0
+    return Figure(low, value, high, f"{printed.name} {printed.text}", printed.where, digit)
+
+
+def _zero_unit(printed: Printed, key: str) -> float:
+    """What one of the unit of a figure of nothing is in the key's own."""
+    return read_printed(printed.model_copy(update={"text": re.sub(r"^\s*[\d.]+", "1", printed.text)}), key)[1]

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
-from labelgen.composition.bounds import AVAILABLE, MACROS, PARTS, PROXIMATES, Clash, energy_range, fill_available, filled_up, limits, narrow, upper_bounds
+from labelgen.composition.bounds import AVAILABLE, MACROS, PARTS, PROXIMATES, Clash, check_energy, check_weight, energy_range, fill_available, filled_up, limits, narrow, upper_bounds
 from labelgen.composition.figures import read_figure
-from labelgen.composition.records import Composition, Stated
+from labelgen.composition.records import Composition, Figure, Stated
 from labelgen.errors import Finding
 from labelgen.nutrients import INDEX, KEYS, NUTRIENTS, POLYOLS, UNITS
 
@@ -25,8 +27,9 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     found = list(stated.findings)
     if not stated.figures:
         return base, tuple(found)
-    own, clashes = _per_100g(stated)
-    found += [_finding(c, stated, name) for c in clashes]
+    stated = _with_total(stated, base)
+    own, clashes = _per_100g(stated, base)
+    found += [_finding(c, stated, base, name) for c in clashes]
     made, scaled = _merge(base, own, stated.source)
     fill_available(made.low, made.value, made.high, AVAILABLE in stated.figures)
     if scaled:
@@ -34,6 +37,24 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     if not any(c.sure for c in clashes):
         found += _against_base(made, stated, name)
     return made, tuple(found)
+
+
+def _with_total(stated: Stated, base: Composition) -> Stated:
+    """Figures with an available carbohydrate, and the total carbohydrate it means: with the fibre stated, else with the share
+    the food below has, else with as much as there is room for."""
+    figures = stated.figures
+    if AVAILABLE not in figures or "CHOCDF" in figures:
+        return stated
+    own, fibre = figures[AVAILABLE], figures.get("FIBTG")
+    total, available = base.value[INDEX["CHOCDF"]], base.value[INDEX[AVAILABLE]]
+    if fibre:
+        made = Figure(own.low + fibre.low, own.value + fibre.value, own.high + fibre.high, f"{own.shown} with {fibre.shown}", own.where, own.digit + fibre.digit)
+    elif available > 0:
+        k = float(total / available)
+        made = replace(own, low=own.low * k, value=own.value * k, high=own.high * k, shown=f"{own.shown} with the fibre of {base.source[INDEX['FIBTG']]}")
+    else:
+        made = replace(own, high=float("inf"))
+    return replace(stated, figures={**figures, "CHOCDF": made})
 
 
 def state_added_sugars(composition: Composition, words: str) -> Composition:
@@ -55,25 +76,38 @@ def find_disagreements(composition: Composition, panel: Stated, sheet: Stated, n
     found = []
     for key, figure in sheet.figures.items():
         low, _, high = composition.get(key)
-        least, most = figure.low * 100 / sheet.grams[1], figure.high * 100 / sheet.grams[1]
+        least, most = (figure.low - figure.digit) * 100 / sheet.grams[1], (figure.high + figure.digit) * 100 / sheet.grams[1]
         if key in panel.figures and (least > high + _DUST or most < low - _DUST):
             unit = UNITS[key].replace("ug", "mcg")
             found.append(Finding("sources-disagree", "warn", figure.where, f"{name}: {figure.shown} in {_mass(sheet)} does not go with {panel.figures[key].shown} in {_mass(panel)} on the panel, which means {low:.1f} to {high:.1f} {unit} per 100 g: the sheet's figure is taken; ask the supplier which is right"))
     return found
 
 
-def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
+def _figures(stated: Stated, digits: bool = False) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(low, value, high) of the stated figures in the amount they are stated for, NaN where nobody does. digits: as far apart
+    as the last digits of those taken as exact leave them."""
     n = len(KEYS)
     low, value, high = np.zeros(n), np.full(n, np.nan), np.full(n, np.inf)
     for key, figure in stated.figures.items():
-        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = figure.low, figure.value, figure.high
+        off = figure.digit if digits else 0.0
+        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = max(0.0, figure.low - off), figure.value, figure.high + off
     parts = [INDEX[k] for k in POLYOLS if k in stated.figures]
     if parts and "POLYL" not in stated.figures:
         for array in (low, value, high):
             array[INDEX["POLYL"]] = sum(array[parts])
-    known = ~np.isnan(value)
+    return low, value, high
+
+
+def _per_100g(stated: Stated, base: Composition) -> tuple[Composition, list[Clash]]:
     least, middle, most = stated.grams
-    clashes = narrow(low, value, high, most)
+    wide = _figures(stated, digits=True)
+    over = _over(base, *wide, middle / 100)
+    clashes = narrow(*wide, most) or check_weight(*over, most)
+    low, value, high = _figures(stated)
+    if not clashes and "ENERC" in stated.figures and not any(f.code == "carbohydrate-meaning" and f.blocks for f in stated.findings):
+        clashes = check_energy(*over, most)
+    known = ~np.isnan(value)
+    narrow(low, value, high, most)
     low, value, high = low * (100 / most), value * (100 / middle), high * (100 / least)
     if not any(c.sure for c in clashes):
         narrow(low, value, high, 100.0)
@@ -84,8 +118,18 @@ def _per_100g(stated: Stated) -> tuple[Composition, list[Clash]]:
         slack = limits()["energy_slack"]["value"]
         low[e], high[e] = max(0.0, min(low[e], least_energy - slack)), max(high[e], most_energy + slack)
     trace = np.array([k in stated.figures and "trace" in stated.figures[k].shown.lower().split() for k in KEYS])
-    source = tuple(stated.source if known[i] else "" for i in range(n))
+    source = tuple(stated.source if known[i] else "" for i in range(len(KEYS)))
     return Composition(low, np.clip(value, low, high), high, trace, source), clashes
+
+
+def _over(base: Composition, low: np.ndarray, value: np.ndarray, high: np.ndarray, k: float) -> tuple[np.ndarray, ...]:
+    """Figures stated for ``k`` times 100 g, with those of the food below where nothing is stated; its water and its ash follow
+    what is stated, and parts a stated whole."""
+    mine = ~np.isnan(value)
+    follows = [INDEX[k] for k in ("WATER", "ASH", *(part for part, whole in PARTS.items() if mine[INDEX[whole]]))]
+    base = replace(base, value=base.value.copy())
+    base.value[follows] = np.nan
+    return tuple(np.where(mine, own, below * k) for own, below in ((low, base.low), (value, base.value), (high, base.high)))
 
 
 def _merge(base: Composition, own: Composition, source: str) -> tuple[Composition, list[str]]:
@@ -128,15 +172,25 @@ def _against_base(made: Composition, stated: Stated, name: str) -> list[Finding]
     found = []
     for key, figure in stated.figures.items():
         i, whole = INDEX[key], PARTS.get(key)
-        if UNITS[key] == "g" and made.low[i] > 100 + limits()["sum_slack"]["value"]:
+        digit = figure.digit * 100 / stated.grams[1]
+        if UNITS[key] == "g" and made.low[i] - digit > 100 + limits()["sum_slack"]["value"]:
             found.append(Finding("figure-impossible", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is {made.low[i]:.1f} g per 100 g, more than there is: check the figure or its basis"))
-        elif whole and whole not in stated.figures and made.low[i] > made.high[INDEX[whole]] + limits()["difference_slack"]["value"]:
+        elif whole and whole not in stated.figures and made.low[i] - digit > made.high[INDEX[whole]] + limits()["difference_slack"]["value"]:
             found.append(Finding("part-exceeds-whole", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is more than the {_NAMES[whole]} of {made.value[INDEX[whole]]:.1f} g per 100 g in {made.source[INDEX[whole]]}: state {_NAMES[whole]} too, or correct the figure"))
     return found
 
 
-def _finding(clash: Clash, stated: Stated, name: str) -> Finding:
-    shown = [stated.figures[k].shown if k in stated.figures else f"the sum of its parts ({_NAMES[k]})" for k in clash.keys]
+def _shown(key: str, stated: Stated, base: Composition) -> str:
+    """A figure as its supplier wrote it, or where else it is from."""
+    if key in stated.figures:
+        return stated.figures[key].shown
+    if key == "POLYL" and any(k in stated.figures for k in POLYOLS):
+        return f"the sum of its parts ({_NAMES[key]})"
+    return f"{_NAMES[key]} {base.value[INDEX[key]] * stated.grams[1] / 100:.4g} g ({base.source[INDEX[key]]})"
+
+
+def _finding(clash: Clash, stated: Stated, base: Composition, name: str) -> Finding:
+    shown = [_shown(k, stated, base) for k in clash.keys]
     first = next(stated.figures[k] for k in clash.keys if k in stated.figures)
     mass = _mass(stated)
     if clash.code == "part-exceeds-whole":
@@ -147,7 +201,7 @@ def _finding(clash: Clash, stated: Stated, name: str) -> Finding:
         said = f"{_listed(shown)} together weigh more than the {mass} they are said to be in: compare the figures and the amount they are given for with the packet"
     else:
         side = "at least" if clash.at > first.high else "at most"
-        cause = "fibre, sugar alcohols, allulose" if clash.at > first.high else "alcohol"
+        cause = "fibre, sugar alcohols, allulose" if clash.at > first.high else "fibre, alcohol"
         said = f"{shown[0]} does not go with {_listed(shown[1:])} in {mass}: these give {side} {clash.at:.0f} kcal" + (" by any method: one of the figures is wrong: compare them with the packet" if clash.sure else f" by the general factors: compare the figures with the packet; if they stand there so, state what explains it ({cause})")
     return Finding(clash.code, "block" if clash.sure else "warn", first.where, f"{name}: {said}")
 

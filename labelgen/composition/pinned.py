@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 
 from labelgen.composition.bounds import limits, upper_bounds
+from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.fdc import FetchedFood
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.overlay import lay_over
@@ -33,19 +34,21 @@ def food_of(pin: PinnedFood) -> Food:
     """A pinned food as a food of a dataset. What it does not tell is unknown, not zero; figures that cannot all be true
     stand in its findings. Raises CompositionError for a figure that cannot be read."""
     release = f"{pin.database}{', ' + pin.kind if pin.kind else ''}{' of ' + pin.published if pin.published else ''}, fetched {pin.fetched}"
-    stated = read_sheet(IngredientSpec(name=pin.id, per=pin.per, nutrients=pin.nutrients, source=release, where=pin.where))
+    portions = tuple(read_portions(pin.weighs, release))
+    stated = read_sheet(IngredientSpec(name=pin.id, per=pin.per, nutrients=pin.nutrients, source=release, where=pin.where), portions)
     if stated.findings:
         raise CompositionError("; ".join(f"{f.where}: {f.message}" for f in stated.findings))
     value, low, high = np.full(len(KEYS), np.nan), np.zeros(len(KEYS)), np.full(len(KEYS), np.nan)
     for key, figure in stated.figures.items():
-        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = (x * 100.0 / pin.per.grams for x in (figure.low, figure.value, figure.high))
+        low[INDEX[key]], value[INDEX[key]], high[INDEX[key]] = (x * 100.0 / stated.grams[1] for x in (figure.low, figure.value, figure.high))
     known = ~np.isnan(value)
     composition = Composition(low, value, upper_bounds(low, value, high), np.zeros(len(KEYS), bool), tuple(release if k else "" for k in known))
     # a database's figures come from different samples: only what that cannot explain is a fault
-    slack = limits()["samples_slack"]["value"] * pin.per.grams / 100.0
+    slack = limits()["samples_slack"]["value"] * stated.grams[1] / 100.0
     spread = {k: replace(f, low=max(0.0, f.low - slack), high=f.high + slack) if UNITS[k] == "g" else f for k, f in stated.figures.items()}
     _, clashes = lay_over(Composition.unknown(), replace(stated, figures=spread), pin.id)
-    return Food(pin.id, pin.name, "", composition, tuple(read_portions(pin.weighs, release)), "read", release, "", pin.composite, packet=pin.packet, findings=clashes)
+    findings = (*check_ceilings(stated, pin.id, (pin.name,)), *clashes)
+    return Food(pin.id, pin.name, "", composition, portions, "read", release, "", pin.composite, packet=pin.packet, findings=findings)
 
 
 def pin_text(food: FetchedFood, fetched: date) -> str:

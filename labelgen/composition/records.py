@@ -41,13 +41,15 @@ class Composition:
 @dataclass(frozen=True)
 class Figure:
     """One stated amount in the key's own unit: the truth lies in low..high. shown: as its supplier wrote it,
-    with its name ("saturated fat 7 g"). where: its place."""
+    with its name ("saturated fat 7 g"). where: its place. digit: half of the last digit of a figure taken as exact, by which
+    it may still be off when it is held against others."""
 
     low: float
     value: float
     high: float
     shown: str
     where: Where
+    digit: float = 0.0
 
 
 @dataclass(frozen=True)

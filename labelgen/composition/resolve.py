@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps, sayings_of, spoken_key
+from labelgen.composition.bounds import limits
+from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.named import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.portions import read_portions
-from labelgen.composition.records import Composition, ResolvedIngredient, Stated
+from labelgen.composition.records import Composition, Food, Portion, ResolvedIngredient, Stated
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import check_brackets, read_statement
 from labelgen.composition.text.understood import NOT_READ, READ
@@ -26,16 +28,23 @@ def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
     return tuple(Finding("allergen-code", "danger", where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
 
 
-def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, panels: Mapping[str, Stated]) -> dict[str, ResolvedIngredient]:
+def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, panels: Mapping[str, Stated], carbohydrate: str = "CHOCDF") -> dict[str, ResolvedIngredient]:
     """Every specification of the kitchen, resolved; its faults stand in ``findings``. panels: what the suppliers' panels
-    of this kitchen say, by ingredient, already read by their markets' rules."""
-    resolved = {name: resolve_ingredient(spec, dataset, panels.get(name)) for name, spec in kitchen.ingredients.items()}
+    of this kitchen say, by ingredient, already read by their markets' rules. carbohydrate: as in ``read_sheet``."""
+    resolved = {name: resolve_ingredient(spec, dataset, panels.get(name), kitchen.country, carbohydrate) for name, spec in kitchen.ingredients.items()}
     for name, doubt in doubts_of_names(kitchen.ingredients.values(), dataset).items():
         resolved[name] = replace(resolved[name], findings=(*resolved[name].findings, doubt))
     return resolved
 
 
-def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | None = None) -> ResolvedIngredient:
+def portions_of(spec: IngredientSpec, food: Food | None) -> tuple[Portion, ...]:
+    """What measures of an ingredient weigh: the maker's own weights and density, then those of its food."""
+    source = f"weighed by the maker ({spec.name})"
+    dense = (Portion(1.0, "ml", spec.density, source),) if spec.density else ()
+    return (*read_portions(spec.weighs, source), *dense, *(food.portions if food else ()))
+
+
+def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | None = None, country: str = "us", carbohydrate: str = "CHOCDF") -> ResolvedIngredient:
     """One specification: the dataset food, the supplier's panel over it, figures of a sheet or laboratory over both."""
     findings: list[Finding] = []
 
@@ -44,27 +53,31 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
 
     food = None
     composition, source = Composition.unknown(), ""
-    portions = tuple(read_portions(spec.weighs, f"weighed by the maker ({spec.name})"))
     if spec.food:
         try:
             food = dataset.food(spec.food)
             composition, source = food.composition, f"{food.release} {food.id}"
-            portions += food.portions
             findings += food.findings
         except CompositionError as error:
             fault("food-unknown", str(error))
-    sheet = read_sheet(spec) if spec.nutrients else None
+    portions = portions_of(spec, food)
+    printed = spec.print_name or spoken_key(spec.name)
+    sheet = read_sheet(spec, portions, country, carbohydrate) if spec.nutrients else None
     for stated in filter(None, (panel, sheet)):
         if stated is sheet and panel:
             findings += find_disagreements(composition, panel, sheet, spec.name)
+        impossible = check_ceilings(stated, spec.name, (printed, food.name if food else ""), food.group if food else "")
         composition, doubts = lay_over(composition, stated, spec.name)
-        findings += doubts
+        findings += impossible
+        findings += (f for f in doubts if not (f.code == "figure-impossible" and f.where in {i.where for i in impossible}))
         source = stated.source
     if spec.added_sugars:
         try:
             composition = state_added_sugars(composition, spec.added_sugars)
         except UnitError as error:
             fault("figure", f"added_sugars: {error}")
+        if (added := composition.get("SUGAD")[0]) > (sugars := composition.get("SUGAR")[2]) + limits()["difference_slack"]["value"]:
+            fault("part-exceeds-whole", f"added_sugars: {spec.added_sugars} is {added:.4g} g per 100 g, more than the {sugars:.4g} g of sugars there are: check the figure, which is per 100 g")
     if not (spec.food or spec.panel or spec.nutrients):
         fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
     statement = spec.statement or (food.packet if food else "")
@@ -85,7 +98,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
     findings += [*declaration_gaps(spec, holds), *wording_gaps(spec), *key_gaps(spec, food.name if food else "", holds)]
     findings += [replace(f, said=f"{spec.name}: {f.said}") for f in check_brackets(spec.statement, spec.where)]
     return ResolvedIngredient(
-        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=spec.print_name or spoken_key(spec.name), composition=composition, portions=portions,
+        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=printed, composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
         composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
     )  # fmt: skip

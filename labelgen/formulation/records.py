@@ -13,6 +13,9 @@ from labelgen.errors import Finding, Where
 from labelgen.nutrients import INDEX, KEYS
 
 
+_WATER = INDEX["WATER"]
+
+
 class Amounts(NamedTuple):
     """Nutrients in a stated mass of food: low, value, high in each nutrient's own unit, in the order of KEYS.
 
@@ -62,7 +65,7 @@ class Amounts(NamedTuple):
 class Stage:
     """The mass balance of one formulation's batch, all in grams: inputs - losses = output.
 
-    inputs: (name, grams). left: scraped or left on utensils. water_loss and alcohol_loss: driven off
+    inputs: (name, grams). left: scraped or left on utensils, or lost with everything in it. water_loss and alcohol_loss: driven off
     by heat or drying. fat_change: gained (+) or drained (-). how: weighed, estimated or none.
     """
 
@@ -123,6 +126,15 @@ class Later(Sequence):
         return iter(self._all())
 
 
+def by_weight(low: np.ndarray, high: np.ndarray, lighter: float, heavier: float) -> tuple[np.ndarray, np.ndarray]:
+    """(low, high) of a weighed amount of food that came out ``lighter`` to ``heavier`` times as heavy as counted: it holds more
+    the lighter it came out, but for its water, of which it then holds less."""
+    low, water = low / heavier, (low[_WATER] / lighter, high[_WATER] / heavier)
+    high = high / lighter
+    low[_WATER], high[_WATER] = water
+    return low, high
+
+
 class NutrientProfile(NamedTuple):
     """A product's finished pack, rolled up.
 
@@ -146,7 +158,10 @@ class NutrientProfile(NamedTuple):
         of them holds more the lighter they came out. (``pack.per`` is for servings of pieces.)"""
         amounts = self.pack.per(grams)
         least, most = self.weight
-        return amounts if least == most else amounts._replace(low=amounts.low / most, high=amounts.high / least)
+        if least == most:
+            return amounts
+        low, high = by_weight(amounts.low, amounts.high, least, most)
+        return amounts._replace(low=low, high=high)
 
     @property
     def per_100g(self) -> Amounts:

@@ -19,7 +19,7 @@ from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, UnitError
 from labelgen.formulation import slips
-from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage
+from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage, by_weight
 from labelgen.formulation.rows import Rows
 from labelgen.formulation.weights import grams_of, weight_doubt
 from labelgen.nutrients import INDEX
@@ -210,7 +210,7 @@ class _Kitchen:
         water = gone - alcohol
         if cook.loses == "everything":
             raw, bounds = _scaled(raw, bounds, out / into_oven)
-            lost, water, alcohol, dry = lost * out / into_oven, 0.0, 0.0, 0.0
+            lost, water, alcohol, dry, left = lost * out / into_oven, 0.0, 0.0, 0.0, put_in - into_oven + gone
         else:
             held = table.total(rows, raw, table.water) - lost
             if water > held + _setting("water_tolerance") * into_oven:
@@ -221,14 +221,14 @@ class _Kitchen:
                 )  # fmt: skip
                 return None
             lost += water
-            dry = min(out, out - held + water)
+            dry, left = min(out, out - held + water), put_in - into_oven
         least, most = (1 - ratio, 1 - ratio) if cook.loss is None else (cook.loss_low, cook.loss_high)
         if least == most and cook.how == "estimated":
             spread = _setting("estimated_loss_spread") * min(1 - ratio, ratio)
             least, most = 1 - ratio - spread, 1 - ratio + spread
             self.fault(form.name, "loss-estimated", cook.where, f"{form.name}: the loss of {100 * (1 - ratio):.1f} % is an estimate: weigh some before and after and write 'before:' and 'after:'", "note")
         low, high = low * max(1 - most, dry / into_oven), high * (1 - least)
-        return _Batch(form, out, min(low, out), max(high, out), rows, raw, bounds, lost, inputs, put_in - into_oven, water, alcohol, fat, made_of)
+        return _Batch(form, out, min(low, out), max(high, out), rows, raw, bounds, lost, inputs, left, water, alcohol, fat, made_of)
 
     def paths(self, batch: _Batch) -> Iterator[tuple[str, ...]]:
         """The formulations each row of a batch came through, outermost first, in the order of its rows."""
@@ -277,6 +277,15 @@ def roll_up_kitchen(kitchen: Kitchen, resolved: dict[str, ResolvedIngredient], p
             if name not in work.done:
                 work.batch(name)
     return _profiles(work, packs, masses), tuple(f for found in work.findings.values() for f in found)
+
+
+def _water_doubt(work: _Kitchen, batch: _Batch) -> tuple[float, float]:
+    """How much less and more water [g] a batch may hold than is counted, for its estimated losses: what its weight may lack
+    or exceed, and what more or less of its dry matter leaves of that weight."""
+    if batch.grams_low == batch.grams_high and not batch.bounds:
+        return 0.0, 0.0
+    dry, least, most = (sum(raw) - work.rows.total(batch.rows, raw, work.rows.water) for raw in (batch.raw, *(batch.bounds or (batch.raw, batch.raw))))
+    return batch.grams - batch.grams_low + most - dry, batch.grams_high - batch.grams + dry - least
 
 
 def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None, float] | None:
@@ -331,23 +340,23 @@ def _profiles(work: _Kitchen, packs, masses) -> dict[str, NutrientProfile]:
     table, findings = work.rows, work.findings
     low, value, high, covered = table.multiply([b.rows for _, b, _, _ in packs], [b.raw for _, b, _, _ in packs])
     unsure = [n for n, (_, batch, _, _) in enumerate(packs) if batch.bounds]
+    moist = low[:, _WATER].copy(), high[:, _WATER].copy()
     if unsure:
         rows = [packs[n][1].rows for n in unsure]
         low[unsure] = table.multiply(rows, [packs[n][1].bounds[0] for n in unsure])[0]
         high[unsure] = table.multiply(rows, [packs[n][1].bounds[1] for n in unsure])[2]
     grams, gone, scale = np.array(masses).T
-    for array in (low, value, high):
-        array[:, _WATER] -= gone
-    for array in (low, high):
-        np.maximum(array[:, _WATER], 0.0, out=array[:, _WATER])
+    drier, moister = np.array([_water_doubt(work, batch) for _, batch, _, _ in packs]).T
+    low[:, _WATER], high[:, _WATER] = np.maximum(moist[0] - gone - drier, 0.0), np.maximum(moist[1] - gone + moister, 0.0)
     water = value[:, _WATER]
+    water -= gone
     water[(water < 0) & (water >= -0.02 * grams)] = 0.0
     for array in (low, value, high):
         array *= scale[:, None]
     for n, (product, batch, _, _) in enumerate(packs):
         if product.net:
-            low[n] *= batch.grams / batch.grams_high
-            high[n] *= batch.grams / batch.grams_low
+            lighter, heavier = batch.grams_low / batch.grams, batch.grams_high / batch.grams
+            low[n], high[n] = by_weight(low[n], high[n], lighter, heavier)
     told = {row: ingredient.findings for row, ingredient in enumerate(table.ingredient) if ingredient.findings}
     profiles = {}
     for (product, batch, pieces, k), a, b, c, d in zip(packs, low, value, high, covered):

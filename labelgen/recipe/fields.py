@@ -5,7 +5,7 @@ See ``values.entry``, which reads an entry by such a table.
 
 from __future__ import annotations
 
-from labelgen.recipe.stated import METHODS, amount_words, cook, figures, panel, per, reasons, reference_food, tests
+from labelgen.recipe.stated import METHODS, amount_words, cook, density, figures, panel, per, reasons, reference_food, tests
 from labelgen.recipe.values import (
     claims, fraction, gtin, mass, net, one_of, package, pieces, positive, qr, quantity, text,
     volume, weights, worded, words, yes_no,
@@ -15,7 +15,7 @@ PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "
 INGREDIENT = {
     "print": ("print_name", worded), "food": ("food", text), "statement": ("statement", worded),
     "contains": ("contains", words), "may_contain": ("may_contain", words), "panel": ("panel", panel),
-    "per": ("per", quantity), "nutrients": ("nutrients", figures), "source": ("source", text), "weighs": ("weighs", weights),
+    "per": ("per", quantity), "nutrients": ("nutrients", figures), "source": ("source", text), "weighs": ("weighs", weights), "density": ("density", density),
     "added_sugars": ("added_sugars", amount_words), "supplier": ("supplier", text), "supplier_lot": ("supplier_lot", text),
     "gluten_free": ("gluten_free", yes_no), "vegan": ("vegan", yes_no), "vegetarian": ("vegetarian", yes_no),
 }  # fmt: skip

@@ -72,7 +72,7 @@ class IngredientSpec(Worded):
     the supplier's sub-ingredient statement. contains/may_contain: the supplier's own declaration
     (``contains: []`` declares none; None = nothing declared). per + nutrients: figures from a
     specification sheet or laboratory, by nutrient key ("12 g", "<0.5 g", "12 +/- 1 g"). weighs: household
-    measures -> grams. added_sugars: all, none or an amount per 100 g.
+    measures -> grams. density: grams of a millilitre, 0 where nobody says. added_sugars: all, none or an amount per 100 g.
     """
 
     name: str
@@ -86,6 +86,7 @@ class IngredientSpec(Worded):
     nutrients: dict[str, Printed] = Field(default_factory=dict)
     source: str = ""
     weighs: dict[str, Quantity] = Field(default_factory=dict)
+    density: float = 0.0
     added_sugars: str = ""
     supplier: str = ""
     supplier_lot: str = ""

@@ -13,6 +13,9 @@ from labelgen.recipe.values import entry, mass, one_of, pairs, positive, quantit
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
 _AMOUNT = re.compile(r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE)
+_DENSITY = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(g ?/ ?ml|kg ?/ ?l|g ?/ ?l)?\s*", re.IGNORECASE)
+#: No food is lighter than whipped egg white or heavier than salt in a solid piece [g/ml].
+_LIGHTEST, _HEAVIEST = 0.05, 2.2
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 
 
@@ -36,19 +39,17 @@ def _printed(source, path, key, value, country) -> Printed:
 
 
 def panel(source, path, raw, country) -> PanelText:
-    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight; ``per: 100 g`` means the same."""
+    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight, ``1 cup (240 ml)`` its volume; ``per: 100 g`` means the same."""
     table = dict(pairs(raw))
     market, serving, per = str(table.pop("market", "us")), table.pop("serving", None), table.pop("per", None)
     if serving is not None and per is not None:
         raise ValueError("gives both 'serving' and 'per': keep the one whose figures are typed")
     serving, amount = per if serving is None else serving, None
     if serving is not None:
-        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving))
+        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving)) or re.search(r"\d+(?:\.\d+)?\s*ml\b", str(serving), re.IGNORECASE)
         amount = quantity(source, path, weight[0] if weight else serving, country)
-        if amount.kind == "volume":
-            raise UnitError(f"serving {serving!r} is a volume, and the panel does not tell what it weighs: weigh it, or multiply it by the density on the supplier's sheet, and write for example 'serving: 103 g' for 100 ml of 1.03 g/ml")
-        if amount.kind != "mass" or not amount.grams:
-            raise UnitError(f"serving {serving!r} is no weight: write the grams the packet prints, or weigh it, for example '30 g'")
+        if amount.kind == "mass" and not amount.grams:
+            raise UnitError(f"serving {serving!r} is nothing: write the grams the packet prints")
     printed = {}
     for key, value in table.items():
         try:
@@ -89,6 +90,15 @@ def reference_food(source, path, raw, country) -> ReferenceFood:
     if len(values) < 3 or values["per"].grams is None:
         raise ValueError("needs name, per (a weight) and nutrients, for example '{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}'")
     return ReferenceFood(where=source.at(path), **values)
+
+
+def density(source, path, raw, country) -> float:
+    """``1.03 g/ml`` or ``1.03 kg/l``: grams of a millilitre."""
+    found = _DENSITY.fullmatch(str(raw))
+    value = float(found[1]) * (1e-3 if found[2] and found[2].lower() == "g/l" else 1.0) if found else 0.0
+    if not _LIGHTEST <= value <= _HEAVIEST:
+        raise UnitError(f"{raw!r} is no density of a food: write what the sheet says, in g/ml or kg/l; milk has '1.03 g/ml'")
+    return value
 
 
 def cook(method: str) -> Callable:

@@ -151,14 +151,3 @@ def test_salt_is_told_as_the_sodium_in_it():
     assert key_of("Salt") == "NA"
     assert read_printed(Printed(name="Salt", text="1.25 g", where=Where("i", 1)), "NA") == pytest.approx((500, 500, 500))
     assert read_printed(Printed(name="sodium", text="500 mg", where=Where("i", 1)), "NA") == pytest.approx((500, 500, 500))
-
-
-@pytest.mark.parametrize(
-    "markets, word, told",
-    [("eu", "carbohydrate", True), ("uk, au", "carbohydrates", True), ("eu", "available carbohydrate", False), ("eu", "total carbohydrate", False), ("us", "carbohydrate", False), ("eu, us", "carbohydrate", False)],
-)
-def test_carbohydrate_of_a_sheet_is_asked_about_where_it_leaves_out_fibre(tmp_path, markets, word, told):
-    """Regulation (EU) No 1169/2011, Annex I, point 8 and Standard 1.1.2 leave fibre out of carbohydrate; 21 CFR 101.9(c)(6) does not."""
-    sheet = f"bran: {{print: bran, contains: [], per: 100 g, nutrients: {{{word}: 50 g, fibre: 30 g, sugars: 2 g}}}}\n"
-    findings = roll_up_folder(write(tmp_path, sheet, "", f"markets: [{markets}]\n")).findings
-    assert [str(f.where) for f in findings if f.code == "carbohydrate-meaning"] == (["ingredients/all.yaml:1:59"] if told else [])

@@ -18,7 +18,7 @@ spread:
   statement: sugar, palm oil, hazelnuts, milk powder, cocoa
   contains: [milk, tree_nut/hazelnut]
   panel: {market: MARKET, serving: 100 g, FIGURES}
-oats: {print: rolled oats, contains: [gluten/oats], per: 100 g, source: invented, nutrients: {energy: 380 kcal, protein: 13 g, fat: 7 g, saturated fat: 1.2 g, carbohydrate: 68 g, fibre: 10 g, sugars: 1 g, sodium: 2 mg, water: 9 g, ash: 2 g}}
+oats: {print: rolled oats, contains: [gluten/oats], per: 100 g, source: invented, nutrients: {energy: 380 kcal, protein: 13 g, fat: 7 g, saturated fat: 1.2 g, total carbohydrate: 68 g, fibre: 10 g, sugars: 1 g, sodium: 2 mg, water: 9 g, ash: 2 g}}
 """
 FIGURES = {
     "au": "energy: 2250 kJ, protein: 6 g, fat: 31 g, saturated fat: 10.6 g, carbohydrate: 57.5 g, sugars: 56.3 g, sodium: 41 mg",

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from labelgen.composition.bounds import AVAILABLE
 from labelgen.formulation.records import Amounts
 from labelgen.law.pack import Entry, Pack
 
@@ -61,7 +62,9 @@ def energy_of(pack: Pack, amounts: Amounts, unit: str = "") -> Energy:
 def count_energy(method: Entry, amounts: Amounts) -> Energy:
     """Energy of ``amounts`` by a method of factors. Each bound takes the worst of every figure it rests on."""
     low, value, high = (_count(method, amounts, end) for end in (0, 1, 2))
-    covered = min(amounts.coverage(k) for k in _NEEDED if k in method["factors"])
+    factors = method["factors"]
+    # beside a carbohydrate that leaves the fibre out, fibre that nobody states adds its doubt and hides no energy
+    covered = min(amounts.coverage(k) for k in _NEEDED if k in factors and not (k == "FIBTG" and AVAILABLE in factors))
     return Energy(low, value if covered > 0 else math.nan, high, covered, method)
 
 

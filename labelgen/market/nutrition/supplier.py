@@ -6,14 +6,16 @@ What a market's words mean (its carbohydrate, its folate, its salt) is settled h
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
 
 from labelgen.composition.bounds import AVAILABLE, PARTS, exceeds, limits
 from labelgen.composition.overlay import part_exceeds
-from labelgen.composition.records import Figure, Stated
+from labelgen.composition.portions import grams_in
+from labelgen.composition.records import Figure, Portion, Stated
+from labelgen.composition.resolve import portions_of
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.rounding import in_unit, interval, percent_interval
@@ -21,7 +23,7 @@ from labelgen.market.nutrition.energy import BOUNDED
 from labelgen.market.nutrition.rows import ENERGY, row_unit
 from labelgen.nutrients import UNITS, key_of
 from labelgen.quantity import read_number
-from labelgen.recipe.models import Kitchen, PanelText, Printed
+from labelgen.recipe.models import IngredientSpec, Kitchen, PanelText, Printed
 
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
@@ -30,23 +32,29 @@ _LESS = re.compile(r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als
 _TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
 
 
-def read_panels(kitchen: Kitchen, on: date | None = None) -> dict[str, Stated]:
-    """What each supplier's panel in the kitchen states, by ingredient, read by the rules of a date (default: today)."""
-    return {name: read_panel(name, spec.panel, on or date.today()) for name, spec in kitchen.ingredients.items() if spec.panel}
+def read_panels(kitchen: Kitchen, on: date | None = None, foods=None) -> dict[str, Stated]:
+    """What each supplier's panel in the kitchen states, by ingredient, read by the rules of a date (default: today). foods: the
+    dataset, whose portions tell what a serving by volume weighs."""
+    return {
+        name: read_panel(name, spec.panel, on or date.today(), portions_of(spec, _food(spec, foods)), kitchen.country)
+        for name, spec in kitchen.ingredients.items() if spec.panel
+    }  # fmt: skip
 
 
-def check_sheets(kitchen: Kitchen, on: date | None = None) -> tuple[Finding, ...]:
-    """Sheets that state "carbohydrate" beside fibre in a kitchen whose markets all leave fibre out of that word: it counts
-    as the total, and the maker says which one it is."""
-    sheets = [(name, spec.nutrients["CHOCDF"]) for name, spec in kitchen.ingredients.items() if {"CHOCDF", "FIBTG"} <= spec.nutrients.keys()]
-    unsure = [(name, printed) for name, printed in sheets if _plain(printed.name) in ("carbohydrate", "carbohydrates")]
-    if not unsure or not kitchen.markets or not all(_leaves_out_fibre(code, on or date.today()) for code in kitchen.markets):
-        return ()
-    said = "means the total here, fibre in it, but European, British, Australian and New Zealand sheets leave the fibre out"
-    return tuple(
-        Finding("carbohydrate-meaning", "warn", printed.where, f"{name}: {printed.name!r} {said}: write 'available carbohydrate: {printed.text}' if this one does, or 'total carbohydrate: {printed.text}'")
-        for name, printed in unsure
-    )
+def _food(spec: IngredientSpec, foods):
+    """The food of an ingredient, None where it has none or an unknown one, which is told where it is resolved."""
+    if not (spec.food and foods and spec.panel.serving and spec.panel.serving.kind != "mass"):
+        return None
+    try:
+        return foods.food(spec.food)
+    except CompositionError:
+        return None
+
+
+def carbohydrate_of(kitchen: Kitchen, on: date | None = None) -> str:
+    """What "carbohydrate" means in the kitchen's markets: CHOCDF with the fibre, CHOAVLDF without, "" where they differ."""
+    without = {_leaves_out_fibre(code, on or date.today()) for code in kitchen.markets}
+    return "" if len(without) > 1 else AVAILABLE if True in without else "CHOCDF"
 
 
 def _leaves_out_fibre(code: str, on: date) -> bool:
@@ -56,8 +64,8 @@ def _leaves_out_fibre(code: str, on: date) -> bool:
         return False
 
 
-def read_panel(name: str, panel: PanelText, on: date) -> Stated:
-    """One panel of the ingredient ``name``; what cannot be read stands in ``findings``."""
+def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion] = (), country: str = "us") -> Stated:
+    """One panel of the ingredient ``name``; what cannot be read stands in ``findings``. portions: what its measures weigh."""
     try:
         pack = read_pack(panel.market, on)
         for table in ("nutrients", "rounding", "columns"):
@@ -67,7 +75,7 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     found: list[Finding] = []
     if not panel.figures:
         found.append(Finding("panel-figure", "block", panel.where, f"{name}: panel: holds no figures: type them as the packet prints them, for example 'fat: 12 g'"))
-    grams = _serving(name, pack, panel, found)
+    grams = _serving(name, pack, panel, portions, country, found)
     figures: dict[str, Figure] = {}
     off: dict[str, tuple] = {}
     for printed in panel.figures.values():
@@ -93,12 +101,10 @@ def read_panel(name: str, panel: PanelText, on: date) -> Stated:
     for key, parts in off.items():
         found += _check_within(name, figures, key, parts, grams)
         figures[key] = _with_parts(figures, key, parts)
-    if AVAILABLE in figures and "CHOCDF" not in figures:
-        figures["CHOCDF"] = _with_parts(figures, AVAILABLE, ("FIBTG",))
     return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
 
 
-def _serving(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> tuple[float, float, float] | None:
+def _serving(name: str, pack: Pack, panel: PanelText, portions: Sequence[Portion], country: str, found: list[Finding]) -> tuple[float, float, float] | None:
     """(least, printed, most) grams the figures are for."""
     per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
     if per_100g and (panel.serving is None or panel.serving.grams == 100):
@@ -106,6 +112,13 @@ def _serving(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> t
     if panel.serving is None:
         found.append(Finding("panel-serving", "block", panel.where, f"{name}: panel: lacks its serving: add for example 'serving: 30 g' as the packet prints it"))
         return None
+    if panel.serving.kind != "mass":
+        try:
+            grams = grams_in(panel.serving, portions, name, country)
+        except UnitError as error:
+            found.append(Finding("per-not-mass", "block", panel.where, f"{name}: panel: {error}"))
+            return None
+        return grams, grams, grams
     grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
     in_grams = unit.split()[:1] == ["g"]
     if in_grams and pack.find("rounding", "serving_metric"):
