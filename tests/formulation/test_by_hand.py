@@ -166,7 +166,7 @@ def test_a_panel_per_100_g_doubts_what_an_estimate_leaves_open(tmp_path, market,
     7.5 g a piece, which is what a serving of pieces says."""
     from datetime import date
 
-    from labelgen.market.law.pack import read_pack
+    from labelgen.law.pack import read_pack
     from labelgen.market.nutrition.panel import declare_panel
     from labelgen.market.nutrition.robustness import find_doubts
 
