@@ -12,12 +12,12 @@ ON = date(2026, 12, 1)
 BOTH = pytest.mark.parametrize("market", ["au", "nz"])
 #: Invented specifications with round figures, per 100 g.
 LARDER = """
-flour: {print: wheat flour, contains: [wheat, gluten/wheat], per: 100 g, source: invented, nutrients: {energy: 350 kcal, protein: 10 g, fat: 1 g, saturated fat: 0.2 g, carbohydrate: 76 g, fibre: 3 g, sugars: 1 g, sodium: 2 mg, water: 12 g, ash: 1 g}}
-butter: {print: butter, contains: [milk], per: 100 g, source: invented, nutrients: {energy: 730 kcal, protein: 1 g, fat: 80 g, saturated fat: 52 g, carbohydrate: 1 g, fibre: 0 g, sugars: 1 g, sodium: 600 mg, water: 16 g, ash: 2 g}}
-sugar: {print: sugar, contains: [], per: 100 g, source: invented, nutrients: {energy: 400 kcal, protein: 0 g, fat: 0 g, saturated fat: 0 g, carbohydrate: 100 g, fibre: 0 g, sugars: 100 g, sodium: 0 mg, water: 0 g, ash: 0 g}}
+flour: {print: wheat flour, contains: [wheat, gluten/wheat], per: 100 g, source: invented, nutrients: {energy: 350 kcal, protein: 10 g, fat: 1 g, saturated fat: 0.2 g, total carbohydrate: 76 g, fibre: 3 g, sugars: 1 g, sodium: 2 mg, water: 12 g, ash: 1 g}}
+butter: {print: butter, contains: [milk], per: 100 g, source: invented, nutrients: {energy: 730 kcal, protein: 1 g, fat: 80 g, saturated fat: 52 g, total carbohydrate: 1 g, fibre: 0 g, sugars: 1 g, sodium: 600 mg, water: 16 g, ash: 2 g}}
+sugar: {print: sugar, contains: [], per: 100 g, source: invented, nutrients: {energy: 400 kcal, protein: 0 g, fat: 0 g, saturated fat: 0 g, total carbohydrate: 100 g, fibre: 0 g, sugars: 100 g, sodium: 0 mg, water: 0 g, ash: 0 g}}
 maltitol: {food: pure/maltitol, print: maltitol}
 water: {food: usda/14411, print: water}
-chocolate: {print: dark chocolate, statement: "cocoa mass, sugar, cocoa butter, emulsifiers (soy lecithin, PGPR), vanilla extract", contains: [soy], per: 100 g, source: invented, nutrients: {energy: 560 kcal, protein: 7 g, fat: 40 g, saturated fat: 24 g, carbohydrate: 48 g, fibre: 10 g, sugars: 32 g, sodium: 10 mg, water: 1 g, ash: 2 g}}
+chocolate: {print: dark chocolate, statement: "cocoa mass, sugar, cocoa butter, emulsifiers (soy lecithin, PGPR), vanilla extract", contains: [soy], per: 100 g, source: invented, nutrients: {energy: 560 kcal, protein: 7 g, fat: 40 g, saturated fat: 24 g, total carbohydrate: 48 g, fibre: 10 g, sugars: 32 g, sodium: 10 mg, water: 1 g, ash: 2 g}}
 """
 KITCHEN = 'producer: {name: Example Hill Bakes, address: "1 Example Hill, Sampleton NSW 2999"}\nmarkets: [au, nz]\n'
 
