@@ -13,6 +13,7 @@ from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import Kitchen, Product
 
 if TYPE_CHECKING:
+    from labelgen.market.allergens.conserved import Known
     from labelgen.market.records import Declaration
 
 
@@ -147,6 +148,50 @@ def with_inner_units(rolled: Rolled, key: str) -> tuple[Rolled, tuple[str, ...]]
     return replace(rolled, kitchen=kitchen, profiles={**rolled.profiles, **profiles}, stops={**rolled.stops, **stops}), tuple(units)
 
 
+def known_of_product(rolled: Rolled, key: str, pack) -> "Known":
+    """What is known of the allergens of a product, or of everything in a box, and what its market lets go unsaid."""
+    from labelgen.market.allergens.conserved import Known, known_of
+
+    kitchen = rolled.kitchen
+    inside = kitchen.boxes[key].holds if key in kitchen.boxes else (key,)
+    every = [known_of(pack, kitchen, rolled.resolved, kitchen.products[name], rolled.profiles[name]) for name in inside]
+    return Known(tuple(dict.fromkeys(m for k in every for m in k.members)), tuple(dict.fromkeys(x for k in every for x in k.exempt)))
+
+
+def lost_in_words(rolled: Rolled, key: str, declaration: Declaration, text: str, output: str, table: bool = False, marked: bool = False) -> tuple[Finding, ...]:
+    """What is known of a product and an output does not say, in each language of the declaration. table: its cells stand
+    apart from what they are under. marked: open questions are not said, because the output is marked as not ready."""
+    from labelgen.law.pack import Pack
+    from labelgen.law.registry import market_named
+    from labelgen.market.allergens.conserved import in_words, lost
+
+    found, first = [], market_named(declaration.market).language[:2]
+    for said in filter(None, (declaration, declaration.second)):
+        pack = Pack(said.market, said.on, "" if said.language == first else said.language)
+        precaution = "" if key in rolled.kitchen.boxes else rolled.kitchen.products[key].precaution
+        says = in_words(pack, " ".join(text.split()), dict(said.called), precaution, table)
+        known = known_of_product(rolled, key, pack)
+        found += lost(known.without_questions() if marked else known, says, output, where_of(rolled, key))
+    return tuple(dict.fromkeys(found))
+
+
+def lost_in_english(rolled: Rolled, key: str, market: str, on, text: str, output: str) -> tuple[Finding, ...]:
+    """What is known of a product and a paper for its maker does not say."""
+    from labelgen.law.pack import Pack
+    from labelgen.market.allergens.conserved import in_words, lost
+
+    pack, called = Pack(market, on), {name: r.print_name for name, r in rolled.resolved.items()}
+    return lost(known_of_product(rolled, key, pack), in_words(pack, text, called, whole=True), output, where_of(rolled, key))
+
+
+def lost_in_codes(rolled: Rolled, key: str, market: str, on, output: str, contains, may, unknown, untold) -> tuple[Finding, ...]:
+    """What is known of a product and an output of codes does not hold. untold: keys of ingredients it calls untold."""
+    from labelgen.law.pack import Pack
+    from labelgen.market.allergens.conserved import in_codes, lost
+
+    return lost(known_of_product(rolled, key, Pack(market, on)), in_codes(contains, may, unknown, untold), output, where_of(rolled, key))
+
+
 def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
     """(PDF bytes, findings) of one product's label, a page for each of its faces. No PDF when a finding blocks it,
     anything it is made with is at fault, it does not fit the stock, or it does not read back."""
@@ -170,7 +215,10 @@ def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_o
 def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
     """One product's label, drawn, read back by two readers and held against what was declared."""
     from labelgen.errors import LayoutError
+    from labelgen.law.pack import Pack
+    from labelgen.layout.boxes import words_of
     from labelgen.layout.label import check_format, fit_job
+    from labelgen.market.allergens.conserved import unanswered
     from labelgen.pdf.check import check_label
     from labelgen.pdf.complete import check_complete
     from labelgen.pdf.draw import draw_pages
@@ -184,9 +232,10 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     except LayoutError as error:
         return Printed(None, None, (Finding("label-does-not-fit", "block", where_of(rolled, key), f"{key}: {error}"), *findings))
     label = draw_pages(faces)
-    faults = (*check_label(label, *faces), *check_complete(declaration, faces))
+    faults = (*check_label(label, *faces), *check_complete(declaration, faces), *lost_in_words(rolled, key, declaration, words_of(faces), "the label", marked=True))
     label = None if faults else label
-    return Printed(label, label, (*findings, *check_format(declaration, faces, where_of(rolled, key)), *faults), stock, faces)
+    open_ones = unanswered(known_of_product(rolled, key, Pack(market, on)), key, where_of(rolled, key))
+    return Printed(label, label, (*findings, *open_ones, *check_format(declaration, faces, where_of(rolled, key)), *faults), stock, faces)
 
 
 def print_sheets(stock, orders, job) -> tuple[bytes | None, tuple[Finding, ...]]:

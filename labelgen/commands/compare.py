@@ -37,11 +37,27 @@ def run(args) -> int:
             declaration = declare_product(rolled, key, market, args.on or date.today())
             sides.append(side_of(name, declaration, profile, rolled.kitchen.products[key], rolled.kitchen))
     comparison = compare(sides)
+    lost = _lost(rolled, comparison)
+    if lost:
+        output.print_findings(lost, sys.stderr)
+        return 1
     if args.json:
         output.print_json(_as_dict(comparison))
     else:
         _print(comparison)
     return output.exit_code([f for s in sides for f in s.declaration.findings if not f.code.startswith(DRAFT)])
+
+
+def _lost(rolled, comparison) -> list:
+    """What is known of the allergens of a side and the comparison does not say."""
+    from labelgen.chain import lost_in_codes
+    from labelgen.market.comparison import CONTAINS, MAY, UNTOLD
+
+    found = []
+    for n, side in enumerate(comparison.sides):
+        parts = [{x.allergen for x in comparison.allergens if x.states[n] == state} for state in (CONTAINS, MAY, UNTOLD)]
+        found += lost_in_codes(rolled, side.profile.product, side.declaration.market, side.declaration.on, "the comparison", *parts, side.untold)
+    return found
 
 
 def _as_dict(comparison) -> dict:
@@ -72,10 +88,10 @@ def _as_dict(comparison) -> dict:
 
 def _changes(comparison):
     """(allergens of the second side that the first does not contain, those of the first that the second does not)."""
-    from labelgen.market.comparison import CONTAINS, MAY
+    from labelgen.market.comparison import CONTAINS, MAY, UNTOLD
 
     def rank(state: str) -> int:
-        return {CONTAINS: 2, MAY: 1}.get(state, 0)
+        return {CONTAINS: 3, MAY: 2, UNTOLD: 1}.get(state, 0)
 
     lines = comparison.allergens
     return [x for x in lines if rank(x.states[1]) > rank(x.states[0])], [x for x in lines if rank(x.states[1]) < rank(x.states[0])]
@@ -83,7 +99,7 @@ def _changes(comparison):
 
 def _words(comparison) -> list[str]:
     """The allergen differences in sentences, the most dangerous first."""
-    from labelgen.market.comparison import CONTAINS, MAY, allergen_name
+    from labelgen.market.comparison import CONTAINS, MAY, UNTOLD, allergen_name
 
     def lines(found):
         """Wheat is told once, though it counts both as itself and as a gluten cereal."""
@@ -93,20 +109,20 @@ def _words(comparison) -> list[str]:
     def name(line) -> str:
         return allergen_name(line.allergen) + ("" if line.listed else " (not on the market's list)")
 
+    verbs = {CONTAINS: "contains it", MAY: "may contain it", UNTOLD: "may hold it, nobody knows,"}
     said = []
     if len(comparison.sides) == 2:
         first, second = (s.name for s in comparison.sides)
         appear, gone = map(lines, _changes(comparison))
         for line in appear:
-            verb = "contains" if line.states[1] == CONTAINS else "may contain"
-            said.append(f"{name(line)} appears: {second} {verb} it, {first} {_less(line.states[0])}; because of {line.because[1]}")
+            said.append(f"{name(line)} appears: {second} {verbs[line.states[1]]}, {first} {_less(line.states[0])}; because of {line.because[1]}")
         for line in gone:
-            said.append(f"{name(line)} goes: {first} {'contains' if line.states[0] == CONTAINS else 'may contain'} it because of {line.because[0]}; {second} {_less(line.states[1])}")
+            said.append(f"{name(line)} goes: {first} {verbs[line.states[0]]} because of {line.because[0]}; {second} {_less(line.states[1])}")
     else:
         for line in lines(comparison.allergens):
             if line.differs:
                 said.append(f"{name(line)}: " + "; ".join(f"{s.name} {state}" for s, state in zip(comparison.sides, line.states)))
-    for state, words in ((CONTAINS, "contained in every one"), (MAY, "may be in every one")):
+    for state, words in ((CONTAINS, "contained in every one"), (MAY, "may be in every one"), (UNTOLD, "not known of any")):
         same = [name(x) for x in lines(comparison.allergens) if not x.differs and x.states[0] == state]
         if same:
             said.append(f"{words}: {', '.join(same)}")

@@ -39,12 +39,16 @@ def run(args) -> int:
     for key in held_back:
         print(f"labelgen: {key}: not fit to publish:", file=sys.stderr)
         output.print_findings([f for f in declared[key].findings if f.blocks], sys.stderr)
+    fit = {key: d for key, d in declared.items() if key not in held_back}
     if args.form == "pdf":
-        return _specifications({k: d for k, d in declared.items() if k not in held_back}, output.folder_of(args.out), rolled.kitchen.country) or int(bool(held_back))
-    if args.form == "json" or args.json:
-        written = _json(declared)
-    else:
-        written = _written(args.form, [d for key, d in declared.items() if key not in held_back])
+        return _specifications(rolled, fit, output.folder_of(args.out), rolled.kitchen.country) or int(bool(held_back))
+    form = "json" if args.json else args.form
+    fit = declared if form == "json" else fit
+    lossy = {key: found for key, d in fit.items() if (found := _lost(rolled, key, d, form))}
+    output.print_findings([f for found in lossy.values() for f in found], sys.stderr)
+    held_back += lossy
+    fit = {key: d for key, d in fit.items() if key not in lossy}
+    written = _json(fit) if form == "json" and fit else _written(form, list(fit.values()))
     if args.out and written:
         from labelgen.pdf.write import write_whole
 
@@ -55,9 +59,53 @@ def run(args) -> int:
     return 1 if held_back else 0
 
 
-def _specifications(declarations: dict, folder: Path, country: str) -> int:
+def _lost(rolled, key: str, d, form: str) -> tuple:
+    """What is known of a product's allergens and this form of its declaration does not say."""
+    from labelgen.chain import lost_in_codes, lost_in_words
+
+    output = f"the {form} form"
+    if form in ("text", "jsonld"):
+        return lost_in_words(rolled, key, d, _read_again(form, d), output)
+    return lost_in_codes(rolled, key, d.market, d.on, output, *_codes(form, d))
+
+
+def _read_again(form: str, d) -> str:
+    """The words a reader of the written form finds in it."""
+    import json
+
+    written = _written(form, [d])
+    return " ".join(_texts(json.loads(written))) if form == "jsonld" else written
+
+
+def _texts(node) -> list[str]:
+    if isinstance(node, dict):
+        return [text for value in node.values() for text in _texts(value)]
+    if isinstance(node, list):
+        return [text for value in node for text in _texts(value)]
+    return [str(node)]
+
+
+def _codes(form: str, d) -> tuple:
+    """(contained, warned of, not known, ingredients untold) as the written form itself holds them."""
+    import csv
+    import io
+    import json
+
+    by_name = {name: key for key, name in d.called}
+    if form == "csv":
+        rows = list(csv.DictReader(io.StringIO(_written(form, [d]))))
+        parts = [{r["key"] for r in rows if r["section"] == section} for section in ("contains", "may contain", "not known")]
+        return (*parts, {by_name.get(r["name"]) for r in rows if r["section"] == "not known" and not r["key"]})
+    data = json.loads(_json({"": d}))
+    parts = [{h["allergen"] for h in data[field]} for field in ("contains", "may_contain", "questions")]
+    return (*parts, {by_name.get(name) for name in data["untold"]})
+
+
+def _specifications(rolled, declarations: dict, folder: Path, country: str) -> int:
     """One PDF a product into a folder; 1 when one does not read back."""
     from labelgen.commands import output
+    from labelgen.chain import lost_in_words
+    from labelgen.layout.boxes import words_of
     from labelgen.layout.document import home_page
     from labelgen.layout.specification import lay_out_specification
     from labelgen.pdf.check import check_label
@@ -68,6 +116,7 @@ def _specifications(declarations: dict, folder: Path, country: str) -> int:
     for key, declaration in declarations.items():
         pages = lay_out_specification(declaration, home_page(country))
         faults = [fault for page in pages for fault in check_label(draw_label(page), page)]
+        faults += lost_in_words(rolled, key, declaration, words_of(pages), "the specification sheet", table=True)
         output.print_findings(faults, sys.stderr)
         if faults:
             code = 1

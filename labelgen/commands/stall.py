@@ -16,9 +16,10 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen.chain import declare_product, roll_up_folder
+    from labelgen.chain import declare_product, lost_in_words, roll_up_folder
     from labelgen.commands import output
     from labelgen.errors import by_danger
+    from labelgen.layout.boxes import words_of
     from labelgen.layout.cards import lay_out_cards
     from labelgen.layout.document import home_page
     from labelgen.layout.poster import lay_out_allergen_poster
@@ -50,15 +51,20 @@ def run(args) -> int:
     sheets = {}
     if args.only != "cards":
         sheets["allergen-poster"] = lay_out_allergen_poster(matrix, declared, kitchen.producer.name, page, [kitchen.products[key].name for key in stopped])
+        lost = [f for n, (key, _, _) in enumerate(matrix.rows) for f in _lost_on_poster(rolled, sheets["allergen-poster"], matrix, n, declared[key])]
+        if lost:
+            output.print_findings(lost, sys.stderr)
+            return 1
     if args.only != "poster":
-        dangerous = [key for key, d in declared.items() if any(f.severity == "danger" for f in d.findings)]
+        dangers = {key: [f for f in (*d.findings, *lost_in_words(rolled, key, d, words_of(lay_out_cards([d], page)), "the card")) if f.severity == "danger"] for key, d in declared.items()}
+        dangerous = [key for key, found in dangers.items() if found]
         good = [d for key, d in declared.items() if key not in dangerous]
         if good:
             sheets["product-cards"] = lay_out_cards(good, page)
         stopped += dangerous
         for key in dangerous:
             print(f"labelgen: {key}: no card is printed:", file=sys.stderr)
-            output.print_findings([f for f in declared[key].findings if f.severity == "danger"], sys.stderr)
+            output.print_findings(dangers[key], sys.stderr)
     written = []
     for name, pages in sheets.items():
         faults = [f for p in pages for f in check_label(draw_label(p), p)]
@@ -76,6 +82,15 @@ def run(args) -> int:
                 print(f"{d.product}: {line}")
         print("Hang it where buyers see it, and make it again whenever a recipe or packet changes. What loose food must say is local law: ask your food authority.")
     return 1 if stopped else 0
+
+
+def _lost_on_poster(rolled, pages, matrix, row: int, d) -> tuple:
+    """What is known of a product's allergens and its row of the poster does not say."""
+    from labelgen.chain import lost_in_codes, lost_in_words
+    from labelgen.layout.poster import row_words
+
+    key, _, untold = matrix.rows[row]
+    return (*lost_in_words(rolled, key, d, row_words(pages, row), "the poster", table=True), *lost_in_codes(rolled, key, d.market, d.on, "the poster", *matrix.codes(key), untold))
 
 
 def _row(matrix, declared: dict, key: str, cells, untold) -> dict:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
 
 HELP = "Scale a recipe to packs, pieces or a weight of one ingredient, and write the weigh sheet with boxes to tick."
@@ -18,15 +19,15 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen.chain import roll_up_folder
+    from labelgen.chain import lost_in_english, roll_up_folder
     from labelgen.commands import output
-    from labelgen.composition.allergens import allergen_words, told_once
     from labelgen.errors import RecipeError
     from labelgen.formulation.scaling import grams_for, scale_stages
     from labelgen.layout.document import home_page
-    from labelgen.market.allergens.matrix import codes_of
     from labelgen.law.pack import read_pack
+    from labelgen.layout.boxes import parts_of
     from labelgen.layout.weigh_sheet import lay_out_weigh_sheet, shown_count, shown_mass
+    from labelgen.market.allergens.matrix import codes_of
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.write import write_whole
     from labelgen.quantity import read_mass
@@ -47,19 +48,23 @@ def run(args) -> int:
     stages = scale_stages(profile, kitchen, grams)
     made = grams / profile.pack.grams
     batch = f"{shown_count(made)} packs" + (f" = {shown_count(made * profile.pieces)} {product.unit_plural or product.unit + 's'}" if profile.pieces else "") + f" = {shown_mass(grams)} finished"
-    parts = codes_of(read_pack(args.market or kitchen.markets[0], args.on or date.today()), kitchen, profile)
+    market, on = args.market or kitchen.markets[0], args.on or date.today()
+    parts = codes_of(read_pack(market, on), kitchen, profile)
     untold = sorted({i.ingredient.print_name for i in profile.ingoing if not i.ingredient.disclosed})
     if args.json:
         output.print_json({
             "product": args.product, "packs": made, "grams": grams, "allergens": {**dict(zip(("contains", "may_contain", "not_known"), map(list, parts))), "make_up_untold": untold},
             "stages": [{"formulation": s.formulation, "inputs": [{"name": n, "grams": g, "formulation": f} for n, g, f in s.inputs], "output_g": s.output, "method": s.method, "batches": s.batches, "pieces": s.pieces, "taken_up": {"name": s.taken_up[0], "grams": s.taken_up[1]}} for s in stages],
         })  # fmt: skip
-    named = [", ".join(sorted(allergen_words(code) for code in told_once(codes))) for codes in parts]
-    named[2] = ", ".join(x for x in (named[2], *(f"the make-up of {name}" for name in untold)) if x)
-    allergens = " ".join(f"{how}: {names}." for how, names in zip(("Allergens in this batch", "May contain", "Not known"), named) if names)
+    allergens = told_on_sheet(parts, untold)
     lots = {name: spec.supplier_lot for name, spec in kitchen.ingredients.items() if spec.supplier_lot}
     page = args.page or home_page(kitchen.country)
     pages = lay_out_weigh_sheet(product.name, batch, stages, page, allergens, lots)
+    told = "\n".join(text for sheet in pages for _, text in parts_of(sheet) if text in allergens)
+    lost = lost_in_english(rolled, args.product, market, on, told, "the weigh sheet")
+    if lost:
+        output.print_findings(lost, sys.stderr)
+        return 1
     path = output.folder_of(args.out) / f"{args.product}-weigh-sheet.pdf"
     write_whole(path, draw_pages(pages))
     if not args.json:
@@ -69,3 +74,13 @@ def run(args) -> int:
             print(allergens)
         print(f"{args.product}: {batch}: {path}")
     return 0
+
+
+def told_on_sheet(parts, untold) -> str:
+    """The allergens of a batch in one paragraph. parts: codes contained, warned of, not known. untold: ingredients whose make-up
+    nobody tells."""
+    from labelgen.composition.allergens import allergen_words, told_once
+
+    named = [", ".join(sorted(allergen_words(code) for code in told_once(codes))) for codes in parts]
+    named[2] = ", ".join(x for x in (named[2], *(f"the make-up of {name}" for name in untold)) if x)
+    return " ".join(f"{how}: {names}." for how, names in zip(("Allergens in this batch", "May contain", "Not known"), named) if names)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from labelgen.market.papers import contains_line, open_line
+from labelgen.market.papers import beside_line, contains_line, open_line
 from labelgen.market.records import Declaration, Panel
 
 #: Nutrient key -> (schema.org property, unit word its text carries).
@@ -39,7 +39,7 @@ def _recipe(d: Declaration) -> dict[str, Any]:
         data["author"] = {"@type": "Organization", "name": d.business[0]}
     # a list that sets allergens off by bold letters says nothing here, so they are named all the same
     said = filter(None, (d, d.second))
-    if text := " ".join(x for each in said for x in (contains_line(each), *each.advisories, open_line(each)) if x):
+    if text := " ".join(x for each in said for x in (contains_line(each), beside_line(each), *each.advisories, open_line(each)) if x):
         data["disambiguatingDescription"] = text
     return data
 

@@ -6,6 +6,7 @@ drawing it needs no further decision.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import Union
@@ -156,3 +157,17 @@ def stack_blocks(blocks: list[Block], gap: float, width: float) -> Block:
         boxes.extend(block.shifted(0.0, y))
         y -= gap
     return Block(width, max(0.0, height), tuple(boxes), tuple(chain.from_iterable(b.statements for b in blocks)))
+
+
+def parts_of(page: PageLayout) -> tuple[tuple[str, str], ...]:
+    """(part, its words as they are drawn) of every statement of a page."""
+    parts: dict[str, str] = {}
+    for box in page.boxes:
+        if isinstance(box, TextBox):
+            parts[box.part] = parts.get(box.part, "") + box.lead + box.text
+    return tuple((part, text.strip()) for part, text in parts.items())
+
+
+def words_of(pages: Sequence[PageLayout]) -> str:
+    """Every word that is drawn, a line for each statement."""
+    return "\n".join(text for page in pages for _, text in parts_of(page))

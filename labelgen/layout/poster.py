@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Mapping, Sequence
 
-from labelgen.layout.boxes import PageLayout
+from labelgen.layout.boxes import PageLayout, parts_of
 from labelgen.layout.document import Table, Text, lay_out_document, plain
 from labelgen.layout.linebreak import face_of, widest_word
 from labelgen.layout.metrics import face
@@ -17,6 +18,8 @@ from labelgen.market.records import Declaration, Run
 _EMS = 76.0
 #: Names of products take no more than this where other columns want it, in the same sizes.
 _LONGEST = 30.0
+#: The name of a cell's text: which row, which column.
+_CELL = re.compile(r"row-\d+-(\d+)-\d+")
 
 
 def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str, unready: Iterable[str] = ()) -> tuple[PageLayout, ...]:
@@ -47,6 +50,14 @@ def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration],
     parts = [table, *(Text(plain(say("poster_legend", x))) for x in spoken), Text(plain(say_in("poster_ask", spoken), bold=True))]
     foot = f"{any_one.on.isoformat()}, {any_one.market.upper()}"
     return lay_out_document(title, parts, page, landscape=True, foot=foot, one_page=True)
+
+
+def row_words(pages: Sequence[PageLayout], row: int) -> str:
+    """What the poster says of one product, as it is drawn: every column that is not empty, and its cell."""
+    parts = dict(part for page in pages for part in parts_of(page))
+    cells = {part: text for part, text in parts.items() if (found := _CELL.fullmatch(part)) and int(found[1]) == row and text.strip()}
+    heads = {part.rpartition("-")[2]: text for part, text in parts.items() if part.startswith("head-")}
+    return "\n".join(f"{heads.get(part.rpartition('-')[2], '')} {text}" for part, text in cells.items())
 
 
 def _column(group: str, spoken: tuple[str, ...]) -> str:

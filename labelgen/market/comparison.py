@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from labelgen.composition.records import AllergenHit
 from labelgen.formulation.records import NutrientProfile
+from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.claims.judge import judge_claims
 from labelgen.market.claims.places import meaning, with_stated_claims
@@ -104,11 +105,11 @@ def _names(entries: Sequence[StatementEntry]) -> Iterator[str]:
 
 
 def _allergens(sides: Sequence[Side]) -> tuple[AllergenLine, ...]:
-    codes = sorted({h.allergen for s in sides for h in (*s.declaration.contains, *s.declaration.may_contain)})
+    codes = sorted({h.allergen for s in sides for h in (*s.declaration.contains, *s.declaration.may_contain, *s.declaration.questions)})
     lines = []
     for code in codes:
         states, because = zip(*(_state(code, s) for s in sides))
-        listed = any(state in (CONTAINS, MAY) and code not in s.unlisted for s, state in zip(sides, states))
+        listed = any(state in (CONTAINS, MAY, UNTOLD) and why and code not in s.unlisted for s, state, why in zip(sides, states, because))
         lines.append(AllergenLine(code, states, because, listed))
     # what a market lists comes first, then what appears, then what differs otherwise
     return tuple(sorted(lines, key=lambda x: (not x.listed, not (x.differs and x.states[0] != CONTAINS), not x.differs, x.allergen)))
@@ -120,8 +121,10 @@ def _state(code: str, side: Side) -> tuple[str, str]:
 
     if held := reasons(side.declaration.contains):
         return CONTAINS, held
-    if warned := reasons(side.declaration.may_contain):
+    if warned := reasons([h for h in side.declaration.may_contain if h.how in STATED]):
         return MAY, warned
+    if asked := reasons(side.declaration.questions):
+        return UNTOLD, asked
     return (UNTOLD if side.untold else NOT_FOUND), ""
 
 

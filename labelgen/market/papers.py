@@ -9,6 +9,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.allergens import told_once
 from labelgen.composition.records import AllergenHit
+from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import in_order, plain_name
 from labelgen.market.records import Declaration
 
@@ -43,6 +44,13 @@ def contains_line(d: Declaration) -> str:
     if d.allergens:
         return "".join(r.text for r in d.allergens)
     return f"{say('contains', d.language)}{names_of(d.contains, d.language)}." if d.contains else ""
+
+
+def beside_line(d: Declaration) -> str:
+    """What the market wants told in the list of ingredients although it is no allergen there, for a form that holds no such list."""
+    rule = Pack(d.market, d.on).find("allergen_wording", "beside")
+    hits = [h for h in d.contains if rule and h.allergen in rule["codes"]]
+    return f"{say('contains', d.language)}{names_of(hits, d.language)}." if hits and d.allergens else ""
 
 
 def open_line(d: Declaration) -> str:

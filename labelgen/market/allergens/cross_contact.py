@@ -43,7 +43,7 @@ def decide_cross_contact(
             if not covers(warned, hit.allergen) and not tells(held, hit.allergen):
                 open_hits.append(hit)
     handled = handled_undecided(product, kitchen, held)
-    kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared if c not in held]
+    kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared]
     asked = list(dict.fromkeys((*handled, *(h.allergen for h in open_hits))))
     if asked:
         findings.append(_undecided(pack, product, handled, open_hits, asked))

@@ -85,12 +85,11 @@ def warned_names(pack: Pack, may_contain: Iterable[AllergenHit]) -> tuple[str, .
     """What suppliers and the maker warn of, by name. A warning is voluntary, so a group is named as such, and what the market
     does not list too; only what its exemptions take out is not."""
     codes = dict.fromkeys(h.allergen for h in may_contain if h.how in STATED and not is_exempt(pack, h))
-    by_code = _by_code(pack)
     order = {e.key: n for n, e in enumerate(pack.entries("allergens"))}
     named = []
     for code in in_order(codes):
-        entry, species = _entry_for(by_code, code)
-        name = warned_name(pack, code, entry, _name(entry, code, species) if entry else "")
+        entry, by_kind = rule_of(pack, code)
+        name = warned_name(pack, code, entry, by_kind)
         named.append((order[entry.key] if entry else len(order), name))
     return tuple(dict.fromkeys(name for _, name in sorted(named, key=lambda x: x[0])))
 
@@ -185,7 +184,7 @@ def _list_words(item: Counted) -> Sequence[str]:
 
 
 def _places(item: Counted, inside_words: bool, text: str) -> list[tuple[int, int]]:
-    return [m.span() for w in _list_words(item) for m in re.finditer(_pattern(w, inside_words), text, re.IGNORECASE)]
+    return [m.span() for w in _list_words(item) for m in re.finditer(word_pattern(w, inside_words), text, re.IGNORECASE)]
 
 
 def _told_beside(pack: Pack, text: str, codes: Iterable[str | AllergenHit]) -> str:
@@ -208,7 +207,7 @@ def words_of(pack: Pack, item: Counted) -> tuple[tuple[str, bool], ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _pattern(word: str, inside_words: bool) -> str:
+def word_pattern(word: str, inside_words: bool) -> str:
     """A word with its endings, or (but for the shortest, which other words hold by chance) any word it is a part of."""
     if not inside_words:
         return rf"\b{re.escape(word)}\w*"
@@ -284,6 +283,22 @@ def _exempting(pack: Pack, hit: AllergenHit) -> Entry | None:
     if not hit.derived:
         return None
     return next((e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"] and hit.derived in e["derived"]), None)
+
+
+def exemption_of(pack: Pack, hit: AllergenHit) -> Entry | None:
+    """The market's rule by which what a hit rests on need not be declared: without a condition, or because its supplier, who
+    knows whether the condition holds, declares none. None where there is no such rule."""
+    effect = _exemption(pack, hit)
+    if not effect or effect == "ask" and not hit.denied:
+        return None
+    words = "excluded" if effect == "exempt" else "words"
+    return next(e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"] and _keys(hit.words) in map(_keys, e.get(words) or ()))
+
+
+def rule_of(pack: Pack, code: str) -> tuple[Entry | None, str]:
+    """(the market's rule that names an allergen, or None, the name its statement prints, "" where a kind is wanted)."""
+    entry, species = _entry_for(_by_code(pack), code)
+    return entry, _name(entry, code, species) if entry else ""
 
 
 def is_exempt(pack: Pack, hit: AllergenHit) -> bool:

@@ -35,13 +35,24 @@ class Matrix:
     groups: tuple[str, ...]
     rows: tuple[tuple[str, tuple[Cell, ...], tuple[str, ...]], ...]
 
+    def codes(self, product: str) -> tuple[set[str], set[str], set[str]]:
+        """Codes that a product's cells show as contained, as what may be, and as not known."""
+        cells = next(cells for key, cells, _ in self.rows if key == product)
+        found: tuple[set[str], set[str], set[str]] = (set(), set(), set())
+        for group, cell in zip(self.groups, cells):
+            for codes, state, shown in zip((cell.kinds, cell.may, cell.unknown), (CONTAINS, MAY, UNKNOWN), found):
+                shown.update(codes or ((group,) if cell.state == state else ()))
+        for shown in found:
+            shown.update({"wheat"} if "gluten/wheat" in shown else ())
+        return found
+
 
 def allergen_matrix(pack: Pack, kitchen: Kitchen, profiles: Iterable[NutrientProfile]) -> Matrix:
     """Every allergen group the market lists against every product, and any further group that one of them holds, may hold or
     that nobody has decided on. A product with an ingredient whose make-up nobody tells is unknown wherever nothing is known."""
     listed = [_group(code) for entry in pack.entries("allergens") if entry["name"] for code in entry["codes"]]
     told = [(profile, *codes_of(pack, kitchen, profile)) for profile in profiles]
-    found = {_group(code) for _, *parts in told for codes in parts for code in codes} & set(groups())
+    found = {_group(code) for _, held, *open_ones in told for codes in ([c for c in held if _group(c) in groups()], *open_ones) for code in codes}
     columns = tuple(dict.fromkeys((*listed, *in_order(found))))
     rows = []
     for profile, held, may, unknown in told:

@@ -48,7 +48,8 @@ def _most_per_kg(entry: Entry, profile: NutrientProfile) -> float | None:
     bringing = [i for i in profile.ingoing if any(h.allergen in entry["codes"] for h in i.ingredient.contains)]
     for line in profile.ingoing:
         _, value, high = line.amounts.get(tag)
-        if line in bringing and (line.amounts.coverage(tag) < _KNOWN or not math.isfinite(high)):
+        # a table that says there is none does not speak of what the packet says there is
+        if line in bringing and (line.amounts.coverage(tag) < _KNOWN or not 0 < high < math.inf):
             return None
         # who brings none by any word counts with what it states
         total += high if line in bringing else 0.0 if math.isnan(value) else value
