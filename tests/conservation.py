@@ -78,8 +78,8 @@ def invent(seed: int) -> Invented:
     for name in names:
         text, warned, asked = r.choice(PACKETS)
         held[name] = r.sample(CONTAINED, r.choice((0, 1, 1, 2)))
-        typed = r.sample(WARNED, r.choice((0, 0, 1, 2)))
-        may[name], unknown[name] = {*typed, *warned}, set(asked)
+        typed = [c for c in r.sample(WARNED, r.choice((0, 0, 1, 2))) if c not in held[name]]
+        may[name], unknown[name] = {c for c in (*typed, *warned) if c not in held[name]}, set(asked) - set(held[name])
         worded = ", ".join(f'{lang}: "{word}"' for lang, word in PACKET_WORDS.items())
         parts = [f"print: {{en: sugar {name}, " + ", ".join(f"{lang}: {word} {name}" for lang, word in PACKET_WORDS.items()) + "}", "food: usda/19335"]
         parts += [f'statement: {{en: "{text}", {worded}}}'] if text else []
@@ -166,7 +166,7 @@ def silent(made: Invented, keys: Collection[str], text: str, questions: bool, sp
 def _settled(made: Invented, key: str, code: str) -> bool:
     """A question that the list or a warning answers under another name: wheat tells of gluten, a group of its kinds."""
     told = made.held[key] | made.may[key] | made.decided[key]
-    return code.partition("/")[0] in told or (code in _WHEATS and bool(told & _WHEATS))
+    return code in told or code.partition("/")[0] in told or (code in _WHEATS and bool(told & _WHEATS))
 
 
 #: Every output, in the order of its cost.

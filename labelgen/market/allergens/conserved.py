@@ -58,6 +58,9 @@ def known_of(pack: Pack, kitchen: Kitchen, resolved: Mapping[str, ResolvedIngred
     everything = tuple(_gathered(kitchen, resolved, product))
     small = _small(pack, product, profile)
     ruled = [(member, _rule_against(pack, member, product, small)) for member in everything]
+    unlisted = {m.code: rule for m, rule in ruled if rule and m.state == HELD}
+    # what a food holds and its market does not list is no question of the kitchen either
+    ruled = [(m, rule or next((r for code, r in unlisted.items() if m.hit.how == "handled" and tells({code}, m.code)), "")) for m, rule in ruled]
     left = [member for member, rule in ruled if not rule]
     members = [member for member in left if not _told_already(member, left)]
     return Known(tuple(dict.fromkeys(members)), tuple(dict.fromkeys((member, rule) for member, rule in ruled if rule)))
