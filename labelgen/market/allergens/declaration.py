@@ -291,8 +291,7 @@ def exemption_of(pack: Pack, hit: AllergenHit) -> Entry | None:
     effect = _exemption(pack, hit)
     if not effect or effect == "ask" and not hit.denied:
         return None
-    words = "excluded" if effect == "exempt" else "words"
-    return next(e for e in pack.entries("allergens") if not e["name"] and hit.allergen in e["codes"] and _keys(hit.words) in map(_keys, e.get(words) or ()))
+    return _exempting(pack, hit)
 
 
 def rule_of(pack: Pack, code: str) -> tuple[Entry | None, str]:
