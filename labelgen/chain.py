@@ -51,13 +51,14 @@ def roll_up(kitchen: Kitchen, unread: tuple[Finding, ...] = ()) -> Rolled:
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.market.nutrition.supplier import carbohydrate_of, read_panels
+    from labelgen.market.same_names import same_names
     from labelgen.recipe.reach import stopped_by
 
     foods = _foods_of(kitchen)
     resolved = resolve_kitchen(kitchen, foods, read_panels(kitchen, foods=foods), carbohydrate_of(kitchen))
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*unread, *(replace(f, keys=("handles",)) for f in check_handles(kitchen)))
-    every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance)
+    every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance, *same_names(kitchen, profiles))
     return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread, unread, stopped_by(kitchen, misread))
 
 

@@ -12,11 +12,13 @@ EXAMPLE = 'labelgen allergens --text "sugar, whey powder, soy lecithin" --market
 
 
 def add_arguments(parser) -> None:
-    source = parser.add_mutually_exclusive_group(required=True)
+    source = parser.add_mutually_exclusive_group()
     source.add_argument("--text", help="the words, as printed")
     source.add_argument("--pdf", metavar="FILE", help="a label as PDF")
     source.add_argument("--lines", metavar="FILE", help="many texts, one a line (a line that is a JSON string may hold line breaks); - for standard input")
-    parser.add_argument("--product", metavar="PRODUCT", help="compare with this product of the kitchen")
+    parser.add_argument("--product", metavar="PRODUCT", help="compare with this product of the kitchen; without a text: what is in it, what may be, and why")
+    source.add_argument("--having", metavar="ALLERGENS", help="which products of the kitchen hold, or may hold, any of these: milk,egg")
+    source.add_argument("--without", metavar="ALLERGENS", help="which products of the kitchen hold none of these, as far as is known")
 
 
 def run(args) -> int:
@@ -25,6 +27,8 @@ def run(args) -> int:
 
     if args.lines is not None:
         return _run_lines(args)
+    if args.text is None and args.pdf is None:
+        return _run_kitchen(args)
     text, bold, slanted, hidden = (args.text, None, (), "") if args.pdf is None else _pdf_text(args.pdf)
     if text is None:
         return 2
@@ -50,6 +54,39 @@ def run(args) -> int:
     else:
         _print(result, shown)
     return 1 if misread or hidden or unread or result.undeclared or result.misnamed or result.not_emphasised else 0
+
+
+def _run_kitchen(args) -> int:
+    """What is in one product, or which products answer the question; 1 if something of the kitchen could not be read."""
+    from labelgen.chain import declare_product, roll_up_folder
+    from labelgen.commands import output
+    from labelgen.market.allergens.within import answers_for, codes_asked, what_is_in
+
+    question = args.having if args.having is not None else args.without
+    if question is None and not args.product:
+        print("labelgen allergens: give a text (--text, --pdf, --lines), a --product, or ask which products: --having milk,egg or --without nuts", file=sys.stderr)
+        return 2
+    codes = codes_asked(question) if question is not None else ()
+    rolled = roll_up_folder(args.kitchen)
+    keys, left_out = ([args.product], []) if args.product else output.every_product(rolled)
+    if args.product and not output.can_declare(rolled, args.product):
+        return 1
+    market, misread = args.market or rolled.kitchen.markets[0], output.files_at_fault(rolled)
+    answers = {key: what_is_in(declare_product(rolled, key, market, args.on or date.today())) for key in keys}
+    if question is not None:
+        answers = {key: answers_for(codes, every) for key, every in answers.items()}
+        answers = {key: every for key, every in answers.items() if bool(every) == (args.having is not None)}
+    if args.json:
+        output.print_json({"asked": list(codes), "products": {key: [vars(a) for a in every] for key, every in answers.items()}, "left_out": left_out})
+    else:
+        for key, every in answers.items():
+            print(f"{key}:" if every else key)
+            for a in every:
+                print(f"  {a.part}: {a.name}{f' [{a.allergen}]' if a.allergen else ''}: {a.because}")
+        if not any(answers.values()) and args.product and question is None or not answers:
+            print("none found")
+        print("A word list is no proof of absence: compare with the packets; in doubt ask the competent food authority.")
+    return 1 if misread or left_out else 0
 
 
 def _run_lines(args) -> int:

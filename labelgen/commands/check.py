@@ -59,11 +59,14 @@ def findings_of_market(rolled, market: str, on: date, asked: bool):
     """What declaring every product for the market finds, what its law asks besides, and who may be let off what."""
     if rolled.kitchen is None:
         return ()
+    from labelgen.chain import declare_product
     from labelgen.market.asked import list_asked, list_exemptions
     from labelgen.market.declare import declare
     from labelgen.law.pack import read_pack
 
     pack, kitchen = read_pack(market, on), rolled.kitchen
     declarations = {key: declare(profile, kitchen.products[key], kitchen, market, on) for key, profile in rolled.profiles.items()}
-    found = [f for d in declarations.values() for f in d.findings]
+    boxes = [key for key, box in kitchen.boxes.items() if all(name in rolled.profiles for name in box.holds)]
+    every = (*declarations.values(), *(declare_product(rolled, key, market, on) for key in boxes))
+    found = list(dict.fromkeys(f for d in every for f in d.findings))
     return found if not asked else (*found, *list_asked(pack, kitchen, declarations), *list_exemptions(pack, kitchen))
