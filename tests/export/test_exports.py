@@ -58,6 +58,10 @@ def test_csv_holds_every_row(capsys):
     rows = [r for c in declared["panel"]["columns"] for r in c["rows"]]
     assert [line["declared"] for line in lines if line["section"] == "nutrition"] == [r["declared"] for r in rows]
     assert {line["key"] for line in lines if line["section"] == "contains"} == {h["allergen"] for h in declared["contains"]}
+    nutrition = [line for line in lines if line["section"] == "nutrition"]
+    for bound in ("low", "value", "high"):
+        assert [line[bound] and float(line[bound]) for line in nutrition] == ["" if r[bound] is None else pytest.approx(r[bound], rel=1e-9) for r in rows]
+    assert any(float(line["low"]) < float(line["high"]) for line in nutrition if line["low"] and line["high"])
 
 
 def test_text_for_a_listing_says_what_must_be_read_before_buying(capsys):
