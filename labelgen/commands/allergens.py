@@ -71,7 +71,8 @@ def _run_kitchen(args) -> int:
     keys, left_out = ([args.product], []) if args.product else output.every_product(rolled)
     if args.product and not output.can_declare(rolled, args.product):
         return 1
-    market, misread = args.market or rolled.kitchen.markets[0], output.files_at_fault(rolled)
+    market, stopped = args.market or rolled.kitchen.markets[0], [f for key in keys for f in rolled.stops.get(key, ())]
+    output.print_findings(list(dict.fromkeys(stopped)), sys.stderr)
     answers = {key: what_is_in(declare_product(rolled, key, market, args.on or date.today())) for key in keys}
     if question is not None:
         answers = {key: answers_for(codes, every) for key, every in answers.items()}
@@ -86,7 +87,7 @@ def _run_kitchen(args) -> int:
         if not any(answers.values()) and args.product and question is None or not answers:
             print("none found")
         print("A word list is no proof of absence: compare with the packets; in doubt ask the competent food authority.")
-    return 1 if misread or left_out else 0
+    return 1 if stopped or left_out else 0
 
 
 def _run_lines(args) -> int:
