@@ -137,13 +137,14 @@ def _result(result) -> dict:
 
 
 def _print(result, shown: dict) -> None:
+    from labelgen.composition.text.lexicon import spoken
+
     nothing = result.reading.verdict if _is_unread(result) else "none found"
     if result.reading.told:
         print(f"{result.reading.told[0].upper()}{result.reading.told[1:]}: do not rely on this answer; ask the supplier what is in it.")
     for part in PARTS:
         hits = shown[part]
-        none = nothing if part in ("contains", "may_contain") else "none found"
-        print(f"{part.replace('_', ' ')}: {', '.join(h['name'] or h['allergen'] for h in hits) or none}")
+        print(f"{part.replace('_', ' ')}: {', '.join(h['name'] or spoken(h['allergen']) for h in hits) or nothing}")
         for h in hits:
             print(f"  {h['allergen']}: {h['because']}")
     print(f"read: {result.reading.share:.0%} of the words" + (f"; not known: {', '.join(result.reading.unread)}" if result.reading.unread else ""))

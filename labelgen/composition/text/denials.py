@@ -9,6 +9,8 @@ from labelgen.composition.text.words import BREAKS, Word
 
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
+#: Takes back the word that follows where that says how a food is: "not hydrogenated soybean oil".
+_OF_HOW = {"not", "non"}
 #: More foods than any sentence denies at once.
 _LONGEST = 40
 _CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
@@ -37,6 +39,8 @@ def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: 
         while before >= 0 and (words[before].text in _ADDED or (tongues is not None and tongues.says(before, "added"))):
             before -= 1
         nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
+        if before >= 0 and words[before].text in _OF_HOW and _says_how(words, match, lexicon):
+            continue
         if before >= 0 and (nothing or words[before].text in _NEGATING or (tongues is not None and tongues.says(before, "without"))) and not _with_or_without(words, before):
             denied.add(n)
             denied |= _chain_on(words, raw, match, by_start)
@@ -51,6 +55,14 @@ def _denies_itself(words: list[Word], match: Match, lexicon: Lexicon) -> tuple[b
     opens = first in ("no", "without", "zero") and any(not m.term.silent for m in find_longest(words[match.start + 1 : match.end], lexicon))
     closes = last == "free" and any(not m.term.silent for m in find_longest(words[match.start : match.end - 1], lexicon))
     return opens, closes
+
+
+def _says_how(words: list[Word], match: Match, lexicon: Lexicon) -> bool:
+    """Whether a match begins with a word that names no food, and the rest of it still names the same."""
+    codes = set(match.contains + match.typical + match.may)
+    first = find_longest(words[match.start : match.start + 1], lexicon)
+    rest = find_longest(words[match.start + 1 : match.end], lexicon)
+    return not any(m.contains or m.typical for m in first) and any(codes <= set(m.contains + m.typical + m.may) for m in rest)
 
 
 def _with_or_without(words: list[Word], i: int) -> bool:
