@@ -98,12 +98,13 @@ def _checked(room: str, key: str, told: Mapping, known: Mapping[str, Entry]) -> 
     return Entry(key, room, severities, **texts)
 
 
-def find(key: str, where: Where, *, path: str = "", severity: str = "", cites: str = "", **blanks) -> Finding:
+def find(key: str, /, where: Where, *, path: str = "", keys: tuple = (), severity: str = "", cites: str = "", **blanks) -> Finding:
     """A finding of the catalogue, its blanks filled.
 
-    where: the place in the maker's file. path: the field it is about, ``products.hill-biscuits.claims.0``. severity: one
-    of the entry's, where it has several. cites: citation key and locator, where the entry names none. Raises RuleError for
-    a key, a severity or a blank that the catalogue does not have.
+    where: the place in the maker's file. path: the field it is about, ``products.hill-biscuits.claims.0``. keys: the keys
+    that lead there in the files, for a fault of the files themselves. severity: one of the entry's, where it has several.
+    cites: citation key and locator, where the entry names none. Raises RuleError for a key, a severity or a blank that the
+    catalogue does not have.
     """
     entry = catalogue().get(key)
     if entry is None:
@@ -114,5 +115,10 @@ def find(key: str, where: Where, *, path: str = "", severity: str = "", cites: s
     if lacking := entry.blanks - set(blanks):
         raise RuleError(f"{key}: nothing fills {', '.join(sorted(lacking))}")
     said, do = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do))
-    data = tuple((name, tuple(value) if isinstance(value, (list, tuple, set, frozenset)) else value) for name, value in blanks.items())
-    return Finding(entry.code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=entry.why)
+    data = tuple((name, _kept(value)) for name, value in blanks.items())
+    return Finding(entry.code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=entry.why, keys=keys)
+
+
+def _kept(value):
+    return tuple(value) if isinstance(value, (list, tuple, set, frozenset)) else value
+

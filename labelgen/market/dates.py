@@ -29,8 +29,9 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
     if product.shelf_life:
         end = best_before(product.shelf_life, made_on or date(2000, 1, 1))
         if end is None:
-            field = "use_by" if product.use_by else "best_before"
-            found.append(find(field.replace("_", "-"), product.where, path=product.path(field), product=product.key, text=product.shelf_life))
+            code, field = ("use-by", "use_by") if product.use_by else ("best-before", "best_before")
+            found.append(find(code, product.where, path=product.path(field), product=product.key, text=product.shelf_life))
+
         elif key and made_on is None:
             found.append(_left_out(pack, product, key, lot))
         elif key:

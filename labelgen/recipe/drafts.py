@@ -22,10 +22,10 @@ def take_mark(source: Source, path: tuple, table: dict, what: str) -> dict:
         return table
     mark, here = table[KEY], (*path, KEY)
     if not isinstance(mark, bool):
-        source.fault("value", here, f"draft: {mark!r} must be true or false")
+        source.fault("value", here, field=KEY, reason=f"{mark!r} must be true or false")
     if mark is not False:
         about = here if path else source.at(here)
-        source.fault(DRAFT, about, f"{what} is a draft, so that no label for sale is made with it: finish it, look at every CHECK, then take 'draft: true' away")
+        source.fault("draft", about, what=what)
     return {key: value for key, value in table.items() if key != KEY}
 
 
@@ -43,8 +43,9 @@ def find_checks(source: Source, entries: list[tuple]) -> None:
                 left.setdefault(path, []).append(number)
     for path, lines in left.items():
         if path not in told:
-            shown = f"line{'s' * (len(lines) > 1)} {', '.join(map(str, lines))}"
-            source.fault(f"{DRAFT}-check", path, f"{path[-1]}: a CHECK is left in {shown}, so that no label for sale is made with it: look at it, then take the mark away", where=Where(source.file, lines[0]))
+            key = "draft-check.lines" if len(lines) > 1 else "draft-check"
+            source.fault(key, path, at=Where(source.file, lines[0]), name=path[-1], lines=lines)
+
 
 
 def _entry(source: Source, path: tuple) -> tuple:

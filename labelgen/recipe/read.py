@@ -9,12 +9,14 @@ from pydantic import ValidationError
 
 from labelgen import paths
 from labelgen.errors import DRAFT, Finding, UnitError, Where
+from labelgen.findings import find
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
 from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
 from labelgen.recipe.reach import SPACES, names_in, plain
-from labelgen.recipe.values import entry, languages, plainly, positive, text, words, yes_no
+from labelgen.recipe.values import entry, languages, plainly, positive, text, unknown_key, words, yes_no
+
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -34,15 +36,15 @@ def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...
     """The kitchen in a folder and all findings. The kitchen is None only when nothing can be read at all."""
     root = Path(folder)
     if not root.is_dir():
-        what = "is a file, not a folder" if root.exists() else "does not exist"
-        return None, (Finding("no-kitchen", "block", Where(str(folder)), f"{what}: make one with 'labelgen new {folder}'"),)
+        key = "no-kitchen.file" if root.exists() else "no-kitchen"
+        return None, (find(key, Where(str(folder)), folder=str(folder)),)
     reader = _Reader(root)
     try:
         files = kitchen_files(root)
     except OSError as error:
-        return None, (Finding("folder-unreadable", "block", Where(str(error.filename or folder)), f"cannot be read ({error.strerror}): check its permissions"),)
+        return None, (find("folder-unreadable", Where(str(error.filename or folder)), reason=error.strerror),)
     if not (root / "kitchen.yaml").is_file():
-        return None, (Finding("no-kitchen", "block", Where(str(root / "kitchen.yaml")), "is missing: a kitchen needs this file; 'labelgen new DIR' writes a starter"),)
+        return None, (find("no-kitchen.settings", Where(str(root / "kitchen.yaml"))),)
     for path, section in files:
         reader.take(path, section)
     kitchen = reader.build()
@@ -81,10 +83,10 @@ class _Reader:
         self.sources.append(source)
         if source.data is None:
             if not source.findings:
-                source.fault("file-empty", Where(source.file, 1), "holds nothing but comments: write something in it or delete it", "warn" if section else "block")
+                source.fault("file-empty.comments", Where(source.file, 1), severity="warn" if section else "block")
             return
         if not isinstance(source.data, dict):
-            source.fault("file-shape", (), "must hold 'name: value' pairs at its top level")
+            source.fault("file-shape", ())
             return
         table = take_mark(source, (), source.data, "this file")
         if source.section:
@@ -96,37 +98,26 @@ class _Reader:
             elif key in SETTINGS and not section:
                 self.settings[key] = (source, value)
             else:
-                known = SECTIONS if section else (*SETTINGS, *SECTIONS)
-                near = difflib.get_close_matches(key, known, n=1)
-                hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join(known)}"
-                source.fault("unknown-key", (key,), f"{key!r} is not known here; {hint}")
+                unknown_key(source, (key,), SECTIONS if section else (*SETTINGS, *SECTIONS))
 
     def _entries(self, section: str, source: Source, path: tuple, table) -> None:
         if table is None:
             return
         if not isinstance(table, dict):
-            source.fault("file-shape", path, f"{section} must be written as 'name: ...' entries")
+            source.fault("file-shape.section", path, section=section)
             return
         for name, raw in table.items():
             here, place = (*path, name), (SPACES[section], plain(name))
             self.entries.setdefault(source.file, []).append(here)
             if not isinstance(raw, dict):
-                source.fault("entry-shape", here, f"{name}: must hold 'key: value' pairs, for example 'food: usda/20081'")
+                source.fault("entry-shape", here, name=name)
             elif place in self.taken:
-                source.fault("duplicate-name", here, self._clash(section, name, *self.taken[place]))
+                first, said, where = self.taken[place]
+                source.fault(_clash(section, name, first, said), here, name=name, said=said, place=str(where))
             else:
                 self.taken[place] = (section, name, source.at(here))
                 self.raw[section][name] = (source, here, take_mark(source, here, raw, repr(name)))
 
-    def _clash(self, section: str, name: str, first: str, said: str, where: Where) -> str:
-        """What to say of a name that is read as one there is already."""
-        if name != said:
-            return f"{name!r} is read as the same name as {said!r} at {where}: rename one of them by more than case, hyphens or underscores"
-        if section == first:
-            return f"{name!r} is already defined at {where}: rename or remove one"
-        if SPACES[section] == "mix":
-            return f"{name!r} is both an ingredient and a formulation (the other at {where}): rename one of them"
-        return f"{name!r} already names what is written at {where}: products, variants and boxes each need a name of their own"
 
     # -- building -------------------------------------------------------------------------------------------
 
@@ -162,7 +153,7 @@ class _Reader:
                 else:
                     values[key] = readers[key](source, (key,), raw, "us")
             except ValueError as error:
-                source.fault("value", (key,), f"{key}: {error}")
+                source.fault("value", (key,), field=key, reason=str(error))
         values["places"] = {key: source.at((key,)) for key, (source, _) in self.settings.items()}
         if "markets" in values:
             values["markets"] = self._markets(values["markets"])
@@ -171,7 +162,7 @@ class _Reader:
             read_quantity("1 g", self.country)
         except UnitError as error:
             source = self.settings.get("country", self.settings.get("markets", (self.sources[0],)))[0]
-            source.fault("country", ("country",), str(error))
+            source.fault("country", ("country",), reason=str(error))
             self.country = "us"
         return values | {"country": self.country}
 
@@ -181,10 +172,10 @@ class _Reader:
         source, _ = self.settings["markets"]
         for n, code in enumerate(codes):
             if code.lower() not in known:
-                source.fault("market-unknown", ("markets", n), f"markets: {code!r} is not known; labelgen has {', '.join(known)}")
+                source.fault("market-unknown", ("markets", n), market=code, known=known)
         good = tuple(dict.fromkeys(code.lower() for code in codes if code.lower() in known))
         if not codes:
-            source.fault("market-unknown", ("markets",), f"markets: names none; write one or more of {', '.join(known)}, for example [us]")
+            source.fault("market-unknown.none", ("markets",), known=known)
         return good or ("us",)
 
     def _models(self, section: str, allowed: dict, make, beside: tuple = ()) -> dict:
@@ -200,8 +191,8 @@ class _Reader:
                 made[name] = make(name, values)
             except ValidationError as error:
                 if len(source.findings) == before:
-                    missing = ", ".join(".".join(map(str, e["loc"])) + " " + e["msg"].lower() for e in error.errors())
-                    source.fault("entry-incomplete", path, f"{name}: {missing}")
+                    missing = [".".join(map(str, e["loc"])) + " " + e["msg"].lower() for e in error.errors()]
+                    source.fault("entry-incomplete", path, name=name, missing=missing)
         return made
 
     def _file_names(self) -> None:
@@ -209,7 +200,7 @@ class _Reader:
         for section in ("products", "variants", "boxes"):
             for name, (source, path, _) in self.raw[section].items():
                 if name.startswith(".") or not name.isprintable() or set(name) & set('/\\:*?"<>|'):
-                    source.fault("name-not-a-file", path, f"{name!r} names a file, so it may not start with '.' or hold any of / \\ : * ? \" < > |: rename it")
+                    source.fault("name-not-a-file", path, name=name)
 
     def _half_read(self) -> dict[str, frozenset[tuple[str, str]] | None]:
         """File -> the names that what is wrong with it may be about, each with what it is looked up among; None for any. Of
@@ -240,7 +231,7 @@ class _Reader:
         for name in formulations:
             if count(name, ()) > MOST_STAGES:
                 source, path, _ = self.raw["formulations"][name]
-                source.fault("nested-too-deep", path, f"{name}: is made through more than {MOST_STAGES} formulations, one in another: put some of them together")
+                source.fault("nested-too-deep", path, name=name, most=MOST_STAGES)
                 return True
         return False
 
@@ -251,7 +242,7 @@ class _Reader:
         here = (*path, "ingredients")
         listed = raw.get("ingredients")
         if not isinstance(listed, list) or not listed:
-            source.fault("no-ingredients", here, "ingredients: must be a list, for example [250 g butter, 2 large egg]")
+            source.fault("no-ingredients", here)
             return ()
         lines = [self.line(source, (*here, i), item) for i, item in enumerate(listed)]
         return tuple(line for line in lines if line)
@@ -265,7 +256,7 @@ class _Reader:
                 elif len(item) == 1:
                     name, amount = next(iter(item.items()))
                 else:
-                    source.fault("line-shape", path, "write '250 g butter' or {use: butter, amount: 250 g}")
+                    source.fault("line-shape", path)
                     return None
                 quantity, unit = read_quantity(plainly(amount, self.country), self.country)
                 rest = name
@@ -273,27 +264,27 @@ class _Reader:
                 quantity, rest = read_quantity(plainly(item, self.country), self.country)
                 unit = ""
         except UnitError as error:
-            source.fault("amount", path, str(error))
+            source.fault("amount", path, reason=str(error))
             return None
         found, words = self._name(rest)
         if found is None:
             near = difflib.get_close_matches(plain(rest), self.names, n=3, cutoff=0.6)
-            hint = f"did you mean {' or '.join(self.names[n] for n in near)}?" if near else f"add it under ingredients/, for example '{rest or 'name'}: {{food: usda/...}}' (labelgen foods search \"{rest}\")"
-            source.fault("unknown-ingredient", path, f"{rest or item!r} is no ingredient or formulation of this kitchen; {hint}")
+            key = "unknown-ingredient.near" if near else "unknown-ingredient.new"
+            source.fault(key, path, name=rest or str(item), near=" or ".join(self.names[n] for n in near))
             return None
         if quantity.kind == "count":
             unit = (unit or words).removesuffix(" of").strip()
             if found in self.raw["formulations"] and unit.casefold() not in _ONE_OF:
-                source.fault("unknown-ingredient", path, f"{unit!r} before {found!r} is not understood, and may be another food: write '{quantity.count:g} piece {found}', or grams")
+                source.fault("unknown-ingredient.piece", path, words=unit, name=found, count=quantity.count)
                 return None
             quantity = Quantity(quantity.text, "count", count=quantity.count, unit=unit)
         elif words and quantity.kind == "volume":
             quantity = Quantity(quantity.text, "volume", millilitres=quantity.millilitres, unit=words.removesuffix(" of"))
         elif words:
-            source.fault("unknown-ingredient", path, f"{words!r} before {found!r} is not understood: write '{quantity.text.split()[0]} ... {found}' with a unit such as g, cup or tbsp")
+            source.fault("unknown-ingredient.unit", path, words=words, name=found, count=quantity.text.split()[0])
             return None
         if not (quantity.grams or quantity.millilitres or quantity.count):
-            source.fault("amount", path, f"{item if isinstance(item, str) else amount!r} is nothing: remove the line or give an amount")
+            source.fault("amount.nothing", path, text=str(item if isinstance(item, str) else amount))
             return None
         return Line(use=found, amount=quantity, where=source.at(path))
 
@@ -314,21 +305,21 @@ class _Reader:
             holds = raw.get("holds")
             values = {"name": name} | entry(source, path, raw, fields.BOX, self.country, ("holds",))
             if not isinstance(holds, dict) or not holds:
-                source.fault("box-empty", path, f"{name}: holds: must list products, for example holds: {{lantern-biscuits: 6}}")
+                source.fault("box-empty", path, box=name)
                 continue
             good = {}
             for product, count in holds.items():
                 here = (*path, "holds", product)
                 if product in self.raw["boxes"]:
-                    source.fault("box-in-box", here, f"{product!r} is a box: a box holds products, not boxes (that could go round in circles)")
+                    source.fault("box-in-box", here, product=product)
                 elif product not in made["products"]:
                     near = difflib.get_close_matches(product, made["products"], n=1)
-                    source.fault("unknown-product", here, f"{product!r} is no product of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
+                    source.fault("unknown-product.near" if near else "unknown-product", here, product=product, near=near)
                 else:
                     try:
                         good[product] = positive(source, here, count, self.country)
                     except ValueError as error:
-                        source.fault("value", here, f"{product}: {error}")
+                        source.fault("value", here, field=product, reason=str(error))
             if good:
                 made["boxes"][name] = Box(key=name, holds=good, where=source.at(path), **values)
 
@@ -337,19 +328,19 @@ class _Reader:
             source, path, _ = self.raw["products"].get(key) or self.raw["variants"][key]
             if product.of not in kitchen.formulations and not product.variant_of:
                 near = difflib.get_close_matches(product.of, kitchen.formulations, n=1)
-                source.fault("unknown-formulation", (*path, "of"), f"{product.of!r} is no formulation of this kitchen" + (f"; did you mean {near[0]!r}?" if near else ""))
+                source.fault("unknown-formulation.near" if near else "unknown-formulation", (*path, "of"), formulation=product.of, near=near)
             if product.pieces and product.net:
-                source.fault("two-sizes", path, f"{key}: give pieces or net, not both")
+                source.fault("two-sizes", path, product=key)
             if product.volume and not product.net:
-                source.fault("volume-weight", (*path, "volume"), f"{key}: say what {product.volume:g} mL weigh: write 'net: ... g' too, weighed without the bottle")
+                source.fault("volume-weight.no-net", (*path, "volume"), product=key, volume=product.volume)
             elif product.volume and not _THINNEST <= product.density <= _DENSEST:
-                source.fault("volume-weight", (*path, "volume"), f"{key}: {product.net:g} g in {product.volume:g} mL is {product.density:.2f} g per mL, and no food weighs that: weigh and measure again")
+                source.fault("volume-weight", (*path, "volume"), product=key, net=product.net, volume=product.volume, density=product.density)
         self._numbers(kitchen)
         for name, formulation in kitchen.formulations.items():
             cook = formulation.cook
             if cook and cook.fat > 0 and cook.fat_from not in kitchen.ingredients:
                 source, path, _ = self.raw["formulations"][name.partition("@")[0]]
-                source.fault("fat-from", (*path, cook.method), f"{name}: say which fat was taken up, for example 'fat_from: frying-oil', named under ingredients/")
+                source.fault("fat-from", (*path, cook.method), formulation=name)
         self._cycles(kitchen)
 
     def _numbers(self, kitchen: Kitchen) -> None:
@@ -358,7 +349,7 @@ class _Reader:
         for product in numbered:
             if others := [f"{p.key} at {p.where}" for p in numbered if p.gtin == product.gtin and p is not product]:
                 source, path, _ = self.raw["products"].get(product.key) or self.raw["variants"][product.key]
-                source.fault("gtin-twice", (*path, "gtin"), f"{product.key}: its number {product.gtin} is also that of {', '.join(others)}: give each its own, as your number bank gave them")
+                source.fault("gtin-twice", (*path, "gtin"), product=product.key, gtin=product.gtin, others=others)
 
     def _cycles(self, kitchen: Kitchen) -> None:
         state: dict[str, int] = {}
@@ -367,9 +358,8 @@ class _Reader:
             if state.get(name) == 2 or name not in kitchen.formulations:
                 return
             if name in trail:
-                loop = " -> ".join((*trail[trail.index(name):], name))
                 source, path, _ = self.raw["formulations"][name.partition("@")[0]]
-                source.fault("formulation-loop", path, f"goes round in a circle: {loop}; take one of these uses out")
+                source.fault("formulation-loop", path, loop=" -> ".join((*trail[trail.index(name):], name)))
                 state[name] = 2
                 return
             for line in kitchen.formulations[name].lines:
@@ -378,3 +368,12 @@ class _Reader:
 
         for name in kitchen.formulations:
             visit(name, ())
+
+
+def _clash(section: str, name: str, first: str, said: str) -> str:
+    """Which finding tells of a name that is read as one there is already. first, said: the section and the name of that one."""
+    if name != said:
+        return "duplicate-name.folded"
+    if section == first:
+        return "duplicate-name"
+    return "duplicate-name.mix" if SPACES[section] == "mix" else "duplicate-name.pack"

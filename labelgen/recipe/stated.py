@@ -26,10 +26,10 @@ def figures(source, path, raw, country) -> dict[str, Printed]:
         try:
             tag = key_of(key)
         except CompositionError as error:
-            source.fault("nutrient-unknown", (*path, key), f"{error}; remove it or use a name from labelgen's list")
+            source.fault("nutrient-unknown", (*path, key), reason=str(error))
             continue
         if tag in found:
-            source.fault("nutrient-twice", (*path, key), f"{key!r} is the same nutrient as one above: keep one")
+            source.fault("nutrient-twice", (*path, key), name=key)
         found[tag] = _printed(source, (*path, key), key, value, country)
     return found
 
@@ -55,7 +55,7 @@ def panel(source, path, raw, country) -> PanelText:
         try:
             printed[str(key)] = _printed(source, (*path, key), key, value, country)
         except ValueError as error:
-            source.fault("value", (*path, key), f"{key}: {error}")
+            source.fault("value", (*path, key), field=key, reason=str(error))
     return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
 
 
@@ -65,7 +65,7 @@ def reasons(source, path, raw, country) -> dict[str, str]:
     for key, value in pairs(raw).items():
         found[str(key)] = why = text(source, (*path, key), value, country)
         if len(why.split()) < 2:
-            source.fault("value", (*path, key), f"{why!r} says too little: write how it is kept apart and since when, for example 'separate room, cleaned, 2026-11'")
+            source.fault("value.reason-too-short", (*path, key), text=why)
     return found
 
 
@@ -76,8 +76,8 @@ def tests(source, path, raw, country) -> dict[str, LabTest]:
         said = text(source, (*path, key), value, country)
         amount, day = _AMOUNT.search(said), _DAY.search(said)
         if not amount or not day:
-            lacks = "no amount in mg/kg" if not amount else "no day"
-            source.fault("value", (*path, key), f"{said!r} names {lacks}: write result, laboratory and day, for example '<5 mg/kg, Example Lab, 2026-11-02'")
+            source.fault("value.test-no-day" if amount else "value.test-no-amount", (*path, key), text=said)
+
             continue
         none = bool(amount["less"]) or "not detected" in said.lower() or "none detected" in said.lower()
         found[str(key)] = LabTest(text=said, most=float(amount["number"]), detected=not none, where=source.at((*path, key)))

@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -107,7 +108,7 @@ def claims(source, path, raw, country) -> WordedList:
     each, also, known = {}, {}, _market_codes()
     for code, items in raw.items():
         if str(code).lower() not in known:
-            source.fault("value", (*path, code), f"{code!r} is no market: claims are written for every market as a list, or under {', '.join(known)}")
+            source.fault("value.no-market", (*path, code), market=str(code), known=known)
             continue
         said = _claims_of(source, (*path, code), items, country)
         each[str(code).lower()] = said.texts
@@ -278,20 +279,19 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
         if key in beside:
             continue
         if key not in allowed:
-            near = difflib.get_close_matches(key, [*allowed, *beside], n=1, cutoff=0.6)
-            hint = f"did you mean {near[0]!r}?" if near else f"known here: {', '.join([*beside, *allowed])}"
-            source.fault("unknown-key", here, f"{key!r} is not known here; {hint}")
+            unknown_key(source, here, (*beside, *allowed))
             continue
         name, read = allowed[key]
         if name in values:
-            source.fault("key-twice", here, f"{key!r} says again what stands above: keep one of them")
+            source.fault("key-twice", here, name=key)
             continue
         try:
             value = read(source, here, raw, country)
         except LabelError as error:
-            source.fault("amount", here, f"{key}: {error}")
+            source.fault("amount.field", here, field=key, reason=str(error))
         except ValueError as error:
-            source.fault("value", here, f"{key}: {error}")
+            source.fault("value", here, field=key, reason=str(error))
+
         else:
             values[name] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
             if isinstance(value, WordedList):
@@ -299,3 +299,9 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
             for language, said in getattr(value, "also", {}).items():
                 values.setdefault("also", {}).setdefault(language, {}).update({name: said} if isinstance(value, Worded) else said)
     return values
+
+
+def unknown_key(source: Source, path: tuple, known: Sequence[str]) -> None:
+    """Adds the fault that a key is none of those known at its place."""
+    near = difflib.get_close_matches(path[-1], known, n=1, cutoff=0.6)
+    source.fault("unknown-key.near" if near else "unknown-key", path, name=path[-1], near=near, known=known)

@@ -7,7 +7,8 @@ import dataclasses
 from labelgen.recipe import fields
 from labelgen.recipe.models import Product
 from labelgen.recipe.stated import METHODS
-from labelgen.recipe.values import entry, words
+from labelgen.recipe.values import entry, unknown_key, words
+
 
 #: What a variant may say of itself: all that a product says but what it is made of. What it does not say is its base's,
 #: except a laboratory's result and the number of a bar code, which are of the base alone.
@@ -24,29 +25,29 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
     """Adds the variant's formulations (named ``formulation@variant``) and product to ``made``; faults to ``source``."""
     base, told = made["products"].get(str(raw.get("of"))), len(source.findings)
     for key in set(raw) - set(KEYS):
-        source.fault("unknown-key", (*path, key), f"{key!r} is not known here; known here: {', '.join(KEYS)}")
+        unknown_key(source, (*path, key), KEYS)
     if base is None:
-        source.fault("unknown-product", (*path, "of"), f"{raw.get('of')!r} is no product of this kitchen: 'of:' names the product this is a variant of")
+        source.fault("unknown-product.base", (*path, "of"), product=str(raw.get("of")))
         return
     replace = raw.get("replace") or {}
     omit = words(source, path, raw.get("omit"), reader.country)
     add = raw.get("add") or {}
     if not isinstance(replace, dict):
-        source.fault("value", (*path, "replace"), "'replace:' is written as pairs, old before new: 'replace: {flour: oat-flour}'")
+        source.fault("value.replace", (*path, "replace"))
         return
     swaps = {}
     for old, new in replace.items():
         old_name, _ = reader._name(str(old))
         new_name, before = reader._name(str(new))
         if old_name is None or new_name is None:
-            source.fault("unknown-ingredient", (*path, "replace", old), f"{old if old_name is None else new!r} is no ingredient or formulation of this kitchen")
+            source.fault("unknown-ingredient", (*path, "replace", old), name=str(old if old_name is None else new))
             continue
         swaps[old_name] = (new_name, reader.line(source, (*path, "replace", old), new) if before else None)
     dropped = set()
     for word in omit:
         found, _ = reader._name(word)
         if found is None:
-            source.fault("unknown-ingredient", (*path, "omit"), f"{word!r} is no ingredient or formulation of this kitchen")
+            source.fault("unknown-ingredient", (*path, "omit"), name=word)
         else:
             dropped.add(found)
     used, reached = set(), []
@@ -61,17 +62,17 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
 
     reach(base.of)
     for missing in (set(swaps) | dropped) - used:
-        source.fault("variant-no-effect", path, f"{missing!r} is not used in {base.key!r}: nothing to replace or omit")
+        source.fault("variant-no-effect", path, name=missing, base=base.key)
     if not isinstance(add, dict):
         add = {base.of: add}
         if len(reached) > 1:
-            source.fault("value", (*path, "add"), f"{base.key!r} is made of {', '.join(reached)}: say which one it is added to, for example 'add: {{{reached[-1]}: [20 g sugar]}}'")
+            source.fault("value.add", (*path, "add"), base=base.key, formulations=reached, last=reached[-1])
             return
     given_cook = {k: raw[k] for k in METHODS if k in raw}
     cook = entry(source, path, given_cook, fields.FORMULATION, reader.country).get("cook")
     heated = [form for form in reached if made["formulations"][form].cook] or [base.of]
     if given_cook and len(heated) > 1:
-        source.fault("value", (*path, next(iter(given_cook))), f"{', '.join(heated)} of {base.key!r} are heated, each with weights of its own: write them out as formulations and a product instead of a variant")
+        source.fault("value.heated-twice", (*path, next(iter(given_cook))), formulations=heated, base=base.key)
     for form in reached:
         old = made["formulations"][form]
         lines = []
@@ -91,7 +92,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
                 lines.append(made_line)
         made["formulations"][f"{form}@{name}"] = old.model_copy(update={"name": f"{form}@{name}", "lines": tuple(lines), "cook": cook if cook and form in heated else old.cook, "misread": old.misread or any(f.blocks for f in source.findings[told:])})
     for form in set(add) - set(reached):
-        source.fault("variant-no-effect", (*path, "add", form), f"{form!r} is not a formulation of {base.key!r}: write for example 'add: {{{base.of}: [20 g sugar]}}'; its formulations: {', '.join(reached)}")
+        source.fault("variant-no-effect.add", (*path, "add", form), name=form, base=base.key, formulation=base.of, formulations=reached)
     own = {k: raw[k] for k in OWN if k in raw}
     given = entry(source, path, own, fields.PRODUCT, reader.country)
     gone = {field: Product.model_fields[field].get_default(call_default_factory=True) for key in given for field in _INSTEAD.get(key, ())}

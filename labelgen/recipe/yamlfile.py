@@ -15,6 +15,8 @@ from pathlib import Path
 import yaml
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
+from labelgen.recipe.reach import SPACES
 
 _Base = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 #: A kitchen file larger than this is not one a person wrote [bytes]; nor is one with more values than this.
@@ -56,11 +58,13 @@ class Source:
                 return Where(self.file, *self.places[path[:end]])
         return Where(self.file, 1)
 
-    def fault(self, code: str, path: tuple | Where, message: str, severity: str = "block", where: Where | None = None) -> None:
-        """Adds a finding about what ``path`` leads to, shown there or at ``where``; a mere place is about no one entry."""
+    def fault(self, key: str, /, path: tuple | Where, *, at: Where | None = None, severity: str = "", **blanks) -> None:
+        """Adds a finding of the catalogue about what ``path`` leads to, shown there or ``at`` another place; a mere place is
+        about no one entry. blanks: what fills its sentences."""
         about = () if isinstance(path, Where) else (self.section, *path) if self.section and path else path
-        shown = where or (path if isinstance(path, Where) else self.at(path))
-        self.findings.append(Finding(code, severity, shown, message, path=".".join(map(str, about)), keys=about))
+        shown = at or (path if isinstance(path, Where) else self.at(path))
+        field = (*(() if not about or about[0] in SPACES else ("kitchen",)), *map(str, about))
+        self.findings.append(find(key, shown, path=".".join(field), keys=about, severity=severity, **blanks))
 
 
 def read_yaml(path: Path, shown: str, section: str = "") -> Source:
@@ -70,23 +74,23 @@ def read_yaml(path: Path, shown: str, section: str = "") -> Source:
     try:
         status = path.stat()
         if not stat.S_ISREG(status.st_mode):
-            source.fault("file-unreadable", Where(shown, 1), "is no plain file: move it out of the kitchen, or give it another ending than .yaml")
+            source.fault("file-unreadable.no-file", Where(shown, 1))
             return source
         if status.st_size > LARGEST_FILE:
-            source.fault("file-too-large", Where(shown, 1), f"larger than {LARGEST_FILE:,} bytes: split it, or remove what is no recipe")
+            source.fault("file-too-large", Where(shown, 1), most=LARGEST_FILE)
             return source
         raw = path.read_bytes()
     except OSError as error:
-        source.fault("file-unreadable", Where(shown, 1), f"cannot be read ({error.strerror}): check its permissions")
+        source.fault("file-unreadable", Where(shown, 1), reason=error.strerror)
         return source
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        source.fault("file-not-text", Where(shown, line), "is not UTF-8 text: save it as plain UTF-8 text, or move it out of the kitchen")
+        source.fault("file-not-text", Where(shown, line))
         return source
     if not text.strip():
-        source.fault("file-empty", Where(shown, 1), "is empty, as when a file was not saved whole: write it again, or delete it")
+        source.fault("file-empty", Where(shown, 1))
         return source
     source.text = text
     loader = _Core(text)
@@ -97,27 +101,22 @@ def read_yaml(path: Path, shown: str, section: str = "") -> Source:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown, 1)
-        source.fault("yaml-syntax", where, f"not valid YAML: {error.problem or error.context}{_hint(text, mark)}")
+        source.fault("yaml-syntax.tab" if _has_tab(text, mark) else "yaml-syntax", where, reason=error.problem or error.context)
     except yaml.YAMLError as error:
-        source.fault("yaml-syntax", Where(shown, 1), f"not valid YAML: {error}".replace("\n", " "))
+        source.fault("yaml-syntax", Where(shown, 1), reason=str(error).replace("\n", " "))
     except RecursionError:
-        source.fault("yaml-too-deep", Where(shown, 1), "is nested too deeply to be a recipe: flatten it")
+        source.fault("yaml-too-deep", Where(shown, 1))
     except _TooMany:
-        source.fault("yaml-too-large", Where(shown, 1), f"holds more than {MOST_VALUES:,} values: split it")
+        source.fault("yaml-too-large", Where(shown, 1), most=MOST_VALUES)
     finally:
         loader.dispose()
     return source
 
 
-def _hint(text: str, mark) -> str:
-    """What most often causes a syntax fault at this line."""
-    if mark is None:
-        return ""
+def _has_tab(text: str, mark) -> bool:
+    """Whether the line of a syntax fault has a tab, which is then most often what is wrong."""
     lines = text.splitlines()
-    line = lines[mark.line] if mark.line < len(lines) else ""
-    if "\t" in line:
-        return "; the line has a tab: indent with spaces"
-    return '; check the indentation, the colon, and that text with ": " or "#" in it stands in quotes'
+    return mark is not None and mark.line < len(lines) and "\t" in lines[mark.line]
 
 
 class _TooMany(Exception):
@@ -154,7 +153,7 @@ class _Builder:
         if self.count > MOST_VALUES:
             raise _TooMany
         if id(node) in inside:
-            self.source.fault("yaml-loop", path, "an anchor contains itself: write the value out", where=self._where(node))
+            self.source.fault("yaml-loop", path, at=self._where(node))
             return None
         self.source.places.setdefault(path, (node.start_mark.line + 1, node.start_mark.column + 1))
         inside = inside | {id(node)}
@@ -168,12 +167,12 @@ class _Builder:
         data = {}
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
-                self.source.fault("yaml-key", path, "a key must be a plain word", where=self._where(key_node))
+                self.source.fault("yaml-key", path, at=self._where(key_node))
                 continue
             key = key_node.value.strip()
             if key in data:
                 first = self.source.places[(*path, key)]
-                self.source.fault("duplicate-key", (*path, key), where=self._where(key_node), message=f"{key!r} is written twice here (first in line {first[0]}): keep one, or rename it")
+                self.source.fault("duplicate-key", (*path, key), at=self._where(key_node), name=key, line=first[0])
                 continue
             self.source.places[(*path, key)] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
             data[key] = self.build(value_node, (*path, key), inside)
@@ -192,9 +191,10 @@ class _Builder:
         except ValueError:
             value = None
         if value is None:
-            self.source.fault("yaml-tag", path, f"the tag {node.tag!r} is not allowed: write plain text")
+            self.source.fault("yaml-tag", path, tag=node.tag)
         elif not math.isfinite(value) or abs(value) > 1e15:
-            self.source.fault("number-not-finite", path, f"{text} is not a number a recipe can use: write a plain figure, or put it in quotes if it is a text")
+            self.source.fault("number-not-finite", path, text=text)
+
             value = None
         else:
             value.written = text
