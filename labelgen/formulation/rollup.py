@@ -18,10 +18,12 @@ import numpy as np
 from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, UnitError
+from labelgen.findings import find
 from labelgen.formulation import slips
 from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage, by_weight
 from labelgen.formulation.rows import Rows
-from labelgen.formulation.weights import grams_of, weight_doubt
+from labelgen.formulation.weights import grams_of, weight_doubts
+
 from labelgen.nutrients import INDEX
 from labelgen.recipe.models import Formulation, Kitchen, Product
 
@@ -75,13 +77,9 @@ class _Kitchen:
         #: Faults by the formulation they are in, or ("product", key).
         self.findings: dict[str | tuple[str, str], list[Finding]] = {}
 
-    def tell_old(self, of: str | tuple[str, str], code: str, where, message: str, severity: str = "block") -> None:
-        self.findings.setdefault(of, []).append(Finding(code, severity, where, message))
-
-    def doubt(self, of: str | tuple[str, str], *doubts: Iterable[Finding]) -> None:
-        for found in doubts:
-            for finding in found:
-                self.findings.setdefault(of, []).append(finding)
+    def tell(self, of: str | tuple[str, str], *found: Finding) -> None:
+        if found:
+            self.findings.setdefault(of, []).extend(found)
 
     def batch(self, name: str, trail: tuple[str, ...] = ()) -> _Batch | None:
         """None when the formulation cannot be weighed out; the faults say why."""
@@ -133,14 +131,13 @@ class _Kitchen:
                     made_of |= dict.fromkeys((*inner.inner, line.use))
                 else:
                     grams = grams_of(line.amount, self.resolved[line.use], self.country)
-                    if doubt := weight_doubt(line.amount, self.resolved[line.use], self.country):
-                        self.tell_old(form.name, "measure-unsure", line.where, doubt, "warn")
+                    self.tell(form.name, *weight_doubts(line, self.resolved[line.use], self.country, form.path_of(line)))
                     rows.append(self.rows.index[line.use])
                     for weights in (raw, least, most):
                         weights.append(grams)
                     low, high = low + grams, high + grams
             except UnitError as error:
-                self.tell_old(form.name, "no-weight", line.where, str(error))
+                self.tell(form.name, find("no-weight", line.where, path=form.path_of(line), reason=str(error)))
                 whole = False
                 continue
             inputs.append(grams)
@@ -172,11 +169,11 @@ class _Kitchen:
         elif form.yields is not None:
             expected = put_in * ratio
             if form.yields > expected * (1 + _setting("weighing_tolerance")):
-                self.tell_old(form.name, "yield-above-input", form.where, f"{form.name}: yields {form.yields:g} g but only {expected:.1f} g can come out ({put_in:.1f} g went in): weigh again, or add what is missing")
+                self.tell(form.name, find("yield-above-input", form.where, path=form.path("yields"), formulation=form.name, yields=form.yields, most=expected, put_in=put_in))
                 return None
             left = max(0.0, 1 - form.yields / expected)
         if left or cook or self.yeasts:
-            self.doubt(form.name, slips.of_batch(form, inputs, put_in, left, ratio), slips.of_yeast(form, inputs, put_in, self.yeasts))
+            self.tell(form.name, *slips.of_batch(form, inputs, put_in, left, ratio), *slips.of_yeast(form, inputs, put_in, self.yeasts))
         if left:
             raw, bounds = _scaled(raw, bounds, 1 - left)
             lost, low, high = lost * (1 - left), low * (1 - left), high * (1 - left)
@@ -187,8 +184,9 @@ class _Kitchen:
 
     def _cook(self, form: Formulation, inputs, rows, raw, bounds, lost, low, high, made_of, put_in: float, into_oven: float, ratio: float) -> _Batch | None:
         table, cook = self.rows, form.cook
+        here = {"where": cook.where, "path": form.path(cook.method), "formulation": form.name}
         if form.makes == 1 and cook.before and abs(cook.before - put_in) > max(0.05 * put_in, 0.2):
-            self.tell_old(form.name, "piece-weight", cook.where, f"{form.name}: weighs {cook.before:g} g before the oven, but {put_in:.2f} g of ingredients go into it: correct one of the two", "warn")
+            self.tell(form.name, find("piece-weight", before=cook.before, put_in=put_in, **here))
         fat = cook.fat * into_oven / (cook.before or put_in) if cook.fat else 0.0
         if fat > 0 and cook.fat_from in self.resolved:
             rows, raw = [*rows, table.index[cook.fat_from]], [*raw, fat]
@@ -200,12 +198,12 @@ class _Kitchen:
         if fat < 0:
             whole = table.total(rows, raw, table.fat)
             if -fat > whole:
-                self.tell_old(form.name, "fat-above-total", form.where, f"{form.name}: {-fat:.1f} g of fat drained off, but only {whole:.1f} g is in it: check the figure")
+                self.tell(form.name, find("fat-above-total", drained=-fat, fat=whole, **here))
                 return None
             rows = table.drained(rows, -fat / whole, _setting("fat_energy"))
         alcohol = min(max(0.0, spirit - table.total(rows, raw, table.alcohol)), max(gone, 0.0)) if spirit else 0.0
         if -gone > _setting("weighing_tolerance") * into_oven:
-            self.tell_old(form.name, "gain-in-cooking", cook.where, f"{form.name}: comes out heavier than it went in ({into_oven + fat:.1f} g in, {out:.1f} g out): weigh again, or add the water or fat it takes up to its ingredients")
+            self.tell(form.name, find("gain-in-cooking", put_in=into_oven + fat, out=out, **here))
             return None
         water = gone - alcohol
         if cook.loses == "everything":
@@ -214,11 +212,8 @@ class _Kitchen:
         else:
             held = table.total(rows, raw, table.water) - lost
             if water > held + _setting("water_tolerance") * into_oven:
-                own = ", or give the variant its own, 'bake: {before: ..., after: ...}'" if "@" in form.name else ""
-                self.tell_old(
-                    form.name, "loss-above-water", cook.where,
-                    f"{form.name}: loses {water:.1f} g of water in the oven, but only {held:.1f} g of water is in it ({into_oven:.1f} g in, {out:.1f} g out): weigh before and after again, or check the amounts{own}",
-                )  # fmt: skip
+                key = "loss-above-water.variant" if "@" in form.name else "loss-above-water"
+                self.tell(form.name, find(key, lost=water, water=held, put_in=into_oven, out=out, **here))
                 return None
             lost += water
             dry, left = min(out, out - held + water), put_in - into_oven
@@ -226,7 +221,7 @@ class _Kitchen:
         if least == most and cook.how == "estimated":
             spread = _setting("estimated_loss_spread") * min(1 - ratio, ratio)
             least, most = 1 - ratio - spread, 1 - ratio + spread
-            self.tell_old(form.name, "loss-estimated", cook.where, f"{form.name}: the loss of {100 * (1 - ratio):.1f} % is an estimate: weigh some before and after and write 'before:' and 'after:'", "note")
+            self.tell(form.name, find("loss-estimated", percent=100 * (1 - ratio), **here))
         low, high = low * max(1 - most, dry / into_oven), high * (1 - least)
         return _Batch(form, out, min(low, out), max(high, out), rows, raw, bounds, lost, inputs, left, water, alcohol, fat, made_of)
 
@@ -300,15 +295,17 @@ def _size(work: _Kitchen, product: Product, batch: _Batch) -> tuple[float | None
         pieces = product.pieces or makes
         batches = pieces / makes
     elif product.pieces and product.pieces != 1:
-        work.tell_old(("product", product.key), "pieces-unknown", product.where, f"{product.key}: packs {product.pieces:g} pieces, but {product.of!r} is a batch of {batch.grams:.1f} g: say how many pieces it makes ('per: piece' or 'makes: 24')")
+        told = {"product": product.key, "pieces": product.pieces, "formulation": product.of, "batch": batch.grams}
+        work.tell(("product", product.key), find("pieces-unknown", product.where, path=product.path("pieces"), **told))
         return None
     else:
         pieces, batches = 1.0, 1.0
     least, most = work.pack_limits
     if not least <= batch.grams * batches <= most:
-        work.tell_old(("product", product.key), "pack-weight", product.where, f"{product.key}: a pack would weigh {batch.grams * batches:.3g} g, and packs of {least:g} g to {most:,.0f} g can be labelled: check its pieces and the amounts in its formulations")
+        told = {"product": product.key, "grams": batch.grams * batches, "least": least, "most": most}
+        work.tell(("product", product.key), find("pack-weight", product.where, path=product.path("net" if product.net else "pieces"), **told))
         return None
-    work.doubt(("product", product.key), slips.of_pack(product, batch.form, batch.grams, pieces, batches))
+    work.tell(("product", product.key), *slips.of_pack(product, batch.form, batch.grams, pieces, batches))
     return pieces, batches
 
 
@@ -327,8 +324,9 @@ def _net(work: _Kitchen, product: Product, batch: _Batch) -> float | None:
     own = batch.grams * share
     if packs == 1 and not product.volume:
         return own
-    both = " and 'volume: ...'" if product.volume else ""
-    work.tell_old(("product", product.key), "variant-net", product.where, f"{product.key}: its base holds {product.net:g} g, {1 / packs:.3g} of a batch of {whole.grams:.0f} g; its own batch weighs {batch.grams:.0f} g, which would be {own:.0f} g a pack: say what a pack of it holds, for example 'net: {own:.0f} g'{both}, or 'net: {product.net:g} g' if it is filled to the same weight")
+    told = {"product": product.key, "net": product.net, "share": 1 / packs, "whole": whole.grams, "batch": batch.grams, "own": own}
+    key = "variant-net.volume" if product.volume else "variant-net"
+    work.tell(("product", product.key), find(key, product.where, path=product.path("net"), **told))
     return None
 
 

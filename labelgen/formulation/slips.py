@@ -48,7 +48,7 @@ def of_batch(form: Formulation, inputs: Sequence[float], put_in: float, left: fl
     if form.yields is not None and left > limit("left_behind"):
         hint = _hint(form, inputs, put_in, form.yields / ratio)
         yield find(
-            "slip-yield", form.where, path=f"formulations.{form.name}.yields", formulation=form.name, yields=form.yields,
+            "slip-yield", form.where, path=form.path("yields"), formulation=form.name, yields=form.yields,
             expected=put_in * ratio, put_in=put_in, percent=100 * left, hint=hint,
         )  # fmt: skip
     # a tray or a piece may be weighed for all, so what is less is asked about only where a point slipped
@@ -56,7 +56,7 @@ def of_batch(form: Formulation, inputs: Sequence[float], put_in: float, left: fl
         slipped = _is_power(put_in / cook.before) and not _near(cook.before * (form.makes or 0), put_in)
         if slipped or cook.before > limit("before_above_input") * put_in:
             hint = _hint(form, inputs, put_in, cook.before)
-            yield find("slip-before", cook.where, path=f"formulations.{form.name}", formulation=form.name, before=cook.before, put_in=put_in, hint=hint)
+            yield find("slip-before", cook.where, path=form.path(cook.method, "before"), formulation=form.name, before=cook.before, put_in=put_in, hint=hint)
 
 
 def yeasts_of(resolved: Mapping[str, ResolvedIngredient]) -> frozenset[str]:
@@ -72,7 +72,7 @@ def of_yeast(form: Formulation, inputs: Sequence[float], put_in: float, yeasts: 
     most = limit("yeast_of_batch")
     for line, grams in zip(form.lines, inputs):
         if line.use in yeasts and grams > most * put_in:
-            yield find("slip-yeast", line.where, formulation=form.name, grams=grams, ingredient=line.use, put_in=put_in, percent=100 * grams / put_in, most=100 * most)
+            yield find("slip-yeast", line.where, path=form.path_of(line), formulation=form.name, grams=grams, ingredient=line.use, put_in=put_in, percent=100 * grams / put_in, most=100 * most)
 
 
 def of_pack(product: Product, form: Formulation, batch: float, pieces: float | None, batches: float) -> Iterator[Finding]:

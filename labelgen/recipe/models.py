@@ -94,6 +94,10 @@ class IngredientSpec(Worded):
     vegan: bool | None = None
     vegetarian: bool | None = None
 
+    def path(self, *fields: str) -> str:
+        """Where a field of it stands in the kitchen: ``ingredients.butter.panel.fat``."""
+        return ".".join(("ingredients", self.name, *fields))
+
 
 class PinnedFood(Model):
     """A food fetched from a database and pinned into the kitchen. per + nutrients: as in a specification. database, kind,
@@ -115,11 +119,13 @@ class PinnedFood(Model):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of a formulation: so much of an ingredient or of another formulation. Small, since there are many."""
+    """One line of a formulation: so much of an ingredient or of another formulation. number: which of its list, from 0.
+    Small, since there are many."""
 
     use: str
     amount: Quantity
     where: Where = Where("?")
+    number: int = 0
 
 
 class Cook(Model):
@@ -154,6 +160,17 @@ class Formulation(Worded):
     cook: Cook | None = None
     print_name: str = ""
     misread: bool = False
+
+    def path(self, *fields: str) -> str:
+        """Where a field of it stands in the kitchen: ``formulations.dough.bake``; of a variant's, ``variants.oat.bake``."""
+        name, _, variant = self.name.partition("@")
+        return ".".join(("variants", variant, *fields) if variant else ("formulations", name, *fields))
+
+    def path_of(self, line: Line) -> str:
+        """Where one of its lines stands: ``formulations.dough.ingredients.2``; of a variant's, which has no list of its own,
+        ``variants.oat``."""
+        return self.path() if "@" in self.name else self.path("ingredients", str(line.number))
+
 
 
 class LabTest(Model):
@@ -253,6 +270,11 @@ class Box(Worded):
     key: str
     name: str
     holds: dict[str, float]
+
+    def path(self, *fields: str) -> str:
+        """Where a field of it stands in the kitchen: ``boxes.tea-box.holds.oat-bar``."""
+        return ".".join(("boxes", self.key, *fields))
+
 
 
 class Kitchen(Model):

@@ -286,7 +286,7 @@ class _Reader:
         if not (quantity.grams or quantity.millilitres or quantity.count):
             source.fault("amount.nothing", path, text=str(item if isinstance(item, str) else amount))
             return None
-        return Line(use=found, amount=quantity, where=source.at(path))
+        return Line(found, quantity, source.at(path), path[-1] if isinstance(path[-1], int) else 0)
 
     def _name(self, rest: str) -> tuple[str | None, str]:
         """The longest known name at the end of ``rest``, and the words before it."""

@@ -8,9 +8,9 @@ from labelgen.chain import roll_up_folder
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_ingredient
 from labelgen.errors import UnitError
-from labelgen.formulation.weights import grams_of, weight_doubt
+from labelgen.formulation.weights import grams_of, weight_doubts
 from labelgen.quantity import read_quantity
-from labelgen.recipe.models import IngredientSpec
+from labelgen.recipe.models import IngredientSpec, Line
 from tests.kitchens import write
 
 
@@ -36,7 +36,12 @@ def test_the_makers_own_weight_comes_first():
 def choose(text, unit=""):
     ingredient = resolve_ingredient(IngredientSpec(name="brown", food="usda/19334"), open_dataset())
     quantity = replace(read_quantity(text, "us")[0], unit=unit)
-    return grams_of(quantity, ingredient, "us"), weight_doubt(quantity, ingredient, "us")
+    return grams_of(quantity, ingredient, "us"), doubt_of(quantity, ingredient)
+
+
+def doubt_of(quantity, ingredient) -> str:
+    """What is told of a line with that amount, or ""."""
+    return "; ".join(f.message for f in weight_doubts(Line(ingredient.name, quantity), ingredient, "us", "formulations.d.ingredients.0"))
 
 
 def test_words_choose_how_a_measure_is_filled():
@@ -54,7 +59,7 @@ def test_a_count_without_a_size_is_told_where_the_size_tells_the_weight(size, gr
     ingredient = resolve_ingredient(IngredientSpec(name="egg", food="usda/01123"), open_dataset())
     quantity = replace(read_quantity("3", "us")[0], unit=size)
     assert grams_of(quantity, ingredient, "us") == 3 * grams
-    doubt = weight_doubt(quantity, ingredient, "us")
+    doubt = doubt_of(quantity, ingredient)
     assert ("132 g" in doubt and "1 large = 50 g" in doubt and "'3 extra large egg'" in doubt) if not size else not doubt
 
 
