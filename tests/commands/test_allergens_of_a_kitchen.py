@@ -68,3 +68,12 @@ def test_one_name_over_other_allergens_is_told(kitchen, capsys):
     main(["check", kitchen, "--json"])
     found = [f for f in json.loads(capsys.readouterr().out) if f["code"] == "same-name"]
     assert {f["message"].split()[0] for f in found} == {"hill", "hill-oat"} and "wheat" in found[0]["message"]
+
+
+def test_what_nobody_tells_is_not_known_and_may_hold_anything(tmp_path, capsys):
+    recipes = "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  crisp: {name: Crisp, of: a, pieces: 4}\n"
+    home = str(write(tmp_path / "k", INGREDIENTS, recipes, "producer: {name: N, address: A}\nmarkets: [us]\n"))
+    _, found = asked(capsys, "--product", "crisp", "--kitchen", home)
+    assert [(a["allergen"], a["name"], a["part"]) for a in found["crisp"]] == [("", "the make-up of crunchy topping", "not known")]
+    assert set(asked(capsys, "--having", "lupin", "--kitchen", home)[1]) == {"crisp"}
+    assert set(asked(capsys, "--without", "lupin", "--kitchen", home)[1]) == set()

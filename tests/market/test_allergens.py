@@ -204,3 +204,31 @@ def test_allergens_of_other_markets_are_told_too():
 def test_an_unknown_market_is_refused():
     with pytest.raises(RuleError, match="market"):
         declare_allergens("xx", ON, (), ())
+
+
+@pytest.mark.parametrize("text, code, severity, cite", [
+    ("mixed nuts", "allergen-kind", "danger", "usc-21-343"),
+    ("sugar, lecithin", "allergen-source-unknown", "warn", "usc-21-343"),
+    ("refined soybean oil", "allergen-exempt-if", "warn", "usc-21-321"),
+])  # fmt: skip
+def test_what_is_asked_names_its_ingredient_and_the_rule(text, code, severity, cite):
+    """21 USC 343(w) lists, 321(qq) exempts."""
+    hits, may = allergens_of("paste", "", "", text, None, None)
+    found = {(f.code, f.severity, f.where.file, f.citation.partition(" ")[0]) for f in declare_allergens("us", ON, hits, may).findings}
+    assert found == {(code, severity, "paste", cite)}
+
+
+@pytest.mark.parametrize("contains, may, precaution", [
+    ([], ["milk"], "May contain: Milk."), (["milk"], ["milk"], ""), (["milk"], ["milk", "egg"], "May contain: Egg."),
+    ([], ["celery", "milk"], "May contain: Milk, Celery."), ([], None, ""),
+])
+def test_a_warning_names_what_the_statement_does_not(contains, may, precaution):
+    """Celery, on no list of the United States, comes last and is not lost."""
+    hits, warned = allergens_of("x", "", "", "", contains, may)
+    assert declare_allergens("us", ON, hits, warned).precaution == precaution
+
+
+def test_what_a_market_does_not_list_is_kept_apart():
+    hits, may = allergens_of("x", "", "", "celery, milk", None, None)
+    declared = declare_allergens("us", ON, hits, may)
+    assert [h.allergen for h in declared.contains] == ["milk"] and [h.allergen for h in declared.not_counted] == ["celery"]

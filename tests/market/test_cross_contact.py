@@ -8,12 +8,14 @@ from datetime import date
 import pytest
 
 from labelgen.composition.records import AllergenHit
-from labelgen.market.allergens.cross_contact import decide_cross_contact
+from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.law.pack import Pack
+from labelgen.recipe.models import LabTest
 from tests.market.foods import KITCHEN, product
 
 ON = date(2026, 12, 1)
 WARNED = AllergenHit("milk", "the supplier of choc says it may be present", "choc", "milk", "declaration")
+NONE_FOUND = LabTest(text="below 1 mg/kg, report 7", most=1.0, detected=False)
 
 
 def decided(handles=(), contains=(), may=(), market="us", **more):
@@ -61,7 +63,7 @@ def test_a_kind_never_explains_its_group_away(handled, decision, closed):
     [
         ({"may_contain": ["peanuts"]}, "allergen-code"), ({"cross_contact": {"nuts": "separate room"}}, "allergen-code"),
         ({"may_contain": ["peanut"], "cross_contact": {"peanut": "separate room"}}, "cross-contact-both"),
-        ({"cross_contact": {"milk": "separate room"}}, "cross-contact-held"),
+        ({"cross_contact": {"milk": "separate room"}}, "cross-contact-held"), ({"tested": {"nuts": NONE_FOUND}}, "allergen-code"),
     ],
 )  # fmt: skip
 def test_faults_block(more, code):
@@ -95,3 +97,30 @@ def test_a_suppliers_warning_stays_when_the_maker_names_another():
 
 def test_a_warning_of_wheat_is_not_lost_in_gluten_of_no_named_cereal():
     assert [h.allergen for h in decided(contains=["gluten"], may_contain=["wheat"])[0]] == ["wheat"]
+
+
+@pytest.mark.parametrize("tested", ["lactose", "milk", "tree_nut/almond"])
+def test_what_a_laboratory_may_test_for_is_no_fault(tested):
+    assert decided(tested={tested: NONE_FOUND})[1] == ()
+
+
+@pytest.mark.parametrize(
+    "contains, warned, asked, left",
+    [
+        ([], [], [], ["sesame"]),
+        (["sesame"], [], [], []),
+        ([], [("sesame", "declaration")], [], []),
+        ([], [("sesame", "kitchen")], [], []),
+        ([], [("soy", "text")], [], ["soy", "sesame"]),
+        (["soy"], [("soy", "text")], [], ["sesame"]),
+        (["soy"], [], ["soy"], ["soy", "sesame"]),
+    ],
+)  # fmt: skip
+def test_a_question_is_open_until_somebody_tells(contains, warned, asked, left):
+    """What counts only once the maker has said more ("asked") is not held yet."""
+    hits = {code: AllergenHit(code, "") for code in ("soy", "sesame")}
+    may = [replace(hits[code], how=how) for code, how in warned]
+    home = KITCHEN.model_copy(update={"handles": ("sesame",)})
+    maker = product(may_contain=["sesame"] if ("sesame", "kitchen") in warned else [])
+    found = open_questions(maker, home, [hits[c] for c in contains], may, [hits[c] for c in asked])
+    assert [h.allergen for h in found] == left

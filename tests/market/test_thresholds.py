@@ -10,11 +10,11 @@ from tests.market.foods import KITCHEN, amounts, line, partly, product, profile
 ON = date(2026, 12, 1)
 
 
-def said(market, mg_per_kg, apricots=None, other=None):
+def said(market, mg_per_kg, apricots=None, other=None, **more):
     """A pack of 250 g finished with apricots that bring so many mg of SO2 per kg of it."""
     fruit = apricots or amounts(50, SO2=mg_per_kg / 4)
     lines = [line("apricots", 50, food=fruit, contains=["sulphite"]), line("oats", 220, food=other or amounts(220, unknown=["SO2"]))]
-    made = declare(profile(amounts(250, CHOCDF=150, PROCNT=20), 10, lines), product(pieces=10, category="cookies"), KITCHEN, market, ON)
+    made = declare(profile(amounts(250, CHOCDF=150, PROCNT=20), 10, lines), product(pieces=10, category="cookies", **more), KITCHEN, market, ON)
     words = "".join(r.text for r in (*made.ingredients, *made.allergens)).lower()
     return "sulphi" in words, "below-threshold" in {f.code for f in made.findings}
 
@@ -40,3 +40,13 @@ def test_the_upper_bound_is_judged():
 def test_what_other_ingredients_state_is_added():
     """2 mg from apricots and 0.5 mg from what carries no word of it: 2.5 mg in 250 g is 10 mg/kg."""
     assert said("au", 8, other=amounts(220, SO2=0.5)) == (True, False) and said("au", 8, other=amounts(220, SO2=0.49)) == (False, True)
+
+
+@pytest.mark.parametrize("market, mg, declared", [("eu", 8, True), ("eu", 7.5, False), ("au", 7.7, True), ("ca", 7.6, False)])
+def test_a_litre_of_a_heavy_syrup_holds_more_than_a_kilogram(market, mg, declared):
+    """1.3 kg a litre: 8 mg in a kilogram are 10.4 mg in a litre, 7.7 mg are 10.01 mg, 7.6 mg are 9.88 mg."""
+    assert said(market, mg, net=1300, volume=1000)[0] == declared
+
+
+def test_a_litre_of_something_light_counts_by_the_kilogram():
+    assert said("au", 10, net=800, volume=1000)[0]
