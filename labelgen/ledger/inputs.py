@@ -79,7 +79,7 @@ def list_used(profile: NutrientProfile, kitchen: Kitchen, supplier_lots: dict[st
     resolved = {line.ingredient.name: line.ingredient for line in profile.ingoing}
     used = []
     for name, mass in grams.items():
-        spec = kitchen.ingredients.get(name)
-        lot = supplier_lots.get(name, spec.supplier_lot if spec else "")
-        used.append(Used(name, resolved[name].print_name, resolved[name].food_id, spec.supplier if spec else "", lot, round(mass, 6)))
+        spec = kitchen.ingredients[name]
+        lot = supplier_lots.get(name, spec.supplier_lot)
+        used.append(Used(name, resolved[name].print_name, resolved[name].food_id, spec.supplier, lot, round(mass, 6)))
     return tuple(used)

@@ -136,8 +136,7 @@ def _prepare(db: sqlite3.Connection) -> None:
             )
             return
         except sqlite3.OperationalError as error:
-            if db.in_transaction:
-                db.execute("ROLLBACK")
+            db.rollback()
             if "locked" not in str(error) or time.monotonic() > end:
                 raise
             time.sleep(0.05)
@@ -173,8 +172,7 @@ def record_printings(db: sqlite3.Connection, every: Sequence[Printing]) -> list[
         numbers = [_record(db, p) for p in every]
         db.execute("COMMIT")
     except BaseException:
-        if db.in_transaction:
-            db.execute("ROLLBACK")
+        db.rollback()
         raise
     return numbers
 

@@ -3,15 +3,16 @@
     pip install mutmut        # nothing else needs it
     python tests/bench/bench_mutants.py [--each 20] [--seed 1] [--rooms composition/text pdf] [--keep FOLDER]
 
-A copy of the tree is made in a temporary folder (or in --keep, where a later run goes on from what it knows). Of every
-room named in ROOMS so many mutants are drawn at random, and each is tried against those of the room's tests that reach
-it. Printed are: the mutants there are, those tried, killed, survived, reached by no test. A survivor is a fault that no
-test notices: it is printed as a diff, to be killed by a test or explained.
+A copy of the tree is made in a temporary folder (or in --keep, where a later run goes on from what it
+knows). Of every room named in ROOMS so many mutants are drawn at random, and each is tried against those of
+the room's tests that reach it. Printed are: the mutants there are, those tried, killed, survived, reached
+by no test. A mutant that makes the tests run on past their time counts as killed. A survivor is a fault
+that no test notices: it is printed as a diff, to be killed by a test or explained.
 
-Not drawn are mutants that change nothing a label depends on (HARMLESS): how a file is opened where the default is the
-same, and whether zip checks lengths that are always the same. mutmut itself leaves out whatever has a decorator.
-Not run are tests that cannot see a mutant or only throw chance at the code (LEFT_OUT). A test that is red without any
-mutant must be named by --without, else mutmut refuses to begin.
+Not drawn are mutants that change nothing a label depends on (HARMLESS): how a file is opened where the
+default is the same, and whether zip checks lengths that are always the same. mutmut itself leaves out
+whatever has a decorator. Not run are tests that cannot see a mutant or only throw chance at the code
+(LEFT_OUT). A test that is red without any mutant must be named by --without, else mutmut cannot begin.
 """
 
 from __future__ import annotations
@@ -29,15 +30,19 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 #: Where a fault would let an allergen, a claim or a printed word go wrong -> the tests that guard it.
 ROOMS = {
-    "composition/text": ("labelgen/composition/text/*.py", "composition/test_{letters,lexicon,statement,clauses,derived,"
-                         "answers,kinds,understood,allergens,wordings}.py allergens/test_*.py"),
-    "composition/allergens": ("labelgen/composition/allergens.py", "composition/test_{allergens,named,wordings,derived}.py "
-                              "market/test_{allergens,warned_names}.py"),
-    "market/allergens": ("labelgen/market/allergens/*.py", "market/test_{allergens,cross_contact,conserved,existing_label,"
-                         "matrix,thresholds,warned_names}.py commands/test_allergens_of_a_kitchen.py"),
+    "composition/text": (
+        "labelgen/composition/text/*.py", "composition/test_{letters,lexicon,statement,clauses,derived}.py "
+        "composition/test_{answers,kinds,understood,allergens,wordings}.py allergens/test_*.py"),
+    "composition/allergens": (
+        "labelgen/composition/allergens.py", "composition/test_{allergens,named,wordings,derived}.py "
+        "market/test_{allergens,warned_names}.py"),
+    "market/allergens": (
+        "labelgen/market/allergens/*.py", "market/test_{allergens,cross_contact,conserved,existing_label}.py "
+        "market/test_{matrix,thresholds,warned_names}.py commands/test_allergens_of_a_kitchen.py"),
     "market/claims": ("labelgen/market/claims/*.py", "market/test_claim*.py market/test_comparison.py"),
-    "market/statement": ("labelgen/market/statement/*.py", "market/test_{ingredients,statement_words,additive_languages,"
-                         "warned_names,allergens}.py markets/*/test_{statement,ingredients}.py"),
+    "market/statement": (
+        "labelgen/market/statement/*.py", "market/test_{ingredients,statement_words,additive_languages,"
+        "warned_names,allergens}.py markets/*/test_{statement,ingredients}.py"),
     "pdf": ("labelgen/pdf/*.py", "pdf/test_*.py"),
     "ledger": ("labelgen/ledger/*.py", "ledger/test_*.py"),
 }
@@ -56,8 +61,8 @@ pytest_add_cli_args_test_selection = {tests}
 timeout_multiplier = 8.0
 timeout_constant = 5.0
 """
-#: Parts of the names of tests that ask how the tree lies or start a process of their own (they cannot see a mutant of
-#: the process they run in), and of those that throw chance texts at the code and take most of the time.
+#: Parts of the names of tests that ask how the tree lies or start a process of their own (they cannot see a
+#: mutant of the process they run in), and of those that throw chance texts at the code and take most time.
 LEFT_OUT = ("layering", "docs", "hostile", "any_text", "property", "every_part_of_a_tree", "footnote_marks")
 #: What a mutant changes if it is harmless, as a pattern that is cut out of the line before and after it.
 HARMLESS = re.compile(r",? ?\b(?:encoding|newline|strict)=(?:\"[^\"]*\"|\w+)")
@@ -69,7 +74,7 @@ def main() -> int:
     options.add_argument("--seed", type=int, default=1)
     options.add_argument("--rooms", nargs="*", default=list(ROOMS), choices=list(ROOMS))
     options.add_argument("--keep", type=Path, help="folder for the copy, kept afterwards")
-    options.add_argument("--without", nargs="*", default=[], metavar="WORD", help="leave out tests of such a name")
+    options.add_argument("--without", nargs="*", default=[], help="leave out tests so named")
     asked = options.parse_args()
     if shutil.which("mutmut") is None:
         print("mutmut is not installed: pip install mutmut", file=sys.stderr)
@@ -90,18 +95,16 @@ def _lay(tree: Path, only: str, tests: str, left_out: list[str]) -> None:
         source, target = ROOT / name, tree / name
         if source.is_dir():
             shutil.rmtree(target, ignore_errors=True)
-            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__", "ledger.sqlite*"))
+            shutil.copytree(source, target, ignore=shutil.ignore_patterns("__pycache__"))
         else:
             target.parent.mkdir(parents=True, exist_ok=True)
             shutil.copy2(source, target)
-    found = sorted({str(p.relative_to(ROOT)) for glob in tests.split() for one in _unfold(glob) for p in _glob(one)})
+    globs = [one for pattern in tests.split() for one in _unfold(pattern)]
+    found = sorted({str(p.relative_to(ROOT)) for one in globs for p in (ROOT / "tests").glob(one)})
     options = ["-q", "-p", "no:cacheprovider", "-k", " and ".join(f"not {word}" for word in left_out)]
     with (tree / "pyproject.toml").open("a", encoding="utf-8") as file:
-        file.write(SETTINGS.format(only=json.dumps([only]), options=json.dumps(options), tests=json.dumps(found)))
-
-
-def _glob(pattern: str) -> list[Path]:
-    return list((ROOT / "tests").glob(pattern))
+        asked = {"only": [only], "options": options, "tests": found}
+        file.write(SETTINGS.format(**{name: json.dumps(value) for name, value in asked.items()}))
 
 
 def _unfold(pattern: str) -> list[str]:
@@ -112,13 +115,14 @@ def _unfold(pattern: str) -> list[str]:
 
 
 def _run(tree: Path, *names: str) -> None:
-    told = subprocess.run(["mutmut", "run", "--max-children", "2", *names], cwd=tree, capture_output=True, text=True)
+    command = ["mutmut", "run", "--max-children", "2", *names]
+    told = subprocess.run(command, cwd=tree, capture_output=True, text=True)
     if not (tree / "mutants" / "mutmut-stats.json").exists():
         raise SystemExit(f"{told.stdout[-3000:]}\nmutmut could not begin: see --without")
 
 
 def _show(tree: Path, name: str) -> str:
-    return subprocess.run(["mutmut", "show", name], cwd=tree, check=False, capture_output=True, text=True).stdout
+    return subprocess.run(["mutmut", "show", name], cwd=tree, capture_output=True, text=True).stdout
 
 
 def _results(tree: Path) -> dict[str, int | None]:
@@ -152,8 +156,9 @@ def _tell(tree: Path, title: str, names: list[str]) -> None:
     survived = [n for n, code in told.items() if code in SURVIVED]
     untested = [n for n, code in told.items() if code in UNTESTED or code is None]
     killed = len(told) - len(survived) - len(untested)
-    print(f"\n{title}: {len(every)} mutants, {len(told)} tried, {killed} killed ({killed / max(1, len(told)):.0%}), "
-          f"{len(survived)} survived, {len(untested)} reached by no test", flush=True)
+    share = f"{killed / max(1, len(told)):.0%}"
+    counts = f"{len(told)} tried, {killed} killed ({share}), {len(survived)} survived"
+    print(f"\n{title}: {len(every)} mutants, {counts}, {len(untested)} reached by no test", flush=True)
     for name in (*survived, *untested):
         print(f"\n## {name}\n{_show(tree, name)}", flush=True)
 

@@ -5,6 +5,7 @@ from datetime import date
 
 import pytest
 
+from labelgen import __version__
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.export.declared import declaration_as_dict
 from labelgen.ledger.differences import ASPECTS, compare_declarations
@@ -87,6 +88,8 @@ def test_a_new_allergen_in_a_box_is_first(tmp_path):
     [
         ({"gtin": "0000000000000"}, "other words", "bar code"), ({"storage": "Keep dry."}, "other words", "storage"), ({"business": ["Another Hill"]}, "other words", "producer"),
         ({"front": [{"label": "Fat", "declared": "3 g", "percent": "4%", "colour": "green"}]}, "other words", "front of the pack"),
+        ({"claims": [{"text": "vegan", "allowed": True}]}, "claim", "the claim 'vegan' is new"),
+        ({"second": {"product": "Ronds"}}, "other words", "the second language is new"),
         ({"advisories": ["May contain egg."]}, "warning", "missing on the printed label: 'May contain egg.'"), ({"net_quantity": "1 kg"}, "other words", "net quantity"),
     ],
 )  # fmt: skip
@@ -94,6 +97,25 @@ def test_every_field_counts(tmp_path, change, aspect, words):
     before = declared(tmp_path / "k", "pa", "us")
     (d,) = compare_declarations(before, before | change)
     assert d.aspect == aspect and words in d.message
+
+
+@pytest.mark.parametrize(
+    "change, aspect, words",
+    [
+        ({"claims": [{"text": "vegan", "allowed": True}]}, "claim", "the claim 'vegan' no longer holds"),
+        ({"second": {"product": "Ronds"}}, "other words", "the second language is gone"),
+        ({"advisories": ["Keep away from heat."]}, "warning", "no longer asked for: 'Keep away from heat.'"),
+    ],
+)  # fmt: skip
+def test_what_goes_counts_as_well(tmp_path, change, aspect, words):
+    now = declared(tmp_path / "k", "pa", "us")
+    (d,) = compare_declarations(now | change, now)
+    assert (d.aspect, d.message) == (aspect, words)
+
+
+def test_a_claim_that_was_refused_was_never_printed(tmp_path):
+    now = declared(tmp_path / "k", "pa", "us")
+    assert not compare_declarations(now | {"claims": [{"text": "vegan", "allowed": False}]}, now)
 
 
 def test_letters_that_are_no_longer_bold_count(tmp_path):
@@ -119,3 +141,14 @@ def test_the_same_words_laid_out_differently_are_still_true(tmp_path):
     assert v.holds
     (v,) = judge([replace(p, declaration=words | {"storage": "x"})], lambda p: Today(words, "as printed", p.inputs))
     assert not v.true
+
+
+def test_inputs_that_differ_are_named_once_and_only_what_was_kept_is_compared():
+    """A ledger of earlier days did not keep the spices; a kitchen file that is new is told, and one that is gone."""
+    then = (("kitchen", "a.yaml", "1"), ("kitchen", "gone.yaml", "1"), ("law", "us", "1"), ("foods", "", "1"), ("code", "cli.py", "1"))
+    now = (("kitchen", "a.yaml", "2"), ("kitchen", "new.yaml", "1"), ("law", "us", "2"), ("foods", "", "1"), ("code", "cli.py", "1"), ("spices", "", "1"))
+    old = Printing("p", "P", "us", ON, "A1", None, None, None, {}, "x", b"", __version__, {}, inputs=then)
+    (verdict,) = judge([old], lambda p: Today(None, "", now))
+    assert verdict.changed == ("kitchen file a.yaml", "kitchen file gone.yaml", "rules of market us", "kitchen file new.yaml")
+    (verdict,) = judge([replace(old, version="0")], lambda p: Today(None, "", then))
+    assert verdict.changed == (f"labelgen 0, now {__version__}",)

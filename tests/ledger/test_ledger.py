@@ -1,10 +1,12 @@
 """The record of what was printed, and what a change makes of it."""
 
+import dataclasses
 import json
 import shutil
 import sqlite3
 import subprocess
 import sys
+import threading
 from datetime import date
 
 import pytest
@@ -14,7 +16,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LedgerError
 from labelgen.ledger.printing import describe_printing, record_labels
-from labelgen.ledger.store import FILE, open_ledger, printings, read_pdf, sha256
+from labelgen.ledger.store import FILE, VERSION, Printing, _address, _prepare, open_ledger, printings, read_pdf, record_printings, sha256
 
 
 @pytest.fixture
@@ -296,6 +298,34 @@ def test_a_kitchen_that_cannot_be_written_can_still_be_traced(kitchen, capsys, m
     capsys.readouterr()
     assert main(["ledger", "lot", "A1", "--kitchen", str(kitchen), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)[0]["product"] == "hill-loaf"
+
+
+@pytest.mark.parametrize("writable, log, opened", [(True, False, "mode=rw"), (False, False, "immutable=1"), (False, True, "mode=rw"), (True, True, "mode=rw")])
+def test_only_what_nobody_can_write_is_read_as_unchanging(tmp_path, monkeypatch, writable, log, opened):
+    """A write-ahead log beside the file holds rows that a file taken as unchanging would not show: SQLite, immutable=1."""
+    monkeypatch.setattr("labelgen.ledger.store.os.access", lambda path, mode: writable)
+    if log:
+        (tmp_path / f"{FILE}-wal").touch()
+    assert _address(tmp_path / FILE) == f"{(tmp_path / FILE).as_uri()}?{opened}"
+
+
+def test_a_new_ledger_is_waited_for_while_another_begins_it(tmp_path):
+    """A database that is locked is tried again until it is free."""
+    other, db = (sqlite3.connect(tmp_path / FILE, timeout=0, isolation_level=None, check_same_thread=False) for _ in range(2))
+    other.execute("BEGIN EXCLUSIVE")
+    threading.Timer(0.2, other.execute, ["COMMIT"]).start()
+    _prepare(db)
+    assert db.execute("PRAGMA user_version").fetchone() == (VERSION,)
+
+
+def test_of_several_printings_all_are_recorded_or_none(tmp_path):
+    """The second names a day that is none, so that it cannot be written."""
+    good = Printing("p", "P", "us", date(2026, 1, 1), "A1", None, None, None, {}, "x", b"x", "0", {})
+    with open_ledger(tmp_path) as db:
+        with pytest.raises(AttributeError):
+            record_printings(db, [good, dataclasses.replace(good, lot="A2", law_date=None)])
+        assert printings(db) == [] and not db.in_transaction
+        assert record_printings(db, [good]) == [1] == record_printings(db, [good])
 
 
 @pytest.mark.parametrize("column, value", [("pdf", b"%PDF-1.4 other"), ("declaration", "{not json"), ("made_on", "yesterday")])
