@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,11 +22,12 @@ if TYPE_CHECKING:
 class Rolled:
     """A kitchen, its resolved ingredients, its products rolled up, and all findings so far.
 
-    misread: the findings of the files themselves; unread: those of reading them alone. stops: product or box -> those that
+    on: the day by whose rules packets were read. misread: the findings of the files themselves; unread: those of reading them alone. stops: product or box -> those that
     stop its label.
     """
 
     kitchen: Kitchen | None
+    on: date
     resolved: dict[str, ResolvedIngredient]
     profiles: dict[str, NutrientProfile]
     findings: tuple[Finding, ...]
@@ -38,28 +40,38 @@ class Rolled:
         return tuple(replace(f, severity="warn") if f.code.startswith(DRAFT) else f for f in self.stops.get(key, ()))
 
 
-def roll_up_folder(folder: str | Path) -> Rolled:
-    """Everything up to the nutrient profiles, with every finding of every room."""
+def roll_up_folder(folder: str | Path, on: date | None = None) -> Rolled:
+    """Everything up to the nutrient profiles, with every finding of every room. on: the label's date (default: today)."""
     from labelgen.recipe.read import read_kitchen
 
     kitchen, findings = read_kitchen(folder)
-    return roll_up(kitchen, findings) if kitchen else Rolled(None, {}, {}, findings)
+    on = on or date.today()
+    return roll_up(kitchen, on, findings) if kitchen else Rolled(None, on, {}, {}, findings)
 
 
-def roll_up(kitchen: Kitchen, unread: tuple[Finding, ...] = ()) -> Rolled:
+def roll_up(kitchen: Kitchen, on: date, unread: tuple[Finding, ...] = ()) -> Rolled:
     """The same of a kitchen that was read. unread: the findings of reading it."""
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
-    from labelgen.market.nutrition.supplier import carbohydrate_of, read_panels
     from labelgen.market.same_names import same_names
     from labelgen.recipe.reach import stopped_by
 
-    foods = _foods_of(kitchen)
-    resolved = resolve_kitchen(kitchen, foods, read_panels(kitchen, foods=foods), carbohydrate_of(kitchen))
+    resolved = resolve_kitchen(kitchen, _foods_of(kitchen), on)
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*unread, *(replace(f, keys=("handles",)) for f in check_handles(kitchen)))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance, *same_names(kitchen, profiles))
-    return Rolled(kitchen, resolved, profiles, tuple(by_danger(every)), misread, unread, stopped_by(kitchen, misread))
+    return Rolled(kitchen, on, resolved, profiles, tuple(by_danger(every)), misread, unread, stopped_by(kitchen, misread))
+
+
+def as_of(rolled: Rolled, on: date) -> Rolled:
+    """The same kitchen by the rules of another day, by which panels and sheets are read."""
+    from labelgen.composition.resolve import resolve_kitchen
+    from labelgen.formulation.rollup import roll_up_kitchen
+
+    if on == rolled.on or not any(spec.panel or spec.nutrients for spec in rolled.kitchen.ingredients.values()):
+        return rolled
+    resolved = resolve_kitchen(rolled.kitchen, _foods_of(rolled.kitchen), on)
+    return replace(rolled, on=on, resolved=resolved, profiles=roll_up_kitchen(rolled.kitchen, resolved)[0])
 
 
 def _foods_of(kitchen: Kitchen):
@@ -78,6 +90,7 @@ def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", ma
     that stops its label."""
     from labelgen.market.declare import declare
 
+    rolled = as_of(rolled, on)
     if key in rolled.kitchen.boxes:
         return _declare_box(rolled, key, market, on, lot, made_on)
     declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)

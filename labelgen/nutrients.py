@@ -44,6 +44,8 @@ BY_WORD = {word: n.key for n in NUTRIENTS for word in n.words}
 #: A compound that a nutrient may be stated as -> (the nutrient's key, g of the compound that hold 1 g of it).
 COMPOUNDS = {word: (n.key, float(times)) for n in NUTRIENTS if n.compound for word, times in [n.compound.split()]}
 
+#: The energy of a food; a market's rows say in which units.
+ENERGY = "ENERC"
 #: The single polyols; POLYL is their sum (or a total whose parts are not known).
 POLYOLS = ("ERYTHRITOL", "XYLITOL", "MALTITOL", "SORBITOL", "MANNITOL", "ISOMALT", "LACTITOL", "HSH", "GLYCEROL")
 

@@ -15,8 +15,12 @@ SHARED = {"errors", "findings", "paths", "quantity", "nutrients"}
 
 def imports(path, root=ROOT):
     """The full name of all that a module imports, wherever in it: relative imports and import_module("...") too."""
-    package = ("labelgen", *path.relative_to(root).parts[:-1])
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    yield from loaded_by(ast.parse(path.read_text(encoding="utf-8")), ("labelgen", *path.relative_to(root).parts[:-1]))
+
+
+def loaded_by(tree, package):
+    """The same of a tree read from a module in a package (its names)."""
+    for node in ast.walk(tree):
         if isinstance(node, ast.ImportFrom):
             base = package[: len(package) + 1 - node.level] if node.level else ()
             module = ".".join((*base, *([node.module] if node.module else [])))
@@ -67,12 +71,34 @@ def test_groups_of_the_declare_room_import_leftwards():
     assert not wrong
 
 
-def test_no_two_modules_of_a_ground_floor_room_import_each_other():
-    of = {path.stem: {n.split(".")[2] for n in imports(path) if n.startswith("labelgen.law.")} for path in (ROOT / "law").glob("*.py")}
+def at_module_level(path) -> set[str]:
+    """The package's modules that one loads as it is loaded: not those of its functions, nor those only types are of."""
+    modules = {".".join(("labelgen", *p.relative_to(ROOT).with_suffix("").parts)) for p in ROOT.rglob("*.py")}
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    unread = (ast.FunctionDef, ast.AsyncFunctionDef, ast.If)
+    tree.body = [node for node in tree.body if not isinstance(node, unread)]
+    return {name for name in loaded_by(tree, ("labelgen", *path.relative_to(ROOT).parts[:-1])) if name in modules}
+
+
+def circles(of: dict[str, set[str]]) -> list[str]:
+    """The modules that lead back to themselves."""
     reached = {name: set(others) for name, others in of.items()}
     for _ in of:
-        reached = {name: others.union(*(reached.get(o, set()) for o in others)) for name, others in reached.items()}
-    assert [name for name, others in reached.items() if name in others] == []
+        reached = {name: others.union(*(reached.get(o, ()) for o in others)) for name, others in reached.items()}
+    return sorted(name for name, others in reached.items() if name in others)
+
+
+def test_no_modules_import_each_other_in_a_circle():
+    of = {".".join(("labelgen", *p.relative_to(ROOT).with_suffix("").parts)): at_module_level(p) for p in ROOT.rglob("*.py")}
+    assert circles(of) == [] and sum(map(len, of.values())) > 500
+    law = {p.stem: {n.split(".")[2] for n in imports(p) if n.startswith("labelgen.law.")} for p in (ROOT / "law").glob("*.py")}
+    assert circles(law) == [], "the ground floor has none inside its functions either"
+    assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == ["a", "b", "c"]
+
+
+def test_only_the_law_knows_where_markets_lie():
+    asking = {str(p.relative_to(ROOT)) for p in ROOT.rglob("*.py") if "market_roots" in p.read_text(encoding="utf-8")}
+    assert asking == {"paths.py", "law/registry.py"}
 
 
 def test_shared_modules_import_no_room():

@@ -38,7 +38,7 @@ def run(args) -> int:
         from labelgen.market.allergens.declaration import pack_of
         from labelgen.market.allergens.thresholds import without_small_amounts
 
-        rolled = roll_up_folder(args.kitchen)
+        rolled = roll_up_folder(args.kitchen, args.on)
         profile = output.product_of(rolled, args.product)
         if profile is None:
             return 1
@@ -67,7 +67,7 @@ def _run_kitchen(args) -> int:
         print("labelgen allergens: give a text (--text, --pdf, --lines), a --product, or ask which products: --having milk,egg or --without nuts", file=sys.stderr)
         return 2
     codes = codes_asked(question) if question is not None else ()
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     keys, left_out = ([args.product], []) if args.product else output.every_product(rolled)
     if args.product and not output.can_declare(rolled, args.product):
         return 1

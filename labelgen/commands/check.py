@@ -20,7 +20,7 @@ def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
 
-    rolled = roll_up_folder(args.folder or args.kitchen)
+    rolled = roll_up_folder(args.folder or args.kitchen, args.on)
     codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
     of: dict[Finding, list[str]] = {}
     for code in codes:

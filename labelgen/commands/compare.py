@@ -20,7 +20,7 @@ def run(args) -> int:
     from labelgen.errors import DRAFT, RecipeError
     from labelgen.market.comparison import compare, side_of
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     profiles = []
     for key in args.products:
         profiles.append(output.product_of(rolled, key))

@@ -29,7 +29,7 @@ def run(args) -> int:
     if args.schema:
         output.print_json(declaration_schema())
         return 0
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
     if not all([output.can_declare(rolled, key) for key in keys]):
         return 1

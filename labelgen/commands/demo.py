@@ -30,7 +30,7 @@ def run(args) -> int:
         write_kitchen("demo", kitchen)
     if not args.json:
         print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
-    rolled = roll_up_folder(kitchen)
+    rolled = roll_up_folder(kitchen, args.on)
     day = args.on or date.today()
     order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job(), again=True)
     return tell(print_products(rolled, order, [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)

@@ -15,7 +15,7 @@ def run(args) -> int:
     from labelgen.nutrients import INDEX, UNITS, key_of
 
     key = key_of(args.nutrient)
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1

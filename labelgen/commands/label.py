@@ -43,7 +43,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.commands.printing import Run, name_of_lot, print_products, print_together, with_progress
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     if args.all:
         args.products, skipped = output.every_product(rolled)
         if not args.products:

@@ -48,7 +48,7 @@ def _of_findings(args, packs):
 
     if not _kitchen_here(args):
         return []
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     code = args.name.strip().lower().replace("_", "-")
     found = {}
     for pack in packs:

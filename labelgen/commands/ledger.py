@@ -108,7 +108,7 @@ def _refuse(db, printing, args) -> int:
     from labelgen.commands.status import tell
     from labelgen.ledger.packets import judge_printings
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     if rolled.kitchen is None:
         output.print_findings(rolled.findings, sys.stderr)
         print("labelgen: the kitchen cannot be read, so nothing tells whether this label is still true: it is not printed again", file=sys.stderr)

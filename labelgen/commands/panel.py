@@ -19,7 +19,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.formulation.ratios import ratios
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     profile = output.product_of(rolled, args.product)
     if profile is None:
         return 1

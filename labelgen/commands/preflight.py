@@ -28,7 +28,7 @@ def run(args) -> int:
     from labelgen.layout.sheets import Job
     from labelgen.pdf.preflight import preflight
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.product):
         return 1
     market = args.market or rolled.kitchen.markets[0]

@@ -175,7 +175,7 @@ def _start(run: Run) -> None:
     global _here
     from labelgen.chain import roll_up_folder
 
-    _here = (roll_up_folder(run.kitchen), run)
+    _here = (roll_up_folder(run.kitchen, run.on), run)
 
 
 def _print_here(key: str) -> dict:

@@ -30,7 +30,7 @@ def run(args) -> int:
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
     stopped = [key for key in keys if output.product_of(rolled, key) is None or rolled.stops.get(key)]
     for key in stopped:

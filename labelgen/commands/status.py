@@ -25,7 +25,7 @@ def run(args) -> int:
     if args.market:
         market_named(args.market)
     with open_ledger(args.kitchen, must_exist=True) as db:
-        rolled = roll_up_folder(args.kitchen)
+        rolled = roll_up_folder(args.kitchen, args.on)
         if rolled.kitchen is None:
             output.print_findings(rolled.findings, sys.stderr)
             return 1

@@ -51,7 +51,7 @@ def _holding(args, found):
     from labelgen.commands import output
     from labelgen.layout.label import stock_that_holds
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.holds):
         return None
     declaration = declare_product(rolled, args.holds, args.market or rolled.kitchen.markets[0], args.on or date.today())

@@ -32,7 +32,7 @@ def run(args) -> int:
     from labelgen.pdf.write import write_whole
     from labelgen.quantity import read_mass
 
-    rolled = roll_up_folder(args.kitchen)
+    rolled = roll_up_folder(args.kitchen, args.on)
     profile = output.product_of(rolled, args.product)
     if profile is None or output.at_fault(rolled, args.product):
         return 1

@@ -28,6 +28,9 @@ MINERALS = ("NA", "K", "CA", "FE", "MG", "P", "ZN", "CU", "MN", "SE", "FD")
 #: Measured on their own while their whole is found by difference, so a table may show them a little above it.
 _BY_DIFFERENCE = ("SUGAR", "STARCH")
 _PER_GRAM = {"g": 1.0, "mg": 1e3, "ug": 1e6}
+#: Keys every food has, so that their doubt is the food's doubt. The others (polyols, alcohol) are absent unless somebody
+#: stated them; total carbohydrate already holds them.
+BOUNDED = ("PROCNT", "CHOCDF", "CHOAVLDF", "FAT", "FIBTG", "FIBSOL")
 #: What is told in milligrams and stands by itself: no sum of others that are in the table too.
 _SMALL = tuple(k for k in KEYS if UNITS[k] in ("mg", "ug") and k not in ("VITA_RAE", "FOLDFE"))
 _WEIGHED = ("WATER", "ASH", *_SMALL)

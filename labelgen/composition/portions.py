@@ -6,9 +6,10 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from labelgen.composition.records import Portion
+from labelgen.composition.records import Food, Portion
 from labelgen.errors import UnitError
 from labelgen.quantity import Quantity, read_number, read_quantity
+from labelgen.recipe.models import IngredientSpec
 
 _EACH = ("", "each", "piece", "pieces", "whole", "medium", "unit", "one")
 #: Weights of one measure that lie further apart than this are told: a packed cup and a loose one.
@@ -23,6 +24,13 @@ def read_portions(weighs: Mapping[str, Quantity], source: str) -> Iterator[Porti
         except UnitError:
             amount, unit = 1.0, words
         yield Portion(amount, unit.strip(), weight.grams, source)
+
+
+def portions_of(spec: IngredientSpec, food: Food | None) -> tuple[Portion, ...]:
+    """What measures of an ingredient weigh: the maker's own weights and density, then those of its food."""
+    source = f"weighed by the maker ({spec.name})"
+    dense = (Portion(1.0, "ml", spec.density, source),) if spec.density else ()
+    return (*read_portions(spec.weighs, source), *dense, *(food.portions if food else ()))
 
 
 def grams_in(quantity: Quantity, portions: Sequence[Portion], name: str, country: str) -> float:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
+from datetime import date
 
 from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps, sayings_of, spoken_key
 from labelgen.composition.bounds import limits
@@ -12,8 +12,9 @@ from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
 from labelgen.composition.named import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
-from labelgen.composition.portions import read_portions
-from labelgen.composition.records import Composition, Food, Portion, ResolvedIngredient, Stated
+from labelgen.composition.packet import carbohydrate_of, read_panel
+from labelgen.composition.portions import portions_of
+from labelgen.composition.records import Composition, ResolvedIngredient
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import check_brackets, read_statement
 from labelgen.composition.text.understood import NOT_READ, READ
@@ -28,24 +29,20 @@ def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
     return tuple(Finding("allergen-code", "danger", where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
 
 
-def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, panels: Mapping[str, Stated], carbohydrate: str = "CHOCDF") -> dict[str, ResolvedIngredient]:
-    """Every specification of the kitchen, resolved; its faults stand in ``findings``. panels: what the suppliers' panels
-    of this kitchen say, by ingredient, already read by their markets' rules. carbohydrate: as in ``read_sheet``."""
-    resolved = {name: resolve_ingredient(spec, dataset, panels.get(name), kitchen.country, carbohydrate) for name, spec in kitchen.ingredients.items()}
+def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, on: date) -> dict[str, ResolvedIngredient]:
+    """Every specification of the kitchen, resolved by the law of a date; its faults stand in ``findings``."""
+    meant = carbohydrate_of(kitchen.markets, on)
+    resolved = {name: resolve_ingredient(spec, dataset, on, kitchen.country, meant) for name, spec in kitchen.ingredients.items()}
     for name, doubt in doubts_of_names(kitchen.ingredients.values(), dataset).items():
         resolved[name] = replace(resolved[name], findings=(*resolved[name].findings, doubt))
     return resolved
 
 
-def portions_of(spec: IngredientSpec, food: Food | None) -> tuple[Portion, ...]:
-    """What measures of an ingredient weigh: the maker's own weights and density, then those of its food."""
-    source = f"weighed by the maker ({spec.name})"
-    dense = (Portion(1.0, "ml", spec.density, source),) if spec.density else ()
-    return (*read_portions(spec.weighs, source), *dense, *(food.portions if food else ()))
-
-
-def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | None = None, country: str = "us", carbohydrate: str = "CHOCDF") -> ResolvedIngredient:
-    """One specification: the dataset food, the supplier's panel over it, figures of a sheet or laboratory over both."""
+def resolve_ingredient(
+    spec: IngredientSpec, dataset: Dataset, on: date, country: str = "us", carbohydrate: str = "CHOCDF"
+) -> ResolvedIngredient:
+    """One specification: the dataset food, the supplier's panel over it, figures of a sheet or laboratory over both. on: the
+    label's date, by whose rules the panel is read. carbohydrate: as in ``read_sheet``."""
     findings: list[Finding] = []
 
     def fault(code: str, message: str, severity: str = "block") -> None:
@@ -62,6 +59,7 @@ def resolve_ingredient(spec: IngredientSpec, dataset: Dataset, panel: Stated | N
             fault("food-unknown", str(error))
     portions = portions_of(spec, food)
     printed = spec.print_name or spoken_key(spec.name)
+    panel = read_panel(spec.name, spec.panel, on, portions, country) if spec.panel else None
     sheet = read_sheet(spec, portions, country, carbohydrate) if spec.nutrients else None
     for stated in filter(None, (panel, sheet)):
         if stated is sheet and panel:

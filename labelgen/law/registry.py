@@ -32,10 +32,15 @@ class Market:
     cites: Mapping[str, str] = field(default_factory=dict, hash=False)
 
 
+def market_codes() -> tuple[str, ...]:
+    """The codes of every market found, sorted; nothing of them is read."""
+    return tuple(sorted({p.parent.name for root in paths.market_roots() for p in root.glob("*/market.toml")}))
+
+
 @cache
 def markets() -> tuple[Market, ...]:
     """Every market found, sorted by code."""
-    return tuple(_read(code) for code in sorted({p.parent.name for root in paths.market_roots() for p in root.glob("*/market.toml")}))
+    return tuple(_read(code) for code in market_codes())
 
 
 @cache

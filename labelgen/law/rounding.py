@@ -136,6 +136,11 @@ def in_unit(amount, unit: str, wanted: str) -> Decimal:
     raise RuleError(f"{unit!r} is not a unit of this rule: give the amount in {wanted}")
 
 
+def row_unit(pack: Pack, entry: Entry) -> str:
+    """The unit in which a row of a panel (an entry of ``nutrients``) is declared: that of its rounding rule."""
+    return pack.entry("rounding", entry["rule"])["unit"]
+
+
 def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> tuple[Decimal, Decimal]:
     """The least and the largest amount that may lie behind a printed figure, in the rule's unit.
 

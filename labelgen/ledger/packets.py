@@ -60,7 +60,7 @@ class _Packets:
         key = repr(sorted(own.items()))
         if key not in self.changed:
             kitchen = self.rolled.kitchen.model_copy(update={"ingredients": {**today, **own}})
-            self.changed[key] = roll_up(kitchen, self.rolled.unread)
+            self.changed[key] = roll_up(kitchen, self.rolled.on, self.rolled.unread)
         return self.changed[key], tuple(own)
 
     def unclear(self, printing: Printing) -> tuple[str, ...]:

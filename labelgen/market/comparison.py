@@ -13,8 +13,10 @@ from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.claims.judge import judge_claims
 from labelgen.market.claims.places import meaning, with_stated_claims
 from labelgen.law.pack import Entry, Pack, read_pack
-from labelgen.market.nutrition.rows import ENERGY, row_figures, row_unit
+from labelgen.law.rounding import row_unit
+from labelgen.market.nutrition.rows import row_figures
 from labelgen.market.records import Claim, Declaration, Row, StatementEntry
+from labelgen.nutrients import ENERGY
 from labelgen.recipe.models import Kitchen, Product
 
 CONTAINS, MAY, NOT_FOUND, UNTOLD = "contains", "may contain", "not found", "not known"

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from labelgen import paths
 from labelgen.errors import DRAFT, Finding, UnitError, Where
 from labelgen.findings import find
+from labelgen.law.registry import market_codes
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
@@ -168,7 +168,7 @@ class _Reader:
 
     def _markets(self, codes: tuple[str, ...]) -> tuple[str, ...]:
         """The markets named that labelgen has the law of; faults for the others."""
-        known = sorted({p.name for root in paths.market_roots() if root.is_dir() for p in root.iterdir() if p.is_dir()})
+        known = market_codes()
         source, _ = self.settings["markets"]
         for n, code in enumerate(codes):
             if code.lower() not in known:

@@ -6,6 +6,7 @@ Both are timed without the collection of garbage, as the timeit module does.
 import gc
 import random
 import time
+from datetime import date
 
 import numpy as np
 
@@ -23,7 +24,7 @@ def larder(ids: list[str]) -> dict[str, IngredientSpec]:
     """The first foods about which there is nothing to ask, as in a kitchen whose check is clean."""
     specs = {f"i{n}": IngredientSpec(name=f"i{n}", food=food) for n, food in enumerate(ids)}
     kitchen = Kitchen.model_construct(ingredients=specs, formulations={}, products={}, where=Where("k"))
-    quiet = [name for name, r in resolve_kitchen(kitchen, open_dataset(), {}).items() if not r.findings]
+    quiet = [name for name, r in resolve_kitchen(kitchen, open_dataset(), date.today()).items() if not r.findings]
     return {name: specs[name] for name in quiet[:LARDER]}
 
 
@@ -63,7 +64,7 @@ def bare_product(kitchen: Kitchen, resolved) -> float:
 
 def main() -> None:
     kitchen = kitchen_of(RECIPES)
-    resolved = resolve_kitchen(kitchen, open_dataset(), {})
+    resolved = resolve_kitchen(kitchen, open_dataset(), date.today())
     assert len(roll_up_kitchen(kitchen, resolved)[0]) == RECIPES
     bare, spent = [], []
     for _ in range(ROUNDS):

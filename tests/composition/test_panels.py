@@ -8,6 +8,7 @@ import pytest
 from labelgen.chain import roll_up_folder
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.overlay import lay_over
+from labelgen.composition.packet import read_panel
 from labelgen.composition.records import Composition
 from labelgen.errors import Where
 from labelgen.formulation.records import Amounts
@@ -15,7 +16,6 @@ from labelgen.law.pack import read_pack
 from labelgen.law.rounding import declare_amount
 from labelgen.market.nutrition.energy import count_energy
 from labelgen.market.nutrition.panel import declare_rows
-from labelgen.market.nutrition.supplier import read_panel
 from labelgen.nutrients import INDEX, KEYS
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe.models import PanelText, Printed

@@ -6,8 +6,8 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.composition.figures import read_figure, read_printed
+from labelgen.composition.packet import read_panel
 from labelgen.errors import UnitError, Where
-from labelgen.market.nutrition.supplier import read_panel
 from labelgen.nutrients import key_of
 from labelgen.quantity import Quantity
 from labelgen.recipe.models import PanelText, Printed

@@ -1,5 +1,7 @@
 """Every language of an ingredient is read and counts, and is held against the first; a key is only asked about."""
 
+from datetime import date
+
 import pytest
 
 from labelgen.composition.dataset import open_dataset
@@ -7,13 +9,15 @@ from labelgen.composition.resolve import resolve_ingredient
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
 
+ON = date(2026, 11, 25)
+
 CODES = ("languages-differ", "key-sounds-like", "declaration-misses")
 
 
 def resolved(folder, line):
     write(folder, f"x: {line}\n" if not line.startswith("key ") else f"{line[4:]}\n", "")
     spec = next(iter(read_kitchen(folder)[0].ingredients.values()))
-    found = resolve_ingredient(spec, open_dataset())
+    found = resolve_ingredient(spec, open_dataset(), ON)
     return found, [(f.code, f.severity) for f in found.findings if f.code in CODES]
 
 

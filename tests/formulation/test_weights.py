@@ -1,6 +1,7 @@
 """Household measures against the weights USDA publishes for them (SR24, WEIGHT table: a measure is weighed as itself)."""
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
@@ -13,6 +14,8 @@ from labelgen.quantity import read_quantity
 from labelgen.recipe.models import IngredientSpec, Line
 from tests.kitchens import write
 
+ON = date(2026, 11, 25)
+
 
 @pytest.mark.parametrize(
     "food, amount, grams",
@@ -23,18 +26,18 @@ from tests.kitchens import write
     ],
 )  # fmt: skip
 def test_a_measure_is_weighed_as_itself(food, amount, grams):
-    ingredient = resolve_ingredient(IngredientSpec(name="a", food=food), open_dataset())
+    ingredient = resolve_ingredient(IngredientSpec(name="a", food=food), open_dataset(), ON)
     assert grams_of(read_quantity(amount, "us")[0], ingredient, "us") == pytest.approx(grams, rel=1e-3)
 
 
 def test_the_makers_own_weight_comes_first():
     own = {"cup": read_quantity("190 g", "us")[0]}
-    ingredient = resolve_ingredient(IngredientSpec(name="a", food="usda/19335", weighs=own), open_dataset())
+    ingredient = resolve_ingredient(IngredientSpec(name="a", food="usda/19335", weighs=own), open_dataset(), ON)
     assert grams_of(read_quantity("1 tsp", "us")[0], ingredient, "us") == pytest.approx(190 / 48)
 
 
 def choose(text, unit=""):
-    ingredient = resolve_ingredient(IngredientSpec(name="brown", food="usda/19334"), open_dataset())
+    ingredient = resolve_ingredient(IngredientSpec(name="brown", food="usda/19334"), open_dataset(), ON)
     quantity = replace(read_quantity(text, "us")[0], unit=unit)
     return grams_of(quantity, ingredient, "us"), doubt_of(quantity, ingredient)
 
@@ -56,7 +59,7 @@ def test_words_choose_how_a_measure_is_filled():
 @pytest.mark.parametrize("size, grams", [("small", 38), ("medium", 44), ("large", 50), ("extra large", 56), ("jumbo", 63), ("", 44)])
 def test_a_count_without_a_size_is_told_where_the_size_tells_the_weight(size, grams):
     """USDA SR24, 01123, raw egg: the weights by size; a bare count is taken as medium ones."""
-    ingredient = resolve_ingredient(IngredientSpec(name="egg", food="usda/01123"), open_dataset())
+    ingredient = resolve_ingredient(IngredientSpec(name="egg", food="usda/01123"), open_dataset(), ON)
     quantity = replace(read_quantity("3", "us")[0], unit=size)
     assert grams_of(quantity, ingredient, "us") == 3 * grams
     doubt = doubt_of(quantity, ingredient)

@@ -10,7 +10,6 @@ from labelgen.chain import Rolled, declare_product, roll_up_folder
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.rollup import roll_up_kitchen
-from labelgen.market.nutrition.supplier import read_panels
 
 ON = date(2026, 12, 1)
 MARKETS = ("us", "eu", "uk", "ca", "au", "nz")
@@ -68,7 +67,7 @@ def claim_findings(folder: str, food: str, place: str, text: str, market: str) -
         name = place.removeprefix("print ")
         spec = kitchen.ingredients[name].model_copy(update={"print_name": text})
         kitchen = kitchen.model_copy(update={"ingredients": {**kitchen.ingredients, name: spec}})
-        resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))
+        resolved = resolve_kitchen(kitchen, open_dataset(), ON)
         profiles, _ = roll_up_kitchen(kitchen, resolved)
         rolled = replace(rolled, kitchen=kitchen, resolved=resolved, profiles=profiles)
     else:

@@ -11,7 +11,6 @@ from labelgen.composition.resolve import resolve_kitchen
 from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack
-from labelgen.market.nutrition.supplier import read_panels
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -35,7 +34,7 @@ def refused(market, claim, statement):
     """The refusals of a claim on oats and one more ingredient, read from a packet as a kitchen would."""
     spec = IngredientSpec(name="mix", print_name="mix", statement=statement)
     kitchen = KITCHEN.model_copy(update={"ingredients": {"mix": spec}})
-    resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))["mix"]
+    resolved = resolve_kitchen(kitchen, open_dataset(), ON)["mix"]
     food = profile(amounts(100, CHOCDF=60, SUGAR=0, SUGAD=0, NA=0), 10, [replace(line("mix", 100), ingredient=resolved)])
     d = declare(food, product(claims=[claim]), kitchen, market, ON)
     return [f.message for f in d.findings if f.code == "claim-refused"]

@@ -17,7 +17,6 @@ from labelgen.market.claims.within import claims_in
 from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_table
-from labelgen.market.nutrition.supplier import read_panels
 from labelgen.market.records import Serving
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
@@ -39,7 +38,7 @@ def judged(tmp_path, case):
     )  # fmt: skip
     kitchen, faults = read_kitchen(folder)
     assert not faults, faults
-    resolved = resolve_kitchen(kitchen, open_dataset(), read_panels(kitchen))
+    resolved = resolve_kitchen(kitchen, open_dataset(), ON)
     piece = float(case["piece_g"])
     figures = {}
     for pair in case["figures"].split():

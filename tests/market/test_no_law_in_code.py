@@ -13,6 +13,7 @@ ROOM = Path(labelgen.__file__).parent / "market"
 PLAIN = {0, 1, 2, 10, 100, 1000}
 #: file -> figures that are arithmetic, the calendar, or limits against slips of the finger.
 OTHERS = {
+    "../composition/packet.py": {0.5, 5},  # half a digit
     "../law/pack.py": {3, 0.5},  # near names offered
     "../law/transition.py": {366},  # days after which nobody vouches for the tables
     "../law/rounding.py": {9, 12},  # the largest amount, as a power of ten; digits kept
@@ -28,7 +29,6 @@ OTHERS = {
     "nutrition/robustness.py": {0.005},  # what is worth measuring
     "nutrition/rows.py": {0.999},  # nearly all
     "nutrition/serving.py": {3, 4, 5, 8, 9, 0.5, 0.001, 72},  # halves, kitchen fractions, decimals, names offered, the most parts tried
-    "nutrition/supplier.py": {0.5, 5},  # half a digit
 }
 
 
@@ -43,6 +43,7 @@ def figures(path):
 def test_only_plain_figures_in_code():
     found = {str(path.relative_to(ROOM)): set(figures(path)) for path in ROOM.rglob("*.py")}
     found |= {f"../law/{path.name}": set(figures(path)) for path in (ROOM.parent / "law").glob("*.py")}
+    found["../composition/packet.py"] = set(figures(ROOM.parent / "composition" / "packet.py"))
     assert {name: values - OTHERS.get(name, set()) for name, values in found.items() if values - OTHERS.get(name, set())} == {}
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.understood import Reading
@@ -16,6 +15,7 @@ from labelgen.errors import RuleError
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
 from labelgen.market.allergens.emphasis import Spans, find_plain
 from labelgen.law.pack import Pack
+from labelgen.law.registry import market_codes
 from labelgen.law.registry import market_named
 
 
@@ -137,7 +137,7 @@ def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
 
 def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
     """Whether another market lists this allergen on the same date."""
-    for code in {p.name for root in paths.market_roots() for p in root.iterdir() if p.is_dir()} - {here.market}:
+    for code in set(market_codes()) - {here.market}:
         if Pack(code, here.on).has("allergens"):
             try:
                 counted, _, _ = count(Pack(code, here.on), [hit])

@@ -15,8 +15,7 @@ from labelgen.market.claims.figures import Food, energy
 from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
 from labelgen.law.pack import Entry
-from labelgen.law.rounding import clean, declare_amount, plain
-from labelgen.market.nutrition.rows import row_unit
+from labelgen.law.rounding import clean, declare_amount, plain, row_unit
 from labelgen.nutrients import UNITS
 from labelgen.quantity import read_quantity
 

@@ -8,15 +8,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from labelgen.composition.bounds import AVAILABLE
+from labelgen.composition.bounds import AVAILABLE, BOUNDED
 from labelgen.formulation.records import Amounts
 from labelgen.law.pack import Entry, Pack
 
 #: Below this nothing is present [g in the amounts looked at]: less than any balance shows.
 _NOTHING = 1e-9
-#: Keys every food has, so that their doubt is the energy's doubt. The others (polyols, alcohol) are absent
-#: unless somebody stated them; total carbohydrate already holds them at the full factor.
-BOUNDED = ("PROCNT", "CHOCDF", "CHOAVLDF", "FAT", "FIBTG", "FIBSOL")
 #: Keys whose lack leaves the energy unknown, where the method has a factor for them.
 _NEEDED = ("FAT", "CHOCDF", "CHOAVLDF", "PROCNT", "FIBTG")
 

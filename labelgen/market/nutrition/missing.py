@@ -5,14 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from labelgen.composition.bounds import BOUNDED
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry
-from labelgen.market.nutrition.energy import BOUNDED
-from labelgen.market.nutrition.rows import ENERGY
 from labelgen.market.records import Column, Row
-from labelgen.nutrients import NUTRIENTS
+from labelgen.nutrients import ENERGY, NUTRIENTS
 from labelgen.recipe.models import Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.

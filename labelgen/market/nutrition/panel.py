@@ -14,11 +14,11 @@ from labelgen.errors import CompositionError, Finding
 from labelgen.findings import find
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
-from labelgen.law.rounding import declare_percent, declare_significance
+from labelgen.law.rounding import declare_percent, declare_significance, row_unit
 from labelgen.market.nutrition.energy import count_energy, energy_method, energy_methods
 from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.market.nutrition.missing import check_missing, stands
-from labelgen.market.nutrition.rows import GROUPS, claimed, converted, declare_rows, row_figures, row_unit
+from labelgen.market.nutrition.rows import GROUPS, claimed, converted, declare_rows, row_figures
 from labelgen.market.nutrition.serving import declare_serving
 from labelgen.market.nutrition.simplified import simplified_away
 from labelgen.market.records import Column, Panel, Row, Serving

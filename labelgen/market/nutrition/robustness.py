@@ -9,10 +9,11 @@ import numpy as np
 
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
-from labelgen.law.rounding import declare_amount
+from labelgen.law.rounding import declare_amount, row_unit
 from labelgen.market.nutrition.energy import count_energy, energy_method
-from labelgen.market.nutrition.rows import ENERGY, declare_rows, row_figures, row_unit
+from labelgen.market.nutrition.rows import declare_rows, row_figures
 from labelgen.market.records import Column, Row
+from labelgen.nutrients import ENERGY
 
 #: An interval narrower than this share of the widest one settles nothing.
 _WORTH_MEASURING = 0.005

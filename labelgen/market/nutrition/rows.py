@@ -9,15 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from labelgen.composition.bounds import BOUNDED
 from labelgen.formulation.records import Amounts
 from labelgen.law.pack import Entry, Pack
-from labelgen.law.rounding import declare_amount, declare_percent, with_decimal_mark
-from labelgen.market.nutrition.energy import BOUNDED, energy_of
+from labelgen.law.rounding import declare_amount, declare_percent, row_unit, with_decimal_mark
+from labelgen.market.nutrition.energy import energy_of
 from labelgen.market.nutrition.free_of import rule_of
 from labelgen.market.records import Row
-from labelgen.nutrients import UNITS
+from labelgen.nutrients import ENERGY, UNITS
 
-ENERGY = "ENERC"
 _MICROGRAMS = {"g": 1e6, "mg": 1e3, "ug": 1.0, "mcg": 1.0}
 #: Row groups, all of which may carry a percentage.
 GROUPS = ("head", "main", "micro")
@@ -71,11 +71,6 @@ def absent_unless_named(entry: Entry) -> bool:
 def claimed(entry: Entry, claims: Sequence[str]) -> bool:
     """Whether a claim calls for a row by its words."""
     return any(word in claim.lower() for claim in claims for word in entry.get("claim_words", ()))
-
-
-def row_unit(pack: Pack, entry: Entry) -> str:
-    """The unit a row's figures are in: its rule's."""
-    return pack.entry("rounding", entry["rule"])["unit"]
 
 
 def converted(amount: float, unit: str, wanted: str) -> float:

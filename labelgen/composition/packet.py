@@ -1,4 +1,4 @@
-"""A supplier's panel as printed -> the amounts that may lie behind each figure, by the rules of the market it was made for.
+"""A supplier's packet: its panel as printed -> the amounts that may lie behind each figure, by the market it was made for.
 
 What a market's words mean (its carbohydrate, its folate, its salt) is settled here, from the same table that prints its rows.
 """
@@ -11,19 +11,16 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
-from labelgen.composition.bounds import AVAILABLE, PARTS, exceeds, limits
+from labelgen.composition.bounds import AVAILABLE, BOUNDED, PARTS, exceeds, limits
 from labelgen.composition.overlay import part_exceeds
 from labelgen.composition.portions import grams_in
 from labelgen.composition.records import Figure, Portion, Stated
-from labelgen.composition.resolve import portions_of
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.law.pack import Entry, Pack, read_pack
-from labelgen.law.rounding import in_unit, interval, percent_interval
-from labelgen.market.nutrition.energy import BOUNDED
-from labelgen.market.nutrition.rows import ENERGY, row_unit
-from labelgen.nutrients import UNITS, key_of
+from labelgen.law.rounding import in_unit, interval, percent_interval, row_unit
+from labelgen.nutrients import ENERGY, UNITS, key_of
 from labelgen.quantity import read_number
-from labelgen.recipe.models import IngredientSpec, Kitchen, PanelText, Printed
+from labelgen.recipe.models import PanelText, Printed
 
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
@@ -32,28 +29,9 @@ _LESS = re.compile(r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als
 _TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
 
 
-def read_panels(kitchen: Kitchen, on: date | None = None, foods=None) -> dict[str, Stated]:
-    """What each supplier's panel in the kitchen states, by ingredient, read by the rules of a date (default: today). foods: the
-    dataset, whose portions tell what a serving by volume weighs."""
-    return {
-        name: read_panel(name, spec.panel, on or date.today(), portions_of(spec, _food(spec, foods)), kitchen.country)
-        for name, spec in kitchen.ingredients.items() if spec.panel
-    }  # fmt: skip
-
-
-def _food(spec: IngredientSpec, foods):
-    """The food of an ingredient, None where it has none or an unknown one, which is told where it is resolved."""
-    if not (spec.food and foods and spec.panel.serving and spec.panel.serving.kind != "mass"):
-        return None
-    try:
-        return foods.food(spec.food)
-    except CompositionError:
-        return None
-
-
-def carbohydrate_of(kitchen: Kitchen, on: date | None = None) -> str:
-    """What "carbohydrate" means in the kitchen's markets: CHOCDF with the fibre, CHOAVLDF without, "" where they differ."""
-    without = {_leaves_out_fibre(code, on or date.today()) for code in kitchen.markets}
+def carbohydrate_of(markets: Sequence[str], on: date) -> str:
+    """What "carbohydrate" means in markets on a date: CHOCDF with the fibre, CHOAVLDF without, "" where they differ."""
+    without = {_leaves_out_fibre(code, on) for code in markets}
     return "" if len(without) > 1 else AVAILABLE if True in without else "CHOCDF"
 
 
