@@ -18,6 +18,8 @@ whatever has a decorator. Not run are tests that cannot see a mutant or only thr
 from __future__ import annotations
 
 import argparse
+import ast
+import difflib
 import json
 import random
 import re
@@ -25,6 +27,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -34,8 +37,8 @@ ROOMS = {
         "labelgen/composition/text/*.py", "composition/test_{letters,lexicon,statement,clauses,derived}.py "
         "composition/test_{answers,kinds,understood,allergens,wordings}.py allergens/test_*.py"),
     "composition/allergens": (
-        "labelgen/composition/allergens.py", "composition/test_{allergens,named,wordings,derived}.py "
-        "market/test_{allergens,warned_names}.py"),
+        "labelgen/composition/allergens.py", "composition/test_{allergens,allergen_codes,named}.py "
+        "composition/test_{wordings,derived}.py market/test_{allergens,warned_names}.py"),
     "market/allergens": (
         "labelgen/market/allergens/*.py", "market/test_{allergens,cross_contact,conserved,existing_label}.py "
         "market/test_{matrix,thresholds,warned_names}.py commands/test_allergens_of_a_kitchen.py"),
@@ -121,8 +124,23 @@ def _run(tree: Path, *names: str) -> None:
         raise SystemExit(f"{told.stdout[-3000:]}\nmutmut could not begin: see --without")
 
 
+@cache
+def _functions(file: Path) -> dict[str, list[str]]:
+    """The lines of every function that mutmut wrote into a file, each function under its name."""
+    source = file.read_text(encoding="utf-8")
+    lines = source.splitlines()
+    found = (node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.FunctionDef))
+    return {node.name: lines[node.lineno - 1 : node.end_lineno] for node in found}
+
+
 def _show(tree: Path, name: str) -> str:
-    return subprocess.run(["mutmut", "show", name], cwd=tree, capture_output=True, text=True).stdout
+    """What a mutant changes, as a diff without what stands around it."""
+    module, _, function = name.rpartition(".")
+    known = _functions((tree / "mutants").joinpath(*module.split(".")).with_suffix(".py"))
+    names = function.rpartition("_")[0] + "_orig", function
+    before, after = ([line.replace(n, "it") for line in known[n]] for n in names)
+    changed = difflib.unified_diff(before, after, lineterm="", n=0)
+    return "\n".join(line for line in changed if not line.startswith(("+++", "---", "@@")))
 
 
 def _results(tree: Path) -> dict[str, int | None]:
@@ -145,7 +163,7 @@ def _draw(tree: Path, each: int, seed: str) -> list[str]:
 
 
 def _is_harmless(diff: str) -> bool:
-    lines = [line for line in diff.splitlines() if line[:1] in "+-" and not line.startswith(("+++", "---"))]
+    lines = diff.splitlines()
     before, after = (HARMLESS.sub("", "\n".join(x[1:] for x in lines if x[0] == sign)) for sign in "-+")
     return before == after
 
