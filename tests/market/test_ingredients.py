@@ -123,3 +123,16 @@ def test_sulfites_stand_in_the_list(name, added):
     """21 CFR 101.100(a)(4): no major allergen, yet named in the list; an ingredient whose name does not say it gets it in brackets."""
     text, _, _ = statement([line("flour", 60), line("it", 40, print_name=name, contains=["sulphite"])])
     assert text == f"flour, {name}{added}."
+
+
+def test_one_small_ingredient_needs_no_tail():
+    assert statement([line("flour", 99), line("salt", 1)])[0] == "flour, salt."
+
+
+def test_what_stands_inside_a_compound_is_ordered_and_told_by_its_own_weights():
+    """What two formulations of one printed name hold is one compound: 30 + 25 g sugar go before 50 g lemon juice inside it."""
+    lines = [line("flour", 200), line("sugar", 30, ("whole", "curd")), line("lemon juice", 50, ("whole", "curd")), line("sugar", 25, ("whole", "top"))]
+    text, entries, _ = statement(lines, compounds=[("curd", "lemon curd"), ("top", "lemon curd")])
+    assert text == "flour, lemon curd (sugar, lemon juice)."
+    assert [(e.grams, round(e.share, 4)) for e in entries] == [(200, round(200 / 305, 4)), (105, round(105 / 305, 4))]
+    assert [e.grams for e in entries[1].entries] == [55, 50]

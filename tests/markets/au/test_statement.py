@@ -85,3 +85,28 @@ def test_small_and_large_shares_round_differently(market):
     for grams, text in ((4.3, "4.5%"), (4.2, "4%"), (5.4, "5%"), (5.5, "6%")):
         statement, _ = printed(market, line("honey", grams), line("oats", 100 - grams), asked=product(name="Honey bar"))
         assert f"honey ({text})" in statement
+
+
+SAUCE = [("sauce", "tomato, sugar, milk powder, thickener (1422)")]
+
+
+@BOTH
+@pytest.mark.parametrize("grams, finished, listed", [
+    (4.9, 100, "sauce (*milk* powder, thickener (1422))"), (5.0, 100, "sauce (tomato, sugar, *milk* powder, thickener (1422))"),
+    (4.9, 98, "sauce (tomato, sugar, *milk* powder, thickener (1422))"),
+])
+def test_a_small_compound_may_tell_its_allergens_and_additives_only(market, grams, finished, listed):
+    """1.2.4-5(5)-(8): below 5 % of the food; 4.9 g are 5 % of the 98 g that leave the oven."""
+    lines = [line("flour", 100 - grams), line("sauce", grams, print_name="sauce", contains=["milk"])]
+    statement, _ = printed(market, *lines, finished=finished, specs=SAUCE, asked=product(name="Hill thing", compounds="short"))
+    assert statement == f"flour, {listed}."
+    whole, _ = printed(market, *lines, finished=finished, specs=SAUCE)
+    assert whole == "flour, sauce (tomato, sugar, *milk* powder, thickener (1422))."
+
+
+@BOTH
+@pytest.mark.parametrize("finished, listed", [(99, "flour, sugar."), (100, "flour, sugar."), (101, "flour, sugar, water."), (130, "flour, water, sugar.")])
+def test_added_water_counts_by_what_is_left_of_it(market, finished, listed):
+    """1.2.4-3(2): 95 g of all else leave 5 of 100 g, which is 5 %, unlisted; of 101 g 6 g, of 130 g 35 g, more than the sugar."""
+    lines = [line("flour", 61), line("sugar", 34), line("water", 60, water=100)]
+    assert printed(market, *lines, finished=finished)[0] == listed
