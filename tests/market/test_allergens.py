@@ -232,3 +232,9 @@ def test_what_a_market_does_not_list_is_kept_apart():
     hits, may = allergens_of("x", "", "", "celery, milk", None, None)
     declared = declare_allergens("us", ON, hits, may)
     assert [h.allergen for h in declared.contains] == ["milk"] and [h.allergen for h in declared.not_counted] == ["celery"]
+
+
+def test_a_name_inside_another_word_names_nothing():
+    """Buckwheat is no wheat, and semolina does not say that it is."""
+    got = compare_label("Ingredients: semolina, buckwheat flour", "us", ON, find_allergens("semolina").contains)
+    assert [h.allergen for h in got.misnamed] == ["wheat"]

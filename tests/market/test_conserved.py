@@ -75,3 +75,23 @@ def test_a_warning_does_not_stand_in_for_what_is_held(rolled):
 def test_codes_are_asked_by_what_they_stand_under(rolled):
     lost = lost_in_codes(rolled, "p", "eu", ON, "csv", {"celery"}, {"milk", "peanut", "tree_nut"}, {"soy", "egg", "sesame"}, ())
     assert [("milk" in f.message, f.severity) for f in lost] == [(True, "danger")]
+
+
+MORE = """apricot: {print: dried apricots, food: usda/09032, statement: "apricots, preservative (sulphur dioxide)"}
+high: {print: oil, food: usda/04044, statement: highly refined soybean oil}
+told: {print: vegetable oil, food: usda/04044, statement: refined soybean oil, contains: []}
+open: {print: frying oil, food: usda/04044, statement: refined soybean oil}
+"""
+
+
+@pytest.mark.parametrize("name, market, held, exempt", [
+    ("apricot", "us", {"sulphite"}, {}), ("apricot", "eu", {"sulphite"}, {}),
+    ("high", "us", set(), {"soy": "usc-21-321"}), ("told", "us", set(), {"soy": "usc-21-321"}), ("open", "us", {"soy"}, {}), ("told", "ca", {"soy"}, {}),
+])
+def test_what_stands_in_the_list_only_and_what_an_oil_is_exempt_by(tmp_path, name, market, held, exempt):
+    """21 CFR 101.100(a)(4) has sulphites told in the list, though they are no major allergen; 21 USC 321(qq)(2)(A) exempts highly
+    refined oils, a merely refined one where its supplier, who knows, declares none; Canada exempts none."""
+    recipes = f"formulations:\n  a: {{ingredients: [60 g {name}], makes: 4}}\nproducts:\n  p: {{name: P, of: a, pieces: 4}}\n"
+    known = known_of_product(roll_up_folder(write(tmp_path / "k", MORE, recipes, "producer: {name: N, address: A}\n")), "p", Pack(market, ON))
+    assert {code for code, state in states(known) if state == HELD} == held
+    assert {m.code: rule.partition(" ")[0] for m, rule in known.exempt if m.state == HELD} == exempt
