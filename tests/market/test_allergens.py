@@ -202,7 +202,7 @@ def test_allergens_of_other_markets_are_told_too():
 
 
 def test_an_unknown_market_is_refused():
-    with pytest.raises(RuleError, match="market"):
+    with pytest.raises(RuleError, match="market 'xx' is not known"):
         declare_allergens("xx", ON, (), ())
 
 
