@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import DRAFT, Finding, by_danger
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import Kitchen, Product
 
@@ -244,7 +245,7 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     try:
         stock, faces = fit_job(declaration, job)
     except LayoutError as error:
-        return Printed(None, None, (Finding("label-does-not-fit", "block", where_of(rolled, key), f"{key}: {error}"), *findings))
+        return Printed(None, None, (find("label-does-not-fit", where_of(rolled, key), product=key, fault=str(error)), *findings))
     label = draw_pages(faces)
     faults = (*check_label(label, *faces), *check_complete(declaration, faces), *lost_in_words(rolled, key, declaration, words_of(faces), "the label", marked=True))
     label = None if faults else label

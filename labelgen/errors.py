@@ -130,6 +130,7 @@ class Finding:
             "path": self.path,
             "message": self.message,
             "do": self.do,
+            "why": self.why,
             "data": {name: list(value) if isinstance(value, tuple) else value for name, value in self.data},
             "citation": self.citation,
         }

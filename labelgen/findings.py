@@ -9,6 +9,8 @@ A file holds the findings of one room, a table each::
     why = "..."                            # the rest, for who asks; may be missing
     cites = "cfr-21-101-9 (c)"             # the rule behind it, where it is always the same one
 
+Codes that a table of the law makes, one for each of its rules, are one entry: ``["asked-*"]``, where the caller gives the rule.
+
 A finding carries what fills its blanks, so that a program can act on it and it can be worded anew; nothing reads a
 sentence to decide. A blank takes a text, a number, or several texts, which are joined by commas.
 """
@@ -44,9 +46,14 @@ class Entry:
         return self.key.partition(".")[0]
 
     @property
+    def message(self) -> str:
+        """What is wrong and what to do, as one text, its blanks open."""
+        return f"{self.says}: {self.do}" if self.do else self.says
+
+    @property
     def blanks(self) -> frozenset[str]:
         """Names of what a caller must give."""
-        return blanks_of(self.says) | blanks_of(self.do)
+        return blanks_of(self.says) | blanks_of(self.do) | blanks_of(self.why)
 
 
 class _Words(string.Formatter):
@@ -98,13 +105,15 @@ def _checked(room: str, key: str, told: Mapping, known: Mapping[str, Entry]) -> 
     return Entry(key, room, severities, **texts)
 
 
-def find(key: str, /, where: Where, *, path: str = "", keys: tuple = (), severity: str = "", cites: str = "", **blanks) -> Finding:
+def find(
+    key: str, /, where: Where, *, rule: str = "", path: str = "", keys: tuple = (), severity: str = "", cites: str = "", **blanks
+) -> Finding:
     """A finding of the catalogue, its blanks filled.
 
-    where: the place in the maker's file. path: the field it is about, ``products.hill-biscuits.claims.0``. keys: the keys
-    that lead there in the files, for a fault of the files themselves. severity: one of the entry's, where it has several.
-    cites: citation key and locator, where the entry names none. Raises RuleError for a key, a severity or a blank that the
-    catalogue does not have.
+    where: the place in the maker's file. rule: key of the law's rule, for a code with a star. path: the field it is about,
+    ``products.hill-biscuits.claims.0``. keys: the keys that lead there in the files, for a fault of the files themselves.
+    severity: one of the entry's, where it has several. cites: citation key and locator, where the entry names none. Raises
+    RuleError for a key, a severity or a blank that the catalogue does not have.
     """
     entry = catalogue().get(key)
     if entry is None:
@@ -114,11 +123,13 @@ def find(key: str, /, where: Where, *, path: str = "", keys: tuple = (), severit
         raise RuleError(f"{key}: {severity!r} is none of its severities: {', '.join(entry.severities)}")
     if lacking := entry.blanks - set(blanks):
         raise RuleError(f"{key}: nothing fills {', '.join(sorted(lacking))}")
-    said, do = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do))
+    if ("*" in entry.code) != bool(rule):
+        raise RuleError(f"{key}: {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}")
+    said, do, why = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do, entry.why))
+    code = entry.code.replace("*", rule.replace("_", "-"))
     data = tuple((name, _kept(value)) for name, value in blanks.items())
-    return Finding(entry.code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=entry.why, keys=keys)
+    return Finding(code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=why, keys=keys)
 
 
 def _kept(value):
     return tuple(value) if isinstance(value, (list, tuple, set, frozenset)) else value
-

@@ -29,7 +29,7 @@ class Told:
 
 @cache
 def calls() -> tuple[Told, ...]:
-    """Every call of ``find`` and of a file's ``fault``."""
+    """Every call of ``find``, and of ``fault`` by which a file tells several."""
     return tuple(told for path in sorted(ROOT.rglob("*.py")) for told in calls_in(path))
 
 
@@ -38,7 +38,7 @@ def calls_in(path: Path) -> Iterator[Told]:
     ours = any(isinstance(n, ast.ImportFrom) and n.module == "labelgen.findings" and any(a.name == "find" for a in n.names) for n in ast.walk(tree))
     around = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
     for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and ((ours and getattr(node.func, "id", "") == "find") or getattr(node.func, "attr", "") == "fault"):
+        if isinstance(node, ast.Call) and ((ours and getattr(node.func, "id", "") in ("find", "fault")) or getattr(node.func, "attr", "") == "fault"):
             inside = around[node]
             while not isinstance(inside, (ast.FunctionDef, ast.Module)):
                 inside = around[inside]
@@ -140,6 +140,8 @@ def test_a_finding_carries_what_fills_its_sentences():
     "key, given, told",
     [
         ("no-such", {}, "is no finding"),
+        ("asked-*", {"law": "x"}, "the rule it is about is missing"),
+        ("pages", {"rule": "y", "pages": 1, "due": 2}, "is about no rule, 'y'"),
         ("serving-category", {"product": "loaf"}, "nothing fills categories, category"),
         ("serving-category", {"severity": "danger", "product": "x", "category": "y", "categories": []}, "none of its severities"),
     ],
@@ -147,6 +149,11 @@ def test_a_finding_carries_what_fills_its_sentences():
 def test_what_the_catalogue_does_not_know_is_refused(key, given, told):
     with pytest.raises(RuleError, match=told):
         find(key, NOWHERE, **given)
+
+
+def test_a_code_made_from_a_rule_of_the_law_is_one_entry():
+    found = find("asked-*", NOWHERE, rule="net_weight", law="Weigh a pack.")
+    assert (found.code, found.said) == ("asked-net-weight", "Weigh a pack. Your food authority has the last word")
 
 
 def test_a_file_of_the_catalogue_is_checked(tmp_path, monkeypatch):

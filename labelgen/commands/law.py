@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from datetime import date
+from fnmatch import fnmatchcase
 
 HELP = "Show the rule behind a nutrient, a statement, a table or a finding: where it stands, since when, and how surely it was read."
 EXAMPLE = "labelgen law salt --market eu"
@@ -25,20 +26,37 @@ def run(args) -> int:
     packs = [read_pack(code, on) for code in codes]
     rules = [(pack, e) for pack in packs for e in find_rules(pack, args.name)]
     cited = _of_findings(args, packs) if not rules else []
+    worded = _worded(args.name) if not rules and not cited else []
     known = sources()
     if args.json:
-        output.print_json([_rule(pack, e, known) for pack, e in rules] + [{"finding": f.code, "market": m, "message": f.message, **_source(f.citation.partition(" ")[0], known), "locator": f.citation.partition(" ")[2]} for m, f in cited])
+        found = [{"finding": e.key, "severity": e.severities, "message": e.message, "why": e.why, "cites": e.cites} for e in worded]
+        output.print_json([_rule(pack, e, known) for pack, e in rules] + found + [{"finding": f.code, "market": m, "message": f.message, "why": f.why, **_source(f.citation.partition(" ")[0], known), "locator": f.citation.partition(" ")[2]} for m, f in cited])
     else:
         for pack, entry in rules:
             _show(pack, entry, known)
         for market, finding in cited:
-            print(f"{finding.code} ({market}): {finding.message}\n  {_cited(finding.citation, known)}\n")
-    if rules or cited:
+            why = f"  {finding.why}\n" if finding.why else ""
+            print(f"{finding.code} ({market}): {finding.message}\n{why}  {_cited(finding.citation, known)}\n")
+        for entry in worded:
+            print(f"{entry.key} ({' or '.join(entry.severities)}): {entry.message}\n{f'  {entry.why}{chr(10)}' if entry.why else ''}")
+    if rules or cited or worded:
         return 0
     near = list(dict.fromkeys(n for pack in packs for n in near_names(pack, args.name)))
     where = "" if _kitchen_here(args) else "; for the code of a finding give the kitchen it was found in: --kitchen DIR"
     print(f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r}; near: {', '.join(near[:6]) or 'none'}{where}", file=sys.stderr)
     return 2
+
+
+def _worded(name: str):
+    """The wordings of a finding, as the catalogue has them: what is in braces is filled in where it is found."""
+    from labelgen.findings import catalogue
+
+    code = _code(name)
+    return [e for e in catalogue().values() if fnmatchcase(code, e.code) or code == e.key]
+
+
+def _code(name: str) -> str:
+    return name.strip().lower().replace("_", "-")
 
 
 def _of_findings(args, packs):
@@ -49,7 +67,7 @@ def _of_findings(args, packs):
     if not _kitchen_here(args):
         return []
     rolled = roll_up_folder(args.kitchen, args.on)
-    code = args.name.strip().lower().replace("_", "-")
+    code = _code(args.name)
     found = {}
     for pack in packs:
         for f in (*rolled.findings, *findings_of_market(rolled, pack.market, pack.on, asked=False)):

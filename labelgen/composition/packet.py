@@ -16,6 +16,7 @@ from labelgen.composition.overlay import part_exceeds
 from labelgen.composition.portions import grams_in
 from labelgen.composition.records import Figure, Portion, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
+from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.rounding import in_unit, interval, percent_interval, row_unit
 from labelgen.nutrients import ENERGY, UNITS, key_of
@@ -49,10 +50,10 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
         for table in ("nutrients", "rounding", "columns"):
             pack.entries(table)
     except RuleError as error:
-        return Stated(findings=(Finding("panel-market", "block", panel.where, f"{name}: panel: {error}"),))
+        return Stated(findings=(find("panel-market", panel.where, **_of(name), market=panel.market, fault=str(error)),))
     found: list[Finding] = []
     if not panel.figures:
-        found.append(Finding("panel-figure", "block", panel.where, f"{name}: panel: holds no figures: type them as the packet prints them, for example 'fat: 12 g'"))
+        found.append(find("panel-figure.none", panel.where, **_of(name)))
     grams = _serving(name, pack, panel, portions, country, found)
     figures: dict[str, Figure] = {}
     off: dict[str, tuple] = {}
@@ -60,17 +61,18 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
         try:
             key, row = _meaning(pack, printed.name)
         except CompositionError as error:
-            found.append(Finding("nutrient-unknown", "block", printed.where, f"{name}: panel: {error}: remove it or use the panel's own word"))
+            found.append(find("nutrient-unknown.of-panel", printed.where, **_of(name, printed.name), fault=str(error)))
             continue
         try:
             low, value, high = _amount(name, pack, printed, key, row, found)
         except (RuleError, UnitError) as error:
-            found.append(Finding("panel-figure", "block", printed.where, f"{name}: {printed.name}: {error}"))
+            found.append(find("panel-figure", printed.where, **_of(name, printed.name), name=printed.name, fault=str(error)))
             continue
         if key in figures:
             low, high = max(low, figures[key].low), min(high, figures[key].high)
             if low > high:
-                found.append(Finding("panel-twice", "block", printed.where, f"{name}: {printed.name} {printed.text} and {figures[key].shown} are the same nutrient and cannot both be true: keep the one on the packet"))
+                told = {"figure": f"{printed.name} {printed.text}", "other": figures[key].shown}
+                found.append(find("panel-twice", printed.where, **_of(name, printed.name), **told))
                 continue
             value = min(max(value, low), high)
         figures[key] = Figure(low, value, high, f"{printed.name} {printed.text}", printed.where)
@@ -82,19 +84,24 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
     return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
 
 
+def _of(name: str, *field: str) -> dict[str, str]:
+    """What findings on an ingredient's panel have in common."""
+    return {"path": ".".join(("ingredients", name, "panel", *field)), "ingredient": name}
+
+
 def _serving(name: str, pack: Pack, panel: PanelText, portions: Sequence[Portion], country: str, found: list[Finding]) -> tuple[float, float, float] | None:
     """(least, printed, most) grams the figures are for."""
     per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
     if per_100g and (panel.serving is None or panel.serving.grams == 100):
         return 100.0, 100.0, 100.0
     if panel.serving is None:
-        found.append(Finding("panel-serving", "block", panel.where, f"{name}: panel: lacks its serving: add for example 'serving: 30 g' as the packet prints it"))
+        found.append(find("panel-serving", panel.where, **_of(name, "serving")))
         return None
     if panel.serving.kind != "mass":
         try:
             grams = grams_in(panel.serving, portions, name, country)
         except UnitError as error:
-            found.append(Finding("per-not-mass", "block", panel.where, f"{name}: panel: {error}"))
+            found.append(find("per-not-mass.of-panel", panel.where, **_of(name, "serving"), fault=str(error)))
             return None
         return grams, grams, grams
     grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
@@ -183,7 +190,8 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
         low, value, high = _exact(text[less.end() :] if less else text, unit, key, row)
         exact = (0.0, None, value) if less else (low, value, high)
         if row["group"] != "micro":
-            found.append(Finding("panel-figure", "warn", printed.where, f"{name}: {printed.name} {printed.text}: a panel of market {pack.market!r} never prints this figure, so it is taken at its word, to its last digit: compare it with the packet; a figure from a specification sheet belongs under 'nutrients:'", row.source))
+            told = {"name": printed.name, "text": printed.text, "market": pack.market}
+            found.append(find("panel-figure.never-printed", printed.where, **_of(name, printed.name), cites=row.source, **told))
         return exact
     return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
 
@@ -263,7 +271,8 @@ def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, gra
         figure = figures[part]
         sure = exceeds(part, figure.low, figure.value, whole.value, whole.high, grams[2], "unstated_slack")
         if sure is not None:
-            found.append(Finding("part-exceeds-whole", "block" if sure else "warn", figure.where, f"{name}: {part_exceeds(figure.shown, whole.shown, f'{grams[1]:g} g', sure)}"))
+            fault, severity = part_exceeds(figure.shown, whole.shown, f"{grams[1]:g} g", sure), "block" if sure else "warn"
+            found.append(find("part-exceeds-whole.of-panel", figure.where, severity=severity, **_of(name), fault=fault))
     return found
 
 

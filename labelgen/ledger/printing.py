@@ -8,8 +8,9 @@ from datetime import date
 
 from labelgen import __version__
 from labelgen.chain import Rolled, declare_product
-from labelgen.errors import Finding, RuleError
+from labelgen.errors import RuleError
 from labelgen.export.declared import declaration_as_dict
+from labelgen.findings import find
 from labelgen.ledger.differences import compare_declarations
 from labelgen.ledger.inputs import hash_inputs, list_used, read_files
 from labelgen.ledger.status import Today
@@ -76,12 +77,12 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
     inputs = hash_inputs(rolled.kitchen.folder, p.market)
     known = p.product in rolled.kitchen.products or p.product in rolled.kitchen.boxes
     if not known or any(name not in rolled.profiles for name in _products(rolled.kitchen, p.product)):
-        why = "cannot be weighed out today: 'labelgen check' says why" if known else "is no longer in the kitchen: nothing tells whether its printed labels hold"
-        return Today(None, "", inputs, (Finding("product-gone", "block", rolled.kitchen.where, f"{p.product} {why}"),))
+        wording = "product-gone.not-weighed-out" if known else "product-gone"
+        return Today(None, "", inputs, (find(wording, rolled.kitchen.where, product=p.product),))
     try:
         declaration = declare_product(rolled, p.product, p.market, on, p.lot, p.made_on)
     except RuleError as error:
-        return Today(None, "", inputs, (Finding("no-rule", "block", rolled.kitchen.where, str(error)),))
+        return Today(None, "", inputs, (find("no-rule", rolled.kitchen.where, fault=str(error)),))
     data = declaration_as_dict(declaration)
     if stops := tuple(f for f in declaration.findings if f.blocks):
         return Today(data, "", inputs, stops)

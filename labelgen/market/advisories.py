@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from math import isfinite
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
@@ -68,8 +69,9 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
         if words := _words_in(entry["words"], statement):
             waits = meanwhile(entry, pack.on)
             until = f". {entry.get('meanwhile', waits.strip()).format(effective=entry.effective, mandatory=entry.mandatory)}" if waits else ""
+            told = {"product": product.key, "words": words, "law": f"{entry['text']}{until}"}
             severity = "warn" if waits else entry["severity"]
-            found.append(Finding(f"not-allowed-{entry.key.replace('_', '-')}", severity, product.where, f"{product.key}: {', '.join(words)}: {entry['text']}{until}", entry.source))
+            found.append(find("not-allowed-*", product.where, rule=entry.key, path=product.path(), severity=severity, cites=entry.source, **told))
     return tuple(found)
 
 

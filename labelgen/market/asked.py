@@ -6,13 +6,12 @@ import re
 from collections.abc import Mapping
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.market.exemption import told
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
-
-_AUTHORITY = "Your food authority has the last word"
 
 
 def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declaration]) -> tuple[Finding, ...]:
@@ -27,8 +26,9 @@ def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declarat
     for entry in pack.entries("asked"):
         concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d, kitchen)]
         if concerned:
-            which = "" if len(concerned) == len(declarations) else f" Asked of {', '.join(concerned)}."
-            found.append(_note("asked", entry, kitchen, f"{entry['text']}{which}{meanwhile(entry, pack.on)}"))
+            wording = "asked-*" if len(concerned) == len(declarations) else "asked-*.of-some"
+            told_of = {"law": f"{entry['text']}{meanwhile(entry, pack.on)}", "products": concerned}
+            found.append(find(wording, kitchen.where, rule=entry.key, cites=entry.source, **told_of))
     return tuple(found)
 
 
@@ -38,14 +38,12 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
         return ()
     found = []
     for entry in pack.entries("exemptions"):
-        ends = f"; it ends with {entry['lost_by']}" if entry.get("lost_by") else ""
-        take = f" 'exempt: {entry.key}' at a product takes it." if entry.get("leaves_out") else ""
-        found.append(_note("exemption", entry, kitchen, f"may apply to you: {told(entry)}{ends}.{take}{meanwhile(entry, pack.on)}"))
+        ends = entry.get("lost_by", "")
+        can_end = "exemption-*.can-be-taken-ends" if entry.get("leaves_out") else "exemption-*.ends"
+        endless = "exemption-*.can-be-taken" if entry.get("leaves_out") else "exemption-*"
+        law = f"{told(entry)}.{meanwhile(entry, pack.on)}".rstrip(".")
+        found.append(find(can_end if ends else endless, kitchen.where, rule=entry.key, cites=entry.source, law=law, ending=ends, word=entry.key))
     return tuple(found)
-
-
-def _note(kind: str, entry: Entry, kitchen: Kitchen, text: str) -> Finding:
-    return Finding(f"{kind}-{entry.key.replace('_', '-')}", "note", kitchen.where, f"{text} {_AUTHORITY}", entry.source)
 
 
 def _open(entry: Entry, product: Product, declaration: Declaration, kitchen: Kitchen) -> bool:

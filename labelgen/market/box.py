@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.assortment import aggregate_panel
-from labelgen.market.claims.places import unclear
+from labelgen.market.claims.places import meaning, unclear
 from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.words import read_claim
 from labelgen.market.languages import label_languages
@@ -40,11 +41,11 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         second = _together(box, held, items, others[0])
         panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
         declared = replace(declared, second=second, panel=panel)
-    found = [_refused_by_name(box, f) for h in held for f in h.declaration.findings if f.code != "panel-exemption"]
-    found += [Finding("box-liquid", "block", box.where, f"{box.key}: {h.declaration.product} is sold by volume, and a box is declared by weight: leave it out, or sell it beside the box") for h in held if h.declaration.volume]
+    found = [said for h in held for f in h.declaration.findings if f.code != "panel-exemption" for said in _of_name(box, f)]
+    found += [find("box-liquid", box.where, path=box.path("holds"), box=box.key, product=h.declaration.product) for h in held if h.declaration.volume]
     found += check_name(box, box.key, {"name": "name"}, {h.allergen for d in held for h in d.declaration.contains})
-    found.append(Finding("inner-packs", "note", box.where, f"{box.key}: what is wrapped inside and carries no label of its own may not be sold singly: 'labelgen label {box.key} --inner' prints labels for the inner packs that say so where the market has words for it"))
-    found += [unclear(box.where, f"{box.key}: the name", text) for name in _names_of(box) for text in read_text(name).unclear]
+    found.append(find("inner-packs", box.where, path=box.path(), box=box.key))
+    found += [unclear(box.where, box.path("name"), f"{box.key}: the name", text) for said in _names_of(box) for text in read_text(said).unclear]
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 
 
@@ -53,18 +54,31 @@ def named_by(box: Box, product: Product) -> Product:
     return product.model_copy(update={"claims": tuple(dict.fromkeys((*product.claims, *_claims_of(box))))})
 
 
-def _claims_of(box: Box) -> list[str]:
-    return [text for name in _names_of(box) for text in claims_in(name) if not all(a.naming for a in read_claim(text))]
+def _claims_of(box: Box) -> dict[str, str]:
+    """What the names of the box claim -> the name that says it first, as its maker wrote it."""
+    said = [(text, name) for name in _names_of(box) for text in claims_in(name)]
+    claims: dict[str, str] = {}
+    for text, name in said:
+        if not all(a.naming for a in read_claim(text)):
+            claims.setdefault(text, name)
+    return claims
 
 
 def _names_of(box: Box) -> tuple[str, ...]:
     return tuple(dict.fromkeys((box.name, *(said.get("name", "") for said in box.also.values()))))
 
 
-def _refused_by_name(box: Box, finding: Finding) -> Finding:
-    """A refusal of what the box's name says, told so."""
-    said = next((t for t in _claims_of(box) if finding.code == "claim-refused" and f"'{t}' may not be printed" in finding.message), "")
-    return replace(finding, said=finding.said.replace("take the claim off the product", f"take {said!r} out of the name of the box {box.key}")) if said else finding
+def _of_name(box: Box, finding: Finding) -> tuple[Finding, ...]:
+    """A refusal of what the box's name says too, in whatever words, told of the name; in a text of the product, of both."""
+    told = dict(finding.data)
+    if finding.code != "claim-refused" or "entry" in told:
+        return (finding,)
+    said = next(((text, name) for text, name in _claims_of(box).items() if meaning(text) & meaning(told["claim"])), None)
+    if said is None:
+        return (finding,)
+    told |= {"box": box.key, "claim": said[0], "name": said[1]}
+    of_box = find("claim-refused.of-box", box.where, path=box.path("name"), cites=finding.citation, **told)
+    return (of_box, finding) if told["place"] else (of_box,)
 
 
 def _beside_names(items: Sequence[Declaration]) -> tuple[Claim, ...]:

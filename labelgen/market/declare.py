@@ -153,4 +153,4 @@ def _net_quantity(pack: Pack, product: Product, profile: NutrientProfile) -> str
 def _placed(findings: tuple[Finding, ...], kitchen: Kitchen) -> list[Finding]:
     """Findings that name an ingredient, at its place in the maker's files."""
     specs = kitchen.ingredients
-    return [replace(f, where=specs[f.where.file].where, said=f"{f.where.file}: {f.said}") if f.where.file in specs else f for f in findings]
+    return [replace(f, where=specs[f.where.file].where) if f.where.file in specs else f for f in findings]

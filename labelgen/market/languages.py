@@ -13,7 +13,7 @@ from itertools import groupby
 
 from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient, StatementItem, SupplierStatement
-from labelgen.errors import NOT_READY, Finding, Where
+from labelgen.errors import Finding, Where
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
@@ -82,7 +82,8 @@ def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     if len(chosen) < 2 or market_named(pack.market).also_in:
         return ()
     first = label_languages(pack, kitchen)[0] or market_named(pack.market).language[:2]
-    return (Finding(f"{NOT_READY}-languages", "warn", kitchen.where, f"'languages: {chosen}': the nutrition table and the date of this market's labels are printed in {_CALLED.get(first, first)} alone: leave one language in 'languages:', and print a label for each", pack.entry("panel", "title").source),)
+    source, called = pack.entry("panel", "title").source, _CALLED.get(first, first)
+    return (find("not-ready-languages", kitchen.where, path="languages", cites=source, languages=chosen, called=called),)
 
 
 def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
@@ -90,13 +91,14 @@ def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     if not kitchen.languages or not market_named(pack.market).also_in or not (left_out or len(label_languages(pack, kitchen)) == 1):
         return ()
     entry = pack.entry("statement", "one_language")
-    return (Finding("one-language", "warn", kitchen.where, f"'languages: {list(kitchen.languages)}' leaves a language out: {entry['text']}. Otherwise remove 'languages:'. Your food authority has the last word", entry.source),)
+    told = {"languages": list(kitchen.languages), "law": entry["text"]}
+    return (find("one-language", kitchen.where, path="languages", cites=entry.source, **told),)
 
 
 def in_language(language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: bool = True) -> Spoken:
     """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding that blocks.
     serving: the label states a serving, so that the unit is printed."""
-    words = _Words(language, product.key)
+    words = _Words(language, product)
     formulations = {
         key: f.model_copy(update={"print_name": words.name(f, "print_name", f.print_name, f"formulation {f.name}")})
         for key, f in kitchen.formulations.items() if f.print_name and any(key in i.path for i in profile.ingoing)
@@ -115,7 +117,7 @@ class _Words:
     """Looks words up and remembers what was missing, and what came from the list."""
 
     language: str
-    product: str
+    product: Product
     missing: list[Finding] = field(default_factory=list)
     listed: dict[str, str] = field(default_factory=dict)
 
@@ -127,7 +129,7 @@ class _Words:
             return said
         found = self.listed_name(text) or self.listed_statement(text)
         if GAP in found:
-            self.lack(model.where, owner, yaml, text, found)
+            self.lack(model, owner, yaml, text, found)
         return text if GAP in found else found
 
     def own(self, model: Worded, key: str) -> str:
@@ -171,24 +173,22 @@ class _Words:
             made += [StatementItem(function + "s" * (len(plain) > 1), plain)] if function else plain
         return made
 
-    def lack(self, where: Where, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
+    @property
+    def called(self) -> str:
+        return _CALLED.get(self.language, self.language)
+
+    def lack(self, model: Worded, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
         """Notes what is not worded. begun: what to type, as far as it is known."""
-        called = _CALLED.get(self.language, self.language)
-        self.missing.append(Finding(
-            "wording-missing", "block", where,
-            f"{owner}: the label is printed in {called}, and {text!r} is not worded in it: write '{yaml}: {{en: \"{text}\", {self.language}: \"{begun}\"}}'",
-        ))  # fmt: skip
+        told = {"owner": owner, "called": self.called, "language": self.language, "field": yaml, "text": text, "begun": begun}
+        self.missing.append(find("wording-missing", model.where, path=model.path(yaml), **told))
 
     def findings(self) -> list[Finding]:
         if not self.listed:
             return self.missing
-        told = "; ".join(f"{a} = {b}" for a, b in sorted(self.listed.items()))
-        called = _CALLED.get(self.language, self.language)
-        note = Finding(
-            "wording-from-list", "note", Where(self.product),
-            f"{self.product}: {called} names from labelgen's own list, written from memory: {told}. Have somebody who reads {called} compare them, or word them yourself under 'print:' and 'statement:'",
-        )  # fmt: skip
-        return [*self.missing, note]
+        names = "; ".join(f"{a} = {b}" for a, b in sorted(self.listed.items()))
+        product = self.product
+        told = {"product": product.key, "called": self.called, "names": names}
+        return [*self.missing, find("wording-from-list", Where(product.key), path=product.path(), **told)]
 
 
 def _ingredient(words: _Words, ingredient: ResolvedIngredient, kitchen: Kitchen) -> ResolvedIngredient:
@@ -211,7 +211,7 @@ def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) 
     items = words.items(statement.items)
     begun = print_statement(items)
     if GAP in begun:
-        words.lack(spec.where, owner, "statement", spec.statement or statement.text, begun)
+        words.lack(spec, owner, "statement", spec.statement or statement.text, begun)
         return statement
     return replace(statement, items=items)
 
@@ -240,5 +240,5 @@ def _plural(words: _Words, product: Product, unit: str, owner: str) -> str:
     if words.language == "fr":
         return unit if unit.endswith(("s", "x", "z")) else f"{unit}x" if unit.endswith("eau") else f"{unit}s"
     if product.serving and product.serving.kind == "count" and product.serving.count > 1:
-        words.lack(product.where, owner, "unit_plural", product.unit_plural or f"{product.unit}s")
+        words.lack(product, owner, "unit_plural", product.unit_plural or f"{product.unit}s")
     return plural

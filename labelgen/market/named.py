@@ -12,6 +12,7 @@ from labelgen.composition.text.languages import languages
 from labelgen.composition.text.lexicon import spoken, survey
 from labelgen.composition.wordings import unmatched
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.recipe.models import Kitchen, Product, Worded
 
@@ -41,11 +42,7 @@ def check_name(model: Worded, key: str, fields: Mapping[str, str], held: Iterabl
             seen = survey(said.text, kind="name", language=said.language or None)
             named = {h.allergen: h for h in seen.listed if h not in seen.usual and not h.derived and is_listed(h.allergen) and not names(held, h.allergen)}
             for code in told_once(named):
-                differs = code in alone
-                beside = ", and another language of it does not name it," if differs else ""
-                message = (
-                    f"{key}: '{typed}: {said.text}' speaks of {spoken(code)}{beside} and no ingredient of it holds any: "
-                    f"add it to the ingredient it comes with, or take it out of the name"
-                )
-                found.append(Finding("name-not-held", "danger" if differs else "warn", model.where, message))
+                wording = "name-not-held.other-language" if code in alone else "name-not-held"
+                told = {"owner": key, "field": typed, "text": said.text, "allergen": code, "called": spoken(code)}
+                found.append(find(wording, model.where, path=model.path(typed), **told))
     return found

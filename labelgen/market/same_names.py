@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from labelgen.composition.allergens import allergen_words, told_once
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.called import in_order
 from labelgen.recipe.models import Kitchen
@@ -27,8 +28,8 @@ def same_names(kitchen: Kitchen, profiles: Mapping[str, NutrientProfile]) -> tup
             for other in dict.fromkeys(keys):
                 if (differ := _codes(kitchen, profiles, inside[other]) ^ mine) and other != key:
                     thing = kitchen.products.get(key) or kitchen.boxes[key]
-                    told = ", ".join(allergen_words(code) for code in told_once(in_order(differ)))
-                    found.append(Finding("same-name", "warn", thing.where, f"{key} prints the name {thing.name!r}, and so does {other}, but they differ in {told}: give one of them a 'name:' of its own, so that nobody takes the one for the other"))
+                    told = [allergen_words(code) for code in told_once(in_order(differ))]
+                    found.append(find("same-name", thing.where, path=thing.path("name"), product=key, name=thing.name, other=other, allergens=told))
     return tuple(dict.fromkeys(found))
 
 

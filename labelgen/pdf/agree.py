@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import RuleBox, TextBox
 from labelgen.layout.sheets import Placement, Sheet
@@ -13,8 +14,8 @@ from labelgen.pdf.readback import Page, page_marks, read_pages
 from labelgen.pdf.second import Colour, Glyph, GlyphPage, contrast, read_glyphs
 
 
-def disagreements(page: GlyphPage, placements: Iterable[Placement]) -> list[tuple[str, str]]:
-    """(code, words) of each text that is not there, is of another size, or is too pale; and of text nobody put there."""
+def disagreements(page: GlyphPage, placements: Iterable[Placement], where: Where, place: str) -> list[Finding]:
+    """place: what the page is called. Told is each text that is not there, is of another size, or is too pale; and text nobody put there."""
     rows: dict[int, list[Glyph]] = defaultdict(list)
     for glyph in page.glyphs:
         rows[round(glyph.y)].append(glyph)
@@ -27,17 +28,17 @@ def disagreements(page: GlyphPage, placements: Iterable[Placement]) -> list[tupl
             due += len(said)
             got = _at(rows, box, placed)
             if "".join(g.char for g in got) != said:
-                found.append(("text-missing", f"the second reader does not find {box.text!r} where it was put, but {''.join(g.char for g in got)!r}"))
+                found.append(find("text-missing.second-reader", where, place=place, text=box.text, got="".join(g.char for g in got)))
                 continue
             if any(abs(g.size_pt - box.size_pt) > 0.05 for g in got):
-                found.append(("type-size", f"the second reader sees {box.text!r} at {got[0].size_pt:.2f} pt, laid out at {box.size_pt:.2f} pt"))
+                found.append(find("type-size.second-reader", where, place=place, text=box.text, size=got[0].size_pt, due=box.size_pt))
             if hidden := "".join(g.char for g in got if not g.seen):
-                found.append(("not-visible", f"{hidden!r} of {box.text!r} cannot be seen on the page"))
+                found.append(find("not-visible", where, place=place, hidden=hidden, text=box.text))
             pale = min(map(_contrast, {(g.colour, g.ground) for g in got}), default=21.0)
             if pale < least:
-                found.append(("low-contrast", f"{box.text!r} has a contrast of {pale:.1f} against its ground, less than {least:g}"))
+                found.append(find("low-contrast", where, place=place, text=box.text, contrast=pale, least=least))
     if due != len(page.glyphs) and not found:
-        found.append(("text-added", f"the page shows {len(page.glyphs)} letters where {due} were laid out"))
+        found.append(find("text-added", where, place=place, letters=len(page.glyphs), due=due))
     return found
 
 
@@ -65,7 +66,7 @@ def check_sheets(pdf: bytes, sheets: Sequence[Sheet]) -> tuple[Finding, ...]:
     where = Where(sheets[0].placements[0].layout.product)
     marks = page_marks(pdf)
     if len(marks) != len(sheets):
-        return (Finding("pages", "block", where, f"the file has {len(marks)} pages, not {len(sheets)}: report this"),)
+        return (find("pages", where, pages=len(marks), due=len(sheets)),)
     alike: dict[tuple, int] = {}
     for number, (mark, sheet) in enumerate(zip(marks, sheets, strict=True)):
         due = tuple((id(p.layout), p.x, p.y, p.turned) for p in sheet.placements)
@@ -73,24 +74,23 @@ def check_sheets(pdf: bytes, sheets: Sequence[Sheet]) -> tuple[Finding, ...]:
     found = []
     for number in alike.values():
         (page,), (second,) = read_pages(pdf, [number]), read_glyphs(pdf, [number])
-        found += [Finding(code, "block", where, f"page {number + 1}: {words}") for code, words in _page_faults(page, second, sheets[number])]
+        found += _page_faults(page, second, sheets[number], where, f"page {number + 1}")
     return tuple(dict.fromkeys(found))
 
 
-def _page_faults(page: Page, second: GlyphPage, sheet: Sheet) -> Iterator[tuple[str, str]]:
+def _page_faults(page: Page, second: GlyphPage, sheet: Sheet, where: Where, place: str) -> Iterator[Finding]:
     (width, height), seen = page
     if abs(width - sheet.width) > 0.5 or abs(height - sheet.height) > 0.5:
-        yield "page-size", f"it is {width:.1f} x {height:.1f} pt, not {sheet.width:.1f} x {sheet.height:.1f} pt: report this"
+        yield find("page-size.of-sheet", where, place=place, width=width, height=height, due_width=sheet.width, due_height=sheet.height)
     for placed in sheet.placements:
         left, bottom, right, top = _ink(placed)
         if min(left, bottom) < 0 or right > width or top > height:
-            yield "off-the-page", "a label runs off the page: use a smaller --nudge or other stock"
+            yield find("off-the-page", where, place=place)
     due = Counter("".join(b.text.split()) for p in sheet.placements for b in p.layout.boxes if isinstance(b, TextBox))
     got = Counter("".join(s.text.split()) for s in seen)
     if differing := (due - got) | (got - due):
-        yield "text-missing", f"it does not say what its labels say; first difference: {next(iter(differing))!r}: report this"
-    for code, words in disagreements(second, sheet.placements):
-        yield code, f"{words}: report this"
+        yield find("text-missing.of-sheet", where, place=place, text=next(iter(differing)))
+    yield from disagreements(second, sheet.placements, where, place)
 
 
 def _ink(placed: Placement) -> tuple[float, float, float, float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import hypot
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.layout.boxes import CodeBox, PageLayout, TextBox
 from labelgen.layout.metrics import HEAVY, face
 from labelgen.layout.sheets import Placement
@@ -20,7 +21,7 @@ def check_label(pdf: bytes, *faces: PageLayout) -> tuple[Finding, ...]:
     """Findings of the read-back of a label, a page for each face; none when it may be written."""
     pages = read_pages(pdf)
     if len(pages) != len(faces):
-        return (Finding("pages", "block", Where(faces[0].product), f"the file has {len(pages)} pages, not {len(faces)}: report this"),)
+        return (find("pages", Where(faces[0].product), pages=len(pages), due=len(faces)),)
     drawn = read_glyphs(pdf)
     return tuple(f for page, second, face in zip(pages, drawn, faces, strict=True) for f in _check_face(page, second, face))
 
@@ -28,38 +29,39 @@ def check_label(pdf: bytes, *faces: PageLayout) -> tuple[Finding, ...]:
 def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Finding, ...]:
     (width, height), seen = page
     found: list[Finding] = []
+    where = Where(layout.product)
 
-    def fault(code: str, message: str, citation: str = "") -> None:
-        found.append(Finding(code, "block", Where(layout.product), f"{message}: choose a larger label or shorten the text", citation))
+    def fault(key: str, **told) -> None:
+        found.append(find(key, where, **told))
 
     if abs(width - layout.width_pt) > 0.5 or abs(height - layout.height_pt) > 0.5:
-        fault("page-size", f"the page is {width:.1f} x {height:.1f} pt, not {layout.width_pt:.1f} x {layout.height_pt:.1f} pt")
+        fault("page-size", width=width, height=height, due_width=layout.width_pt, due_height=layout.height_pt)
     rules = {s.part: s.rule for s in layout.statements}
     page_text = "".join("".join(s.text.split()) for s in seen)
     for statement in layout.statements:
         boxes = [b for b in layout.boxes if isinstance(b, TextBox) and b.part == statement.part]
         said = "".join("".join(b.text.split()) for b in boxes)
         if said != "".join(statement.text.split()):
-            fault("text-lost", f"{statement.part} is laid out as {said[:60]!r} but must say {statement.text[:60]!r}")
+            fault("text-lost", part=statement.part, text=said[:60], due=statement.text[:60])
     for box in (b for b in layout.boxes if isinstance(b, TextBox)):
         here = [s for s in seen if abs(s.x - box.x) < 0.6 and abs(s.y - box.y) < 0.6]
         if not here or "".join(box.text.split()) not in page_text:
-            fault("text-missing", f"{box.text!r} is not in the PDF where it was put")
+            fault("text-missing", text=box.text)
             continue
         got, rule = here[0], rules.get(box.part)
         if abs(got.size_pt - box.size_pt) > 0.05:
-            fault("type-size", f"{box.text!r} is {got.size_pt:.2f} pt in the PDF, laid out at {box.size_pt:.2f} pt")
+            fault("type-size", text=box.text, size=got.size_pt, due=box.size_pt)
         if rule and got.size_pt + 1e-3 < rule.least_size(face(box.face)):
-            fault("type-too-small", f"{box.text!r} is {got.size_pt:.2f} pt, the least is {rule.least_size(face(box.face)):.2f} pt", rule.source)
+            fault("type-too-small", cites=rule.source, text=box.text, size=got.size_pt, least=rule.least_size(face(box.face)))
         if not got.embedded:
-            fault("font-not-embedded", f"the font {got.font} of {box.text!r} is not in the file")
+            fault("font-not-embedded", font=got.font, text=box.text)
         if (box.face in HEAVY or rule and rule.bold) and not any(w in got.font for w in ("Bold", "Black")):
-            fault("not-bold", f"{box.text!r} must be bold")
+            fault("not-bold", text=box.text)
         if not _on_label(box, layout):
-            fault("clipped", f"{box.text!r} runs over the edge")
+            fault("clipped", text=box.text)
         if box.part == "net-quantity" and layout.net_zone and box.y + box.size_pt * face(box.face).cap_height > layout.net_zone.top + 0.1:
-            fault("net-quantity-place", f"the net quantity stands {box.y / layout.height_pt:.0%} up the label, outside the lowest {layout.net_zone.height / layout.height_pt:.0%}")
-    found += [Finding(code, "block", Where(layout.product), f"{text}: report this") for code, text in disagreements(second, [Placement(layout, 0.0, 0.0)])]
+            fault("net-quantity-place", share=box.y / layout.height_pt, zone=layout.net_zone.height / layout.height_pt)
+    found += disagreements(second, [Placement(layout, 0.0, 0.0)], where, "the label")
     return tuple(dict.fromkeys([*found, *_overlaps(layout)]))
 
 
@@ -92,5 +94,5 @@ def _overlaps(layout: PageLayout) -> list[Finding]:
             if low >= top:
                 break
             if x < other_x + other_width - 0.3 and other_x < x + width - 0.3:
-                found.append(Finding("overlap", "block", Where(layout.product), f"{name} and {other} overlap: choose a larger label"))
+                found.append(find("overlap", Where(layout.product), one=name, other=other))
     return found

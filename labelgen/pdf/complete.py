@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.layout.boxes import CodeBox, PageLayout, TextBox
 from labelgen.layout.metrics import HEAVY
 from labelgen.market.box import item_list
@@ -18,12 +19,14 @@ from labelgen.market.records import Declaration, Panel, Run
 def check_complete(declaration: Declaration, faces: Sequence[PageLayout]) -> tuple[Finding, ...]:
     """Findings that stop a label: a text, a figure of the panel, an emphasis or a code that no face carries."""
     said = _printed(faces)
-    found = [("not-on-label", f"{text!r}") for text in _texts(declaration) if not any(_close(text) in words for words, _ in said.values())]
+    where = Where(declaration.product)
+    lost = [f"{text!r}" for text in _texts(declaration) if not any(_close(text) in words for words, _ in said.values())]
+    lost += (*_lost_figures(declaration, said), *_lost_codes(declaration, faces))
+    found = [find("not-on-label", where, what=what) for what in lost]
     for runs in _emphasised(declaration):
-        found += [("not-emphasised", f"{word!r} in {''.join(r.text for r in runs)[:40]!r}") for word in _plain(runs, list(said.values()))]
-    found += [("not-on-label", what) for what in (*_lost_figures(declaration, said), *_lost_codes(declaration, faces))]
-    told = {"not-on-label": "is declared and on no face of the label", "not-emphasised": "is declared in bold and not set so"}
-    return tuple(dict.fromkeys(Finding(code, "block", Where(declaration.product), f"{what} {told[code]}: report this") for code, what in found))
+        text = "".join(r.text for r in runs)[:40]
+        found += [find("not-emphasised", where, what=f"{word!r} in {text!r}") for word in _plain(runs, list(said.values()))]
+    return tuple(dict.fromkeys(found))
 
 
 #: The words of one statement without blanks, and of each letter whether it is set in bold.

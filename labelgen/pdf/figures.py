@@ -9,6 +9,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
+from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.layout.boxes import PageLayout, Statement, TextBox
 from labelgen.pdf.second import Glyph, GlyphPage
 
@@ -57,9 +59,9 @@ def named_figures(faces: Iterable[PageLayout]) -> tuple[Named, ...]:
     return tuple(n for n in found if n.figures or n.off)
 
 
-def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout]) -> Iterator[tuple[Statement | None, str, str, str]]:
-    """(statement, code, severity, words) of each name whose figures differ, or that stands a second time beside others. Names that
-    are not there at all are told elsewhere."""
+def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout], where: Where) -> Iterator[tuple[Statement | None, Finding]]:
+    """(statement or None, finding) of each name whose figures differ, or that stands a second time beside
+    others. Names that are not there at all are told elsewhere."""
     every = named_figures(faces)
     due: dict[str, list[Named]] = defaultdict(list)
     for named in every:
@@ -71,10 +73,11 @@ def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout]) -> 
             if lines and not any(line.holds(named) for line in lines):
                 beside = next((line.right for line in lines if line.right[:1].isdigit()), lines[0].right)
                 wanted = " ".join((*named.figures, *(t for t, _ in named.off)))
-                yield named.statement, "figure-differs", "block", f"{named.statement.text!r} stands beside {beside[: len(wanted)]!r}, where the label has {wanted!r}"
+                told = {"name": named.statement.text, "figure": beside[: len(wanted)], "due": wanted}
+                yield named.statement, find("figure-differs", where, cites=named.statement.rule.source, **told)
         for line in lines:
             if re.match(r"\d", line.right) and not any(line.holds(named) for named in several) and any(other.holds(named) for other in lines for named in several):
-                yield None, "figure-else", "warn", f"{several[0].statement.text!r} stands a second time, beside {line.right[:12]!r}, which the label does not have: take off the figures that are not true"
+                yield None, find("figure-else", where, name=several[0].statement.text, figure=line.right[:12])
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from labelgen.errors import Finding, ReadBackError, Where
+from labelgen.findings import find
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import PageLayout, Statement
 from labelgen.layout.rules import TypeRule
@@ -53,16 +54,17 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
     where, found, met = Where(name), [], []
     if not sized:
         faces = _unsized(faces)
-        found.append(Finding("size-not-known", "note", where, "the least height of the net quantity depends on the label's size: give --label-size or --stock to have it checked"))
+        found.append(find("size-not-known", where))
     stream = "".join(g.char for g in glyphs)
     for statement in (s for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2):
-        one, faults = _meet(statement, stream, glyphs)
+        one, faults = _meet(statement, stream, glyphs, where)
         met.append(one)
-        found += [Finding(code, "block", where, message, statement.rule.source) for code, message in faults]
-    for named, code, severity, message in misread_figures(pages, faces):
+        found += faults
+    for named, fault in misread_figures(pages, faces, where):
         met += [Met(named.part, named.text, True, 0.0, 0.0, 0.0, named.rule.source, False)] if named else []
-        found.append(Finding(code, severity, where, message, named.rule.source if named else ""))
-    found += [Finding(code, severity, where, message) for code, severity, message in (*_unasked(stream, glyphs, faces), *_structure(pdf, {g.font for g in glyphs}), *_hidden(upright), *_unlike(pdf), *_ink(read_glyphs(pdf)))]
+        found.append(fault)
+    found += (*_unasked(stream, glyphs, faces, where), *_structure(pdf, {g.font for g in glyphs}, where))
+    found += (*_hidden(upright, where), *_unlike(pdf, where), *_ink(read_glyphs(pdf), where))
     return tuple(met), tuple(dict.fromkeys(found))
 
 
@@ -74,25 +76,25 @@ def _unsized(faces: Sequence[PageLayout]) -> tuple[PageLayout, ...]:
     )  # fmt: skip
 
 
-def _meet(statement: Statement, stream: str, glyphs: list[Glyph]) -> tuple[Met, list[tuple[str, str]]]:
+def _meet(statement: Statement, stream: str, glyphs: list[Glyph], where: Where) -> tuple[Met, list[Finding]]:
     said = "".join(statement.text.split())
-    rule, shown = statement.rule, repr(_shortened(statement.text))
+    rule, about = statement.rule, {"cites": statement.rule.source, "text": _shortened(statement.text)}
     places = [m.start() for m in re.finditer(re.escape(said), stream)]
     least = rule.minimum if rule.measured == "size" else rule.minimum / 72 * 25.4
     if not places:
-        return Met(statement.part, statement.text, False, 0.0, 0.0, least, rule.source, False), [("text-missing", f"{shown} is not in the file{_broken_off(said, stream)}")]
+        return Met(statement.part, statement.text, False, 0.0, 0.0, least, rule.source, False), [_missing(statement, said, stream, where)]
     # said more than once, the largest is the one that counts
     runs = [glyphs[at : at + len(said)] for at in places]
     run = max(runs, key=lambda r: min(g.size_pt for g in r))
     size, height = min(g.size_pt for g in run), _height(run, rule)
     faults = []
     if rule.measured == "size" and size < rule.minimum - 0.02:
-        faults.append(("type-too-small", f"{shown} is {size:.2f} pt, the least is {rule.minimum:g} pt"))
+        faults.append(find("type-too-small.of-file", where, **about, size=size, least=rule.minimum))
     elif rule.measured != "size" and 0 < height < least - 0.01:
-        what = "x-height" if rule.measured == "x_height" else "height of capitals"
-        faults.append(("type-too-small", f"{shown} has an {what} of {height:.2f} mm, the least is {least:.2f} mm"))
+        key = "type-too-small.x-height" if rule.measured == "x_height" else "type-too-small.capitals"
+        faults.append(find(key, where, **about, height=height, least=least))
     if rule.bold and not all(_HEAVY.search(g.font) for g in run):
-        faults.append(("not-bold", f"{shown} must be bold; it is set in {run[0].font or 'an unnamed font'}"))
+        faults.append(find("not-bold.of-file", where, **about, font=run[0].font or "an unnamed font"))
     return Met(statement.part, statement.text, True, size, height, least, rule.source, not faults), faults
 
 
@@ -101,16 +103,18 @@ def _shortened(text: str, most: int = 60) -> str:
     return text if len(text) <= most else f"{text[: most - 3]}..."
 
 
-def _broken_off(said: str, stream: str) -> str:
-    """How much of a missing text is there, to find the slip by."""
+def _missing(statement: Statement, said: str, stream: str, where: Where) -> Finding:
+    """That a text is not there, and how much of it is, to find the slip by."""
     low, high = 0, len(said)
     while low < high:
         middle = (low + high + 1) // 2
         low, high = (middle, high) if said[:middle] in stream else (low, middle - 1)
-    return f"; it breaks off after {said[max(0, low - 20) : low]!r}, where it must go on {said[low : low + 20]!r}" if low > 8 else ""
+    told = {"text": _shortened(statement.text), "before": said[max(0, low - 20) : low], "after": said[low : low + 20]}
+    wording = "text-missing.broken-off" if low > 8 else "text-missing.of-file"
+    return find(wording, where, cites=statement.rule.source, **told)
 
 
-def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout]) -> Iterator[tuple[str, str, str]]:
+def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout], where: Where) -> Iterator[Finding]:
     """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
     from labelgen.composition.text.lexicon import find_allergens
     from labelgen.market.claims.within import claims_in
@@ -124,9 +128,10 @@ def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout]) 
     for text in rest:
         seen = find_allergens(text)
         if seen.contains or seen.may_contain or claims_in(text):
-            yield "text-else", "warn", f"{_shortened(text)!r} is in the file and not on the label: it names an allergen or makes a claim that nobody vouches for; take it off, or write it into the product"
+            yield find("text-else", where, text=_shortened(text))
     if rest:
-        yield "text-else", "note", f"in the file and not on the label: {'; '.join(_shortened(t, 160) for t in rest[:5])}{f'; and {len(rest) - 5} more' if len(rest) > 5 else ''}"
+        texts, more = "; ".join(_shortened(t, 160) for t in rest[:5]), len(rest) - 5
+        yield find("text-else.many-others" if more > 0 else "text-else.others", where, texts=texts, more=more)
 
 
 def _spaced(run: Sequence[Glyph]) -> str:
@@ -138,25 +143,19 @@ def _spaced(run: Sequence[Glyph]) -> str:
     return "".join(parts)
 
 
-def _hidden(pages: Iterable[GlyphPage]) -> Iterator[tuple[str, str, str]]:
+def _hidden(pages: Iterable[GlyphPage], where: Where) -> Iterator[Finding]:
     """Texts that the file holds and its pages do not show."""
     for page in pages:
         for shown, run in groupby(page.glyphs, lambda g: g.seen):
             text = _spaced(list(run))
             if not shown and any(c.isalnum() for c in text):
-                yield "not-visible", "block", (
-                    f"{_shortened(text, 160)!r} is in the file and cannot be seen on paper: it is covered, cut off, off the page, "
-                    "too small, too pale or in a layer that is off; take away what hides it, or take it out"
-                )
+                yield find("not-visible.of-file", where, text=_shortened(text, 160))
 
 
-def _unlike(pdf: bytes) -> Iterator[tuple[str, str, str]]:
+def _unlike(pdf: bytes, where: Where) -> Iterator[Finding]:
     """Texts that the file says and its pages show otherwise."""
     for text in read_unlike(pdf):
-        yield "not-as-read", "block", (
-            f"the letters drawn for {_shortened(text, 80)!r} are not these letters, so nothing tells what the page says: "
-            "export it again with its fonts as they are"
-        )
+        yield find("not-as-read", where, text=_shortened(text, 80))
 
 
 def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
@@ -171,25 +170,25 @@ def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
     return 0.0
 
 
-def _structure(pdf: bytes, used: set[str]) -> tuple[tuple[str, str, str], ...]:
+def _structure(pdf: bytes, used: set[str], where: Where) -> tuple[Finding, ...]:
     """What ``_pages`` finds. A damaged file that one reader still shows may break the other anywhere: that is told, not raised."""
     try:
-        return tuple(_pages(pdf, used))
+        return tuple(_pages(pdf, used, where))
     except Exception as error:
-        return (("damaged", "block", f"its fonts and pages cannot be looked at, the file is damaged ({type(error).__name__}): export it again"),)
+        return (find("damaged", where, error=type(error).__name__),)
 
 
-def _pages(pdf: bytes, used: set[str]) -> Iterator[tuple[str, str, str]]:
+def _pages(pdf: bytes, used: set[str], where: Where) -> Iterator[Finding]:
     """Fonts in use that are not in the file, and pages that print at another size than they seem."""
     from pypdf import PdfReader
 
     loose: set[str] = set()
     for number, page in enumerate(PdfReader(io.BytesIO(pdf)).pages, 1):
         if float(page.get("/UserUnit", 1)) != 1:
-            yield "page-scale", "block", f"page {number} has a unit of its own, so its type prints at another size: export it at 1:1"
+            yield find("page-scale", where, page=number)
         loose |= set(_loose_fonts(page.get("/Resources") or {})) & used
     if loose:
-        yield "font-not-embedded", "block", f"fonts not in the file: {', '.join(sorted(loose))}: another computer prints it with other letters; export with fonts embedded"
+        yield find("font-not-embedded.of-file", where, fonts=sorted(loose))
 
 
 def _loose_fonts(resources, within: tuple[int, ...] = ()) -> Iterator[str]:
@@ -207,18 +206,20 @@ def _loose_fonts(resources, within: tuple[int, ...] = ()) -> Iterator[str]:
             yield from _loose_fonts(form["/Resources"], (*within, id(form)))
 
 
-def _ink(pages: Sequence[GlyphPage]) -> Iterator[tuple[str, str, str]]:
+def _ink(pages: Sequence[GlyphPage], where: Where) -> Iterator[Finding]:
     """Letters off the page, printed over one another, or too pale."""
     least = float(read_spacing("label", "labels")["check.contrast"])
     for number, page in enumerate(pages, 1):
         off = [g for g in page.glyphs if g.left < -0.1 or g.bottom < -0.1 or g.right > page.width + 0.1 or g.top > page.height + 0.1]
         if off:
-            yield "clipped", "block", f"page {number}: {len(off)} letters run off the page, from {off[0].char!r} at {off[0].x:.0f}, {off[0].y:.0f} pt: move them in"
+            first = {"letter": off[0].char, "x": off[0].x, "y": off[0].y}
+            yield find("clipped.of-file", where, page=number, letters=len(off), **first)
         if clash := _first_clash(page):
-            yield "overlap", "block", f"page {number}: letters stand over one another, {clash[0].char!r} and {clash[1].char!r} at {clash[0].x:.0f}, {clash[0].y:.0f} pt: move one away"
+            one, other = clash
+            yield find("overlap.of-file", where, page=number, one=one.char, other=other.char, x=one.x, y=one.y)
         pale = [c for g in page.glyphs if g.seen and (c := contrast(g.colour, g.ground)) < least]
         if pale:
-            yield "low-contrast", "warn", f"page {number}: {len(pale)} letters have a contrast of {min(pale):.1f} against what is under them, less than {least:g}: print them darker, or on a lighter ground"
+            yield find("low-contrast.of-file", where, page=number, letters=len(pale), contrast=min(pale), least=least)
 
 
 def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:

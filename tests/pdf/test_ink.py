@@ -19,6 +19,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
+from labelgen.errors import Where
 from labelgen.layout.label import lay_out_label
 from labelgen.layout.sheets import Placement
 from labelgen.paths import templates
@@ -214,7 +215,7 @@ def changed(pdf, before=b"", after=b"", each=(b"", b"")):
 def test_a_label_of_ours_that_was_spoilt_is_refused(way, label):
     pdf = SPOILT[way](draw_label(label))
     (seen,) = read_glyphs(pdf)
-    assert "not-visible" in {code for code, _ in disagreements(seen, [Placement(label, 0.0, 0.0)])}
+    assert "not-visible" in {f.code for f in disagreements(seen, [Placement(label, 0.0, 0.0)], Where("label"), "the label")}
     assert "not-visible" in {f.code for f in check_label(pdf, label)}
     assert {"text-missing", "not-visible"} <= {f.code for f in preflight(pdf, "own.pdf", [label])[1]}
 

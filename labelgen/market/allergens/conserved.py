@@ -7,12 +7,13 @@ here looks at the declaration that an output is made from. An output is asked by
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from labelgen.composition.allergens import allergen_words
 from labelgen.composition.records import AllergenHit, ResolvedIngredient
-from labelgen.errors import NOT_READY, Finding, Where
+from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import language_of, plain_name, warned_name
@@ -136,7 +137,7 @@ def _small(pack: Pack, product: Product, profile: NutrientProfile) -> dict[str, 
 def lost(known: Known, says: Callable[[Member], bool], output: str, where: Where) -> tuple[Finding, ...]:
     """A finding that stops an output for every member it does not say."""
     return tuple(
-        Finding("warning-lost", "danger", where, f"{output} does not say what is known, {m.shown}: it is not written; report this")
+        find("warning-lost", where, output=output, known=m.shown, allergen=m.code, ingredient=m.hit.ingredient)
         for m in known.members if not says(m)
     )  # fmt: skip
 
@@ -199,5 +200,5 @@ def unanswered(known: Known, owner: str, where: Where) -> tuple[Finding, ...]:
     asked = [m for m in known.members if m.state == OPEN and not m.voluntary]
     if not asked:
         return ()
-    told: Iterable[str] = dict.fromkeys(f"{m.code or 'any allergen'} ({m.hit.because})" for m in asked)
-    return (Finding(f"{NOT_READY}-allergens", "warn", where, f"{owner}: nobody has told yet whether it holds {', '.join(told)}. Ask the supplier, then write it into 'statement:' or 'contains:'"),)
+    questions = list(dict.fromkeys(f"{m.code or 'any allergen'} ({m.hit.because})" for m in asked))
+    return (find("not-ready-allergens", where, owner=owner, questions=questions, ingredients=list(dict.fromkeys(m.hit.ingredient for m in asked))),)

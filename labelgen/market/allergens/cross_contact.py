@@ -12,6 +12,7 @@ from labelgen.composition.allergens import WHEATS, code_fault
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Product
 
@@ -91,33 +92,26 @@ def _undecided(pack: Pack, product: Product, handled: list[str], warned: list[Al
         by_supplier.setdefault(hit.ingredient or "an ingredient", []).append(hit.allergen)
     parts += [f"the supplier of {name} warns of {', '.join(codes)} (printed until you decide)" for name, codes in by_supplier.items()]
     view = pack.find("claim_terms", "precaution") if pack.has("claim_terms") else None
-    why = f". {view['text']}" if view else ""
-    message = (
-        f"{product.key}: {'; '.join(parts)}. Look how each is kept apart, then print a warning with 'may_contain: [{', '.join(asked)}]', "
-        f"or record why none is needed with 'cross_contact: {{{asked[0]}: \"separate room, cleaned, 2026-11\"}}'{why}"
-    )
-    return Finding("cross-contact", "warn", product.where, message, view.source if view else "")
+    told = {"product": product.key, "told": "; ".join(parts), "allergens": asked, "first": asked[0], "law": view["text"] if view else ""}
+    return find("cross-contact", product.where, path=product.path("cross_contact"), cites=view.source if view else "", **told)
 
 
 def _faults(product: Product, held: set[str], declared: list[str]) -> list[Finding]:
     found = []
 
-    def fault(code: str, severity: str, message: str) -> None:
-        found.append(Finding(code, severity, product.where, f"{product.key}: {message}"))
+    def fault(key: str, under: str, **told) -> None:
+        found.append(find(key, product.where, path=product.path(under), **told))
 
-    for code in product.cross_contact:
-        if wrong := code_fault(code):
-            fault("allergen-code", "danger", f"cross_contact: {wrong}")
-    for item in product.may_contain:
-        if wrong := code_fault(item):
-            fault("allergen-code", "danger", f"may_contain: {wrong}")
-    for code in product.tested:
-        if code != "lactose" and (wrong := code_fault(code)):
-            fault("allergen-code", "danger", f"tested: {wrong}")
+    owner = product.key
+
+    for field in ("cross_contact", "may_contain", "tested"):
+        for code in getattr(product, field):
+            if (wrong := code_fault(code)) and not (field == "tested" and code == "lactose"):
+                fault("allergen-code.of-product", field, product=owner, field=field, fault=wrong)
     for code in product.cross_contact:
         if code in held:
-            fault("cross-contact-held", "danger", f"'cross_contact:' explains {spoken(code)} away, but an ingredient holds it: take it out of there")
+            fault("cross-contact-held", "cross_contact", product=owner, allergen=code, called=spoken(code))
     both = [c for c in product.cross_contact if c in declared]
     if both:
-        fault("cross-contact-both", "block", f"{', '.join(both)} stands under 'may_contain:' and under 'cross_contact:': keep one of the two")
+        fault("cross-contact-both", "cross_contact", product=owner, allergens=both)
     return found

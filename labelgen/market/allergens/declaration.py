@@ -13,6 +13,7 @@ from datetime import date
 
 from labelgen.composition.records import AllergenHit
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.market.allergens.called import in_order, warned_name
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.law.pack import Entry, Pack, read_pack
@@ -306,19 +307,20 @@ def is_exempt(pack: Pack, hit: AllergenHit) -> bool:
 
 
 def _unnamed(counted: Counted) -> Finding:
-    message = f"{counted.hit.because}: say which kind it is (for example tree_nut/almond, fish/cod, gluten/rye) in 'contains:'"
-    return Finding("allergen-kind", "danger", Where(counted.hit.ingredient), message, counted.entry.source)
+    return find("allergen-kind", Where(counted.hit.ingredient), **_about(counted.hit, counted.entry))
 
 
 def _exempt(pack: Pack, hit: AllergenHit) -> Finding:
     entry = _exempting(pack, hit)
-    if hit.denied:
-        message = f"{hit.because}, and its supplier declares none, so it is not declared; {entry.note}: have the supplier confirm that in writing, otherwise put {hit.allergen} into 'contains:'"
-    else:
-        message = f"{hit.because}, so it is declared; {entry.note}: if its supplier confirms that, copy the supplier's own declaration into 'contains:' ('contains: []' if it declares none)"
-    return Finding("allergen-exempt-if", "warn", Where(hit.ingredient), message, entry.source)
+    wording = "allergen-exempt-if.denied" if hit.denied else "allergen-exempt-if"
+    return find(wording, Where(hit.ingredient), **_about(hit, entry), law=entry.note)
 
 
 def _source_unknown(counted: Counted) -> Finding:
-    message = f"{counted.hit.because}; then write it into the statement, for example 'soy lecithin', or into 'contains:'"
-    return Finding("allergen-source-unknown", "warn", Where(counted.hit.ingredient), message, counted.entry.source)
+    return find("allergen-source-unknown", Where(counted.hit.ingredient), **_about(counted.hit, counted.entry))
+
+
+def _about(hit: AllergenHit, entry: Entry) -> dict[str, str]:
+    """What findings on what an ingredient brings have in common."""
+    place = {"path": f"ingredients.{hit.ingredient}.contains", "cites": entry.source}
+    return place | {"ingredient": hit.ingredient, "because": hit.because, "allergen": hit.allergen}

@@ -9,6 +9,7 @@ import math
 from dataclasses import replace
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
@@ -38,7 +39,8 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
             for i in profile.ingoing
         )  # fmt: skip
         profile = profile._replace(ingoing=ingoing)
-        found.append(Finding("below-threshold", "note", product.where, f"{product.key}: {entry.get('name') or entry['text']} come to at most {most:.3g} mg per kg of the finished food by the figures given: not declared here below {bound:g} mg", entry.source))
+        told = {"product": product.key, "allergen": entry.get("name") or entry["text"], "most": most, "bound": bound}
+        found.append(find("below-threshold", product.where, path=product.path(), cites=entry.source, **told))
     return profile, tuple(found)
 
 

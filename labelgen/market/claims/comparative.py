@@ -36,7 +36,7 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     if not there.low > 0:
         return Verdict((f"{other.name} may hold no {NAMES[tag]} at all, and a percentage of nothing says nothing: claim the level itself, such as 'source of' or 'free'",), ())
     unit = "kcal" if tag == "ENERC" else UNITS[tag].replace("ug", "mcg")
-    if barred := [*_already_low(food, limit, (tag,)), *_more_of_another(food, limit, tag), *_lacking(food, limit, tag)]:
+    if barred := [*_already_low(food, limit, (tag,)), *_more_of_another(food, limit, tag), *_lacking(food, rule, tag)]:
         return Verdict(tuple(barred), ())
     said = f"{NAMES[tag]} {here.value:.3g} {unit} per 100 g against {there.value:.3g} {unit} in {other.name}"
     if "more_daily_value" in limit or "more_percent" in limit:
@@ -162,12 +162,13 @@ def _other_meets(food: Food, rule: Entry) -> bool:
     return True
 
 
-def _lacking(food: Food, limit, tag: str) -> list[str]:
-    """What the rule wants of this food besides the difference."""
+def _lacking(food: Food, rule: Entry, tag: str) -> list[str]:
+    """What the rule wants of this food besides the difference, and what it rests on that nobody can tell."""
+    limit = rule["limit"]
     if "also" in limit and not _meets(food, limit["also"].get(tag, "")):
-        return [f"'more' needs a food that meets 'source of {NAMES[tag]}' as well, for fibre and protein only: it does not"]
-    if "more_daily_value" in limit and tag == "PROCNT":
-        return ["protein counts only corrected for its quality in both foods, which labelgen cannot tell of the other one: claim 'good source of protein' if it meets that"]
+        return [rule["lacking"].replace("{nutrient}", NAMES[tag])]
+    if tag in rule.get("untold", {}):
+        return [rule["untold"][tag]]
     return [f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judge(food, tuple(limit.get("conditions", {}).get(tag, ()))) if not j.holds]
 
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.claims import amounts, figures
 from labelgen.market.claims.comparative import judge_comparison
@@ -33,7 +34,7 @@ def judge_claims(
     if not product.claims:
         return (), ()
     if not pack.has("claims"):
-        return (), (Finding("claim-not-judged", "block", product.where, f"{product.key}: labelgen has no rules on claims for market {pack.market!r}: take the claims off"),)
+        return (), (find("claim-not-judged", product.where, path=product.path("claims"), product=product.key, market=pack.market),)
     food = figures.read_food(pack, product, profile, serving)
     parts = read_make_up(profile, kitchen)
     claimed = {spelled(a) for text in product.claims for a in read_claim(text)}
@@ -41,7 +42,8 @@ def judge_claims(
     for text in product.claims:
         asked = read_claim(text)
         if not asked:
-            findings.append(_not_understood(product, text))
+            told = {"product": product.key, "claim": text, "unit": product.unit}
+            findings.append(find("claim-unknown", product.where, path=product.path("claims"), **told))
             continue
         rules = [rule_for(pack, a) for a in asked]
         judged = [_judge(food, a, rule, kitchen, parts, claimed) for a, rule in zip(asked, rules)]
@@ -53,7 +55,7 @@ def judge_claims(
         claims.append(claim)
         findings += [_finding(product, claim, rule, verdict, places.get(text, "")) for rule, (verdict, _) in zip(rules, judged)]
         findings += check_permitted(pack, product, claim, places.get(text, ""))
-        findings += [Finding("law-in-transition", "note", product.where, f"{product.key}: {text!r} is judged by the newer rule.{said}", rule.source) for rule in rules if (said := meanwhile(rule, pack.on))]
+        findings += _in_transition(pack, product, text, rules)
     if ends:
         findings += _exemptions_lost(pack, product, list(dict.fromkeys(ends)))
     return tuple(claims), tuple(findings)
@@ -86,7 +88,7 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
     refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
     barred = set(rule.get("barred_by_symbol", ()))
     if barred and barred & shown_nutrients(food.pack, food.product, food.profile, food.serving):
-        refused.append("the front of the pack carries the nutrition symbol for the same nutrient, which bars the claim there")
+        refused.append(food.pack.text("nutrition_symbol", "claims_barred"))
     for kind in rule.get("needs", ()):
         share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
         if not share:
@@ -132,22 +134,25 @@ def _exceeds(food: Food, condition) -> bool:
 
 
 def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, place: str) -> Finding:
-    said = f"{product.key}: '{claim.asked}'" + (f" in the {place}" if place else "")
-    off = f"take the words out of the {place}" if place else "take the claim off the product"
+    about = {"path": product.path("claims"), "cites": rule.source, "product": product.key, "claim": claim.asked, "place": place}
     if verdict.refused:
-        law = "" if rule["kind"] == "refused" else f". The rule: {rule['text']}"
-        return Finding("claim-refused", "block", product.where, f"{said} may not be printed: {'; '.join(verdict.refused)}{law}. Change that, or {off}", rule.source)
+        wording, reasons = "claim-refused.in-text" if place else "claim-refused", "; ".join(verdict.refused)
+        return find(wording, product.where, **about, reasons=reasons, law=rule["text"])
     careful = rule["kind"] == "caution" or bool(verdict.cautions)
-    told = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
+    because = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
     if claim.allowed and (brought := (*claim.companions, *claim.under)):
-        told.append("it brings along: " + " ".join(brought).rstrip("."))
+        because.append("it brings along: " + " ".join(brought).rstrip("."))
     if rule.get("asks"):
-        told.append(f"only you can confirm that {rule['asks']}")
-    return Finding("claim-caution" if careful else "claim-holds", "warn" if careful else "note", product.where, f"{said} holds: {'; '.join((*told, *verdict.cautions))}", rule.source)
+        because.append(f"only you can confirm that {rule['asks']}")
+    wording = ("claim-caution.in-text" if place else "claim-caution") if careful else "claim-holds.in-text" if place else "claim-holds"
+    return find(wording, product.where, **about, because="; ".join((*because, *verdict.cautions)))
 
 
-def _not_understood(product: Product, text: str) -> Finding:
-    return Finding("claim-unknown", "block", product.where, f"{product.key}: the claim {text!r} is not understood, so nothing vouches for it: write one claim an entry, in plain words such as 'sugar free', 'high in fibre', 'gluten free', 'free from milk', 'vegan', '3 g net carbs per {product.unit}', or take it off")
+def _in_transition(pack: Pack, product: Product, text: str, rules: list[Entry]) -> list[Finding]:
+    """That a claim is judged by a rule which is not yet compulsory."""
+    place = {"path": product.path("claims"), "product": product.key, "claim": text}
+    waiting = [(rule, said) for rule in rules if (said := meanwhile(rule, pack.on))]
+    return [find("law-in-transition.of-claim", product.where, cites=r.source, meanwhile=said, **place) for r, said in waiting]
 
 
 def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
@@ -156,6 +161,9 @@ def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Fi
     lost = [e for e in pack.entries("exemptions") if "claim" in e.get("lost_by", "")]
     if not lost:
         return []
-    names = ", ".join(f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost)
-    quoted = ", ".join(f"'{c}'" for c in claims)
-    return [Finding("panel-exemption-lost", "note", product.where, f"{product.key}: {quoted} ends any exemption from the nutrition panel: {names}. The panel must stand on the label", lost[0].source)]
+    told = {
+        "product": product.key,
+        "claims": [f"'{c}'" for c in claims],
+        "exemptions": [f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost],
+    }
+    return [find("panel-exemption-lost", product.where, path=product.path("claims"), cites=lost[0].source, **told)]

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from labelgen.composition.text.lexicon import spoken
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.market.claims.figures import NAMES
@@ -41,16 +42,18 @@ def _named(entries: Sequence[StatementEntry]) -> Iterator[StatementEntry]:
 def _of_entry(pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitchen, parts: Sequence[Part]) -> Iterator[Finding]:
     own = tuple(p for p in parts if p.name in entry.ingredients)
     spec = own[0].spec if own else None
-    where, owner = (spec.where if spec else product.where), f"'{entry.name}' in the ingredient list of {product.key}"
+    where, path = (spec.where, spec.path()) if spec else (product.where, product.path())
+    place = {"product": product.key, "entry": entry.name}
     for text in read_text(entry.name).unclear:
-        yield unclear(where, owner, text)
+        yield unclear(where, path, f"'{entry.name}' in the ingredient list of {product.key}", text)
     for text in claims_in(entry.name):
         for asked in read_claim(text):
             rule = rule_for(pack, asked)
             if why := _untrue(pack, rule, asked, entry, own, product, kitchen):
-                yield Finding("claim-refused", "block", where, f"{owner}: '{text}' may not be printed: {'; '.join(dict.fromkeys(why))}. Name it without these words under 'print:', or in the supplier's list", rule.source)
+                told = {"claim": text, "reasons": "; ".join(dict.fromkeys(why)), "law": rule["text"]}
+                yield find("claim-refused.in-list", where, path=path, cites=rule.source, **place, **told)
             elif rule["kind"] in _ABSENCE and (others := _elsewhere(pack, rule, asked, parts)):
-                yield Finding("claim-in-name", "warn", where, f"{owner}: '{text}' is true of that ingredient and untrue of the food, which has {others} in it: see that nobody can take it for the food", rule.source)
+                yield find("claim-in-name.in-list", where, path=path, cites=rule.source, **place, claim=text, ingredients=others)
 
 
 def _untrue(pack: Pack, rule: Entry, asked: Asked, entry: StatementEntry, own: tuple[Part, ...], product: Product, kitchen: Kitchen) -> list[str]:
@@ -92,7 +95,7 @@ def _too_much(rule: Entry, own: Sequence[Part]) -> list[str]:
     return found
 
 
-def _elsewhere(pack: Pack, rule: Entry, asked: Asked, parts: Sequence[Part]) -> str:
+def _elsewhere(pack: Pack, rule: Entry, asked: Asked, parts: Sequence[Part]) -> list[str]:
     """The ingredients of the food that its claim would be untrue of."""
     found = [p.name for p in parts if any(same_allergen(h.allergen, c) for h in p.ingredient.contains for c in _codes(rule, asked)) or any(h.sure and h.kind in _codes(rule, asked) for h in p.kinds)]
-    return ", ".join(dict.fromkeys(found))
+    return list(dict.fromkeys(found))

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.words import read_claim
 from labelgen.market.records import Claim
@@ -17,6 +18,7 @@ from labelgen.recipe.models import Kitchen, Product
 #: Printed fields of a product, as a finding calls them.
 _NAME = "name"
 _FIELDS = {"name": _NAME, "identity": "identity", "unit": "word for one piece", "storage": "storage line", "origin": "origin line", "precaution": "precaution"}
+_FIELD_OF = {called: key for key, called in _FIELDS.items()}
 #: Those of them that are sentences about something else.
 _DIRECTIONS = ("storage line", "origin line", "precaution")
 _CLAIM = "claim "
@@ -64,14 +66,14 @@ def _texts(product: Product) -> list[tuple[str, str, str]]:
 def find_unclear(product: Product) -> tuple[Finding, ...]:
     """What is shaped like a claim in the product's texts and is understood by nobody: told of directions, refused in a name."""
     return tuple(
-        unclear(product.where, f"{product.key}: the {place}", text, blocks=place.partition(" (")[0] not in _DIRECTIONS)
+        unclear(product.where, product.path(_FIELD_OF[place.partition(" (")[0]]), f"{product.key}: the {place}", text, place.partition(" (")[0] not in _DIRECTIONS)
         for said, place, _ in _texts(product) for text in read_text(said).unclear
     )  # fmt: skip
 
 
-def unclear(where: Where, owner: str, text: str, blocks: bool = True) -> Finding:
-    """That words are shaped like a claim of absence, of something labelgen does not know."""
-    return Finding("claim-unclear", "block" if blocks else "warn", where, f"{owner} says {text!r}, which reads like a claim that something is absent, and labelgen does not know what: nothing vouches for it. Say it in words such as 'gluten free', 'free from milk', 'vegan', or in words that claim nothing")
+def unclear(where: Where, path: str, owner: str, text: str, blocks: bool = True) -> Finding:
+    """That words are shaped like a claim of absence, of something labelgen does not know. owner: whose words, path: the field."""
+    return find("claim-unclear", where, path=path, severity="block" if blocks else "warn", owner=owner, text=text)
 
 
 def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], language: str) -> tuple[Claim, ...]:
@@ -115,7 +117,7 @@ def warn_of_names(product: Product, claims: tuple[Claim, ...], stated: tuple[Sta
     """What stands in a name and would be refused as a claim, as warnings. claims: the stated ones, judged."""
     places = {s.text: s.place for s in stated}
     return tuple(
-        Finding("claim-in-name", "warn", product.where, f"{product.key}: '{c.asked}' stands in the {places[c.asked]}. Where it only names the food or the maker it is no claim; as a claim it may not be printed: {c.remedy}. Take it out where a buyer could read it as one", c.citation)
+        find("claim-in-name", product.where, path=product.path(), cites=c.citation, product=product.key, claim=c.asked, place=places[c.asked], reasons=c.remedy)
         for c in claims if not c.allowed
     )  # fmt: skip
 
@@ -131,5 +133,7 @@ def check_wordings(product: Product) -> tuple[Finding, ...]:
             meant, told = meaning(asked), {m for t in (claims_in(text) or (text,)) for m in meaning(t)}
             other = {m for m in told if m not in meant}
             if meant and other:
-                found.append(Finding("claim-wording", "block", product.where, f"{product.key}: the claim {asked!r} is worded {text!r} in {language!r}, which says something else ({', '.join(sorted(m[0].replace('_', ' ') for m in other))}): word the same claim, or ask for the other one as well"))
+                others = sorted(m[0].replace("_", " ") for m in other)
+                told = {"product": product.key, "claim": asked, "text": text, "language": language, "others": others}
+                found.append(find("claim-wording", product.where, path=product.path("claims"), **told))
     return tuple(found)

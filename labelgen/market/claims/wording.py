@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.languages import GAP
 from labelgen.law.pack import Entry, Pack
@@ -58,7 +59,8 @@ def check_permitted(pack: Pack, product: Product, claim: Claim, place: str) -> t
     if not place or not claim.allowed or _folded(claim.text) == _folded(claim.asked):
         return ()
     rule = pack.entry("claim_terms", "exact_wording")
-    return (Finding("claim-not-exact", "warn", product.where, f"{product.key}: {claim.asked!r} in the {place}: {rule['text']}: write {claim.text!r}", rule.source),)
+    told = {"product": product.key, "claim": claim.asked, "place": place, "law": rule["text"], "words": claim.text}
+    return (find("claim-not-exact", product.where, path=product.path("claims"), cites=rule.source, **told),)
 
 
 def _folded(text: str) -> str:
@@ -78,7 +80,8 @@ def word_claims(claims: Sequence[Claim], pack: Pack, product: Product, language:
         text = said or own or rule.get("printed", "")
         # a claim that stands in a text already lacks only what stands beside it
         if (claim.text and not text) or (claim.companions and not said and not beside):
-            found.append(Finding("wording-missing", "block", product.where, f"{product.key}: the claim {claim.asked!r} needs its wording in {language!r}, with what must stand beside it: write 'claims: [{{en: \"{claim.asked}\", {language}: \"...\"}}]'", claim.citation))
+            told = {"product": product.key, "claim": claim.asked, "language": language}
+            found.append(find("wording-missing.of-claim", product.where, path=product.path("claims"), cites=claim.citation, **told))
             continue
         worded.append(replace(claim, text=claim.text and text, companions=beside))
     return tuple(worded), tuple(found)
@@ -87,6 +90,6 @@ def word_claims(claims: Sequence[Claim], pack: Pack, product: Product, language:
 def check_language(claims: Sequence[Claim], pack: Pack, product: Product) -> tuple[Finding, ...]:
     """Claims worded in another language than the label's first one."""
     return tuple(
-        Finding("claim-language", "warn", product.where, f"{product.key}: the claim {c.asked!r} is printed as it stands, in another language than the label's: write it in English, and other wordings beside it, as 'claims: [{{en: ..., fr: ...}}]'", c.citation)
+        find("claim-language", product.where, path=product.path("claims"), cites=c.citation, product=product.key, claim=c.asked)
         for c in claims if c.text == printed_words(pack, c.asked, ()) and any(a.language not in ("en", "") for a in read_claim(c.asked))
     )  # fmt: skip

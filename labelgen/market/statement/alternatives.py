@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
@@ -22,7 +23,7 @@ def check_alternatives(pack: Pack, parts: Sequence[Part], finished: float, produ
     if rule is None:
         return ()
     return tuple(
-        Finding("alternatives", "block", product.where, f"{product.key}: {part.name!r} leaves open which ingredient is in it. {rule['text'][0].upper()}{rule['text'][1:]}: name what this batch holds", rule.source)
+        find("alternatives", product.where, path=product.path(), cites=rule.source, product=product.key, name=part.name, law=rule["text"])
         for whole in parts for part in _every(whole) if _EITHER.search(part.name) and not _lawful(rule, part, whole, parts, finished)
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.statement.entries import Part, by_weight
@@ -56,7 +57,8 @@ def ask_of_sweet(pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile:
     open_ones = sorted(n for e in entries if not e.parts and not _is_sugar(pack, e, kitchen) for n in e.ingredients if n in sweet)
     if not open_ones:
         return ()
-    return (Finding("sugars-group", "note", product.where, f"{product.key}: {', '.join(open_ones)} may be there to sweeten, as concentrated fruit juice often is: then give it a 'print:' that ends in sugar, syrup or honey where that is its common name, so that it stands under {pack.text('statement', 'sugars_group')!r}, or ask your food authority", rule.source),)
+    told = {"product": product.key, "ingredients": open_ones, "group": pack.text("statement", "sugars_group")}
+    return (find("sugars-group", product.where, path=product.path(), cites=rule.source, **told),)
 
 
 def _is_sugar(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:

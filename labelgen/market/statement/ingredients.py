@@ -12,6 +12,7 @@ from labelgen.composition.records import StatementItem
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.law.pack import Pack
@@ -192,10 +193,10 @@ def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Fin
     numbers = dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
     if not numbers:
         return []
-    said = ", ".join(f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n for n in numbers)
+    said = [f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n for n in numbers]
     # a code with an E before it is understood; a number where names are wanted is not
-    severity, wanted = ("warn", "code") if rule["unit"] == "code" else ("block", "name")
-    return [Finding("additive-number", severity, product.where, f"{product.key}: {said}: {rule['text']}: write the {wanted} in place of the number, in 'statement:' or 'print:' of the ingredient", rule.source)]
+    wording = "additive-number.code" if rule["unit"] == "code" else "additive-number"
+    return [find(wording, product.where, path=product.path(), cites=rule.source, product=product.key, numbers=said, law=rule["text"])]
 
 
 def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product):
@@ -207,7 +208,9 @@ def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Pro
         shown = ingredient.print_name.casefold()
         hidden = [n for n in _leaf_names(own_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
         if hidden:
-            yield Finding("sub-ingredients-hidden", "warn", product.where, f"{product.key}: {ingredient.name} prints as {ingredient.print_name!r}, which does not name {', '.join(hidden)} of its packet's list: complete 'print:', or leave its brackets out so that the list is printed", pack.entry("statement", "heading").source)
+            told = {"product": product.key, "ingredient": ingredient.name, "text": ingredient.print_name, "hidden": hidden}
+            source = pack.entry("statement", "heading").source
+            yield find("sub-ingredients-hidden", product.where, path=f"ingredients.{ingredient.name}.print", cites=source, **told)
 
 
 def _leaf_names(items: tuple[StatementItem, ...]):

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from labelgen.composition.text.words import fold, key_of
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean, declare_amount, with_decimal_mark
@@ -56,8 +57,8 @@ def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile,
     texts = {name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over)) for name, share in shares.items()}
     if texts:
         told = "; ".join(f"{name} {text}" for name, text in texts.items())
-        how = "finished weight" if base < profile.ingoing_g else "weight of all ingredients"
-        found.append(Finding("quantity-declared", "note", product.where, f"{product.key}: {told} of the {how}, because the name or 'quantify:' stresses it. Where one only flavours the food, name it under 'flavours_only:'; what pictures or words elsewhere on the pack stress, under 'quantify:'", rule.source))
+        wording = "quantity-declared" if base < profile.ingoing_g else "quantity-declared.of-ingredients"
+        found.append(find(wording, product.where, path=product.path("quantify"), cites=rule.source, product=product.key, quantities=told))
     return tuple(replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p for p in parts), tuple(found)
 
 
@@ -75,7 +76,8 @@ def _asked(parts: Sequence[Part], product: Product, source: str) -> tuple[set[st
         hit = [p.name for p in parts if _called(p, word)]
         names.update(hit)
         if not hit:
-            found.append(Finding("quantify-unknown", "warn", product.where, f"{product.key}: 'quantify: {word}': no ingredient of the statement is called so: write one of {', '.join(p.name for p in parts)}", source))
+            told = {"product": product.key, "word": word, "names": [p.name for p in parts]}
+            found.append(find("quantify-unknown", product.where, path=product.path("quantify"), cites=source, **told))
     return names, found
 
 
