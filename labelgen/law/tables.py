@@ -100,7 +100,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     "claims": (
         {"kind": str, "text": str},
         {"conditions": list, "or_conditions": list, "without": list, "needs": list, "companions": list, "asks": str, "limit": dict,
-         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str, "wordings": list, "barred_by_symbol": list},
+         "sum": dict, "keeps_exemption": bool, "name": str, "most": bool, "printed": str, "wordings": list, "barred_by_symbol": list,
+         "lacking": str, "untold": dict},
     ),
     "claim_terms": ({"text": str}, {"value": _NUMBER, "unit": str, "values": list}),
     # from_amount: counted from so many mg of the tag per kg of the finished food on, or only over them.

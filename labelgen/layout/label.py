@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from labelgen.errors import Finding, LayoutError, Where
+from labelgen.findings import find
 from labelgen.layout.arrange import Plan, best_plan, round_plan
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Box, PageLayout, Region
@@ -95,8 +96,7 @@ def check_format(declaration: Declaration, faces: Sequence[PageLayout], where: W
     if not any(s.role == RUNNING for face in faces for s in face.statements):
         return ()
     linear = next(e for e in read_label_rules(declaration.market, declaration.on).pack.entries("formats") if "linear" in e["template"])
-    message = f"{declaration.product}: the nutrition panel is set as running text, which is lawful only where the package has no room for a table. If it has, take a larger label or put a second one beside it: 'labelgen panel PRODUCT --fit 60x90mm' tells how much room a table needs"
-    return (Finding("panel-as-text", "warn", where, message, linear.source),)
+    return (find("panel-as-text", where, cites=linear.source, product=declaration.product),)
 
 
 def stock_that_holds(declaration: Declaration, like: Stock | None = None, most: int = 1000, tried: Tried | None = None) -> list[Stock]:

@@ -60,6 +60,18 @@ def test_the_law_behind_a_finding(kitchen, capsys):
     assert told["cite"] == "reg-eu-1169-2011" and "eur-lex" in told["url"]
 
 
+@pytest.mark.parametrize("code, told", [("same-name", "and so does {other}"), ("asked-net-weight", "asked-*"), ("not-bold.of-file", "must be bold")])
+def test_how_a_finding_is_worded_is_told_without_a_kitchen(code, told, capsys):
+    assert main(["law", code]) == 0
+    assert told in capsys.readouterr().out
+
+
+def test_the_rest_of_a_finding_is_told_on_demand(kitchen, capsys):
+    """What the market thinks of warnings stands behind the question, no longer in it."""
+    assert main(["law", "cross-contact", "--market", "eu", "--kitchen", kitchen]) == 0
+    assert "must not mislead" in capsys.readouterr().out
+
+
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
 def test_every_code_that_check_prints_leads_to_its_rule(market, kitchen, capsys):
     main(["check", kitchen, "--market", market, "--json"])

@@ -118,11 +118,29 @@ def box_of_bars(tmp_path, name):
     ))  # fmt: skip
 
 
-@pytest.mark.parametrize("name, refused", [("Hill selection", False), ("Sugar-free selection", True), ("Caja sin azúcar", True)])
+NAMED = [
+    ("Hill selection", False), ("Sugar-free selection", True), ("Caja sin azúcar", True),
+    ("sugarfree selection", True), ("Sugr-free selection", True), ("Sug\u0430r-free selection", True),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("name, refused", NAMED)
 def test_the_name_of_a_box_is_judged_on_everything_in_it(tmp_path, name, refused):
     """21 CFR 101.60(c)(1): 25 g of honey in 100 g bring 8 g sugars a bar."""
     found = [f for f in declare_product(box_of_bars(tmp_path, name), "mix", "us", DAY).findings if f.code == "claim-refused"]
     assert bool(found) == refused and all(f.blocks and "out of the name of the box mix" in f.message for f in found)
+    assert all(f.path == "boxes.mix.name" and f"{name!r}" in f.said for f in found)
+
+
+def test_what_a_product_says_of_itself_in_a_box_is_told_of_the_product(tmp_path):
+    """Honey in a bar whose own name says sugar free: taking it off the box alone would not do."""
+    rolled = roll_up_folder(write(
+        tmp_path, PUFFS, "formulations:\n  sweet: {ingredients: [300 g rice, 100 g honey], makes: 10}\n"
+        "products:\n  sweets: {name: Sugar-free bar, of: sweet, pieces: 5, unit: bar, category: bars}\n"
+        "boxes:\n  mix: {name: sugarfree selection, holds: {sweets: 2}}\n", HEAD,
+    ))  # fmt: skip
+    found = [f for f in declare_product(rolled, "mix", "us", DAY).findings if f.code == "claim-refused"]
+    assert [f.path for f in found] == ["boxes.mix.name", "products.sweets.claims"]
 
 
 def test_what_must_stand_beside_a_claim_in_an_items_name_stands_on_the_box(tmp_path):
