@@ -48,7 +48,7 @@ class Entry:
     @property
     def message(self) -> str:
         """What is wrong and what to do, as one text, its blanks open."""
-        return f"{self.says}: {self.do}" if self.do else self.says
+        return (f"{self.says}: {self.do}" if self.do else self.says).replace("{{", "{").replace("}}", "}")
 
     @property
     def blanks(self) -> frozenset[str]:

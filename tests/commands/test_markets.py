@@ -66,8 +66,9 @@ def test_how_a_finding_is_worded_is_told_without_a_kitchen(code, told, capsys):
     assert told in capsys.readouterr().out
 
 
-def test_the_rest_of_a_finding_is_told_on_demand(kitchen, capsys):
+def test_the_rest_of_a_finding_is_told_on_demand(tmp_path, capsys):
     """What the market thinks of warnings stands behind the question, no longer in it."""
+    kitchen = str(write(tmp_path, INGREDIENTS, RECIPES, "markets: [eu]\nhandles: [peanut]\n"))
     assert main(["law", "cross-contact", "--market", "eu", "--kitchen", kitchen]) == 0
     assert "must not mislead" in capsys.readouterr().out
 

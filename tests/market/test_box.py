@@ -137,7 +137,7 @@ def test_what_a_product_says_of_itself_in_a_box_is_told_of_the_product(tmp_path)
     rolled = roll_up_folder(write(
         tmp_path, PUFFS, "formulations:\n  sweet: {ingredients: [300 g rice, 100 g honey], makes: 10}\n"
         "products:\n  sweets: {name: Sugar-free bar, of: sweet, pieces: 5, unit: bar, category: bars}\n"
-        "boxes:\n  mix: {name: sugarfree selection, holds: {sweets: 2}}\n", HEAD,
+        "boxes:\n  mix: {name: Sugar-free selection, holds: {sweets: 2}}\n", HEAD,
     ))  # fmt: skip
     found = [f for f in declare_product(rolled, "mix", "us", DAY).findings if f.code == "claim-refused"]
     assert [f.path for f in found] == ["boxes.mix.name", "products.sweets.claims"]
