@@ -245,7 +245,11 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     try:
         stock, faces = fit_job(declaration, job)
     except LayoutError as error:
-        return Printed(None, None, (find("label-does-not-fit", where_of(rolled, key), product=key, fault=str(error)), *findings))
+        return Printed(
+            None,
+            None,
+            (find("label-does-not-fit", where_of(rolled, key), product=key, fault=str(error)), *findings),
+        )
     label = draw_pages(faces)
     faults = (*check_label(label, *faces), *check_complete(declaration, faces), *lost_in_words(rolled, key, declaration, words_of(faces), "the label", marked=True))
     label = None if faults else label

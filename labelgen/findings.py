@@ -9,7 +9,7 @@ A file holds the findings of one room, a table each::
     why = "..."                            # the rest, for who asks; may be missing
     cites = "cfr-21-101-9 (c)"             # the rule behind it, where it is always the same one
 
-Codes that a table of the law makes, one for each of its rules, are one entry: ``["asked-*"]``, where the caller gives the rule.
+Codes that a table of the law makes, one for each of its rules, are one entry, ``["asked-*"]``; the caller gives the rule.
 
 A finding carries what fills its blanks, so that a program can act on it and it can be worded anew; nothing reads a
 sentence to decide. A blank takes a text, a number, or several texts, which are joined by commas.
@@ -106,7 +106,16 @@ def _checked(room: str, key: str, told: Mapping, known: Mapping[str, Entry]) -> 
 
 
 def find(
-    key: str, /, where: Where, *, rule: str = "", path: str = "", keys: tuple = (), severity: str = "", cites: str = "", **blanks
+    key: str,
+    /,
+    where: Where,
+    *,
+    rule: str = "",
+    path: str = "",
+    keys: tuple = (),
+    severity: str = "",
+    cites: str = "",
+    **blanks,
 ) -> Finding:
     """A finding of the catalogue, its blanks filled.
 
@@ -124,11 +133,15 @@ def find(
     if lacking := entry.blanks - set(blanks):
         raise RuleError(f"{key}: nothing fills {', '.join(sorted(lacking))}")
     if ("*" in entry.code) != bool(rule):
-        raise RuleError(f"{key}: {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}")
+        raise RuleError(
+            f"{key}: {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}"
+        )
     said, do, why = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do, entry.why))
     code = entry.code.replace("*", rule.replace("_", "-"))
     data = tuple((name, _kept(value)) for name, value in blanks.items())
-    return Finding(code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=why, keys=keys)
+    return Finding(
+        code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=why, keys=keys
+    )
 
 
 def _kept(value):

@@ -29,8 +29,25 @@ def run(args) -> int:
     worded = _worded(args.name) if not rules and not cited else []
     known = sources()
     if args.json:
-        found = [{"finding": e.key, "severity": e.severities, "message": e.message, "why": e.why, "cites": e.cites} for e in worded]
-        output.print_json([_rule(pack, e, known) for pack, e in rules] + found + [{"finding": f.code, "market": m, "message": f.message, "why": f.why, **_source(f.citation.partition(" ")[0], known), "locator": f.citation.partition(" ")[2]} for m, f in cited])
+        found = [
+            {"finding": e.key, "severity": e.severities, "message": e.message, "why": e.why, "cites": e.cites}
+            for e in worded
+        ]
+        output.print_json(
+            [_rule(pack, e, known) for pack, e in rules]
+            + found
+            + [
+                {
+                    "finding": f.code,
+                    "market": m,
+                    "message": f.message,
+                    "why": f.why,
+                    **_source(f.citation.partition(" ")[0], known),
+                    "locator": f.citation.partition(" ")[2],
+                }
+                for m, f in cited
+            ]
+        )
     else:
         for pack, entry in rules:
             _show(pack, entry, known)
@@ -38,7 +55,9 @@ def run(args) -> int:
             why = f"  {finding.why}\n" if finding.why else ""
             print(f"{finding.code} ({market}): {finding.message}\n{why}  {_cited(finding.citation, known)}\n")
         for entry in worded:
-            print(f"{entry.key} ({' or '.join(entry.severities)}): {entry.message}\n{f'  {entry.why}{chr(10)}' if entry.why else ''}")
+            print(
+                f"{entry.key} ({' or '.join(entry.severities)}): {entry.message}\n{entry.why and f'  {entry.why}{chr(10)}'}"
+            )
     if rules or cited or worded:
         return 0
     near = list(dict.fromkeys(n for pack in packs for n in near_names(pack, args.name)))
@@ -48,7 +67,7 @@ def run(args) -> int:
 
 
 def _worded(name: str):
-    """The wordings of a finding, as the catalogue has them: what is in braces is filled in where it is found."""
+    """The wordings of a finding as the catalogue has them, what is in braces open."""
     from labelgen.findings import catalogue
 
     code = _code(name)

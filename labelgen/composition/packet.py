@@ -50,7 +50,9 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
         for table in ("nutrients", "rounding", "columns"):
             pack.entries(table)
     except RuleError as error:
-        return Stated(findings=(find("panel-market", panel.where, **_of(name), market=panel.market, fault=str(error)),))
+        return Stated(
+            findings=(find("panel-market", panel.where, **_of(name), market=panel.market, fault=str(error)),)
+        )
     found: list[Finding] = []
     if not panel.figures:
         found.append(find("panel-figure.none", panel.where, **_of(name)))
@@ -61,12 +63,22 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
         try:
             key, row = _meaning(pack, printed.name)
         except CompositionError as error:
-            found.append(find("nutrient-unknown.of-panel", printed.where, **_of(name, printed.name), fault=str(error)))
+            found.append(
+                find("nutrient-unknown.of-panel", printed.where, **_of(name, printed.name), fault=str(error))
+            )
             continue
         try:
             low, value, high = _amount(name, pack, printed, key, row, found)
         except (RuleError, UnitError) as error:
-            found.append(find("panel-figure", printed.where, **_of(name, printed.name), name=printed.name, fault=str(error)))
+            found.append(
+                find(
+                    "panel-figure",
+                    printed.where,
+                    **_of(name, printed.name),
+                    name=printed.name,
+                    fault=str(error),
+                )
+            )
             continue
         if key in figures:
             low, high = max(low, figures[key].low), min(high, figures[key].high)
@@ -191,7 +203,15 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
         exact = (0.0, None, value) if less else (low, value, high)
         if row["group"] != "micro":
             told = {"name": printed.name, "text": printed.text, "market": pack.market}
-            found.append(find("panel-figure.never-printed", printed.where, **_of(name, printed.name), cites=row.source, **told))
+            found.append(
+                find(
+                    "panel-figure.never-printed",
+                    printed.where,
+                    **_of(name, printed.name),
+                    cites=row.source,
+                    **told,
+                )
+            )
         return exact
     return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
 
@@ -271,8 +291,13 @@ def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, gra
         figure = figures[part]
         sure = exceeds(part, figure.low, figure.value, whole.value, whole.high, grams[2], "unstated_slack")
         if sure is not None:
-            fault, severity = part_exceeds(figure.shown, whole.shown, f"{grams[1]:g} g", sure), "block" if sure else "warn"
-            found.append(find("part-exceeds-whole.of-panel", figure.where, severity=severity, **_of(name), fault=fault))
+            fault, severity = (
+                part_exceeds(figure.shown, whole.shown, f"{grams[1]:g} g", sure),
+                "block" if sure else "warn",
+            )
+            found.append(
+                find("part-exceeds-whole.of-panel", figure.where, severity=severity, **_of(name), fault=fault)
+            )
     return found
 
 

@@ -71,7 +71,17 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
             until = f". {entry.get('meanwhile', waits.strip()).format(effective=entry.effective, mandatory=entry.mandatory)}" if waits else ""
             told = {"product": product.key, "words": words, "law": f"{entry['text']}{until}"}
             severity = "warn" if waits else entry["severity"]
-            found.append(find("not-allowed-*", product.where, rule=entry.key, path=product.path(), severity=severity, cites=entry.source, **told))
+            found.append(
+                find(
+                    "not-allowed-*",
+                    product.where,
+                    rule=entry.key,
+                    path=product.path(),
+                    severity=severity,
+                    cites=entry.source,
+                    **told,
+                )
+            )
     return tuple(found)
 
 

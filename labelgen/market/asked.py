@@ -42,7 +42,17 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
         can_end = "exemption-*.can-be-taken-ends" if entry.get("leaves_out") else "exemption-*.ends"
         endless = "exemption-*.can-be-taken" if entry.get("leaves_out") else "exemption-*"
         law = f"{told(entry)}.{meanwhile(entry, pack.on)}".rstrip(".")
-        found.append(find(can_end if ends else endless, kitchen.where, rule=entry.key, cites=entry.source, law=law, ending=ends, word=entry.key))
+        found.append(
+            find(
+                can_end if ends else endless,
+                kitchen.where,
+                rule=entry.key,
+                cites=entry.source,
+                law=law,
+                ending=ends,
+                word=entry.key,
+            )
+        )
     return tuple(found)
 
 

@@ -41,11 +41,25 @@ def declare_box(box: Box, held: Sequence[Held], kitchen: Kitchen) -> Declaration
         second = _together(box, held, items, others[0])
         panel = replace(declared.panel, second=second.panel) if declared.panel.columns[0].serving else declared.panel
         declared = replace(declared, second=second, panel=panel)
-    found = [said for h in held for f in h.declaration.findings if f.code != "panel-exemption" for said in _of_name(box, f)]
-    found += [find("box-liquid", box.where, path=box.path("holds"), box=box.key, product=h.declaration.product) for h in held if h.declaration.volume]
+    found = [
+        said
+        for h in held
+        for f in h.declaration.findings
+        if f.code != "panel-exemption"
+        for said in _of_name(box, f)
+    ]
+    found += [
+        find("box-liquid", box.where, path=box.path("holds"), box=box.key, product=h.declaration.product)
+        for h in held
+        if h.declaration.volume
+    ]
     found += check_name(box, box.key, {"name": "name"}, {h.allergen for d in held for h in d.declaration.contains})
     found.append(find("inner-packs", box.where, path=box.path(), box=box.key))
-    found += [unclear(box.where, box.path("name"), f"{box.key}: the name", text) for said in _names_of(box) for text in read_text(said).unclear]
+    found += [
+        unclear(box.where, box.path("name"), f"{box.key}: the name", text)
+        for said in _names_of(box)
+        for text in read_text(said).unclear
+    ]
     return replace(declared, findings=tuple(dict.fromkeys(found)))
 
 
@@ -69,11 +83,14 @@ def _names_of(box: Box) -> tuple[str, ...]:
 
 
 def _of_name(box: Box, finding: Finding) -> tuple[Finding, ...]:
-    """A refusal of what the box's name says too, in whatever words, told of the name; in a text of the product, of both."""
+    """A refusal of what the box's name says too, in whatever words: told of the name, and of a text of the product."""
     told = dict(finding.data)
     if finding.code != "claim-refused" or "entry" in told:
         return (finding,)
-    said = next(((text, name) for text, name in _claims_of(box).items() if meaning(text) & meaning(told["claim"])), None)
+    said = next(
+        ((text, name) for text, name in _claims_of(box).items() if meaning(text) & meaning(told["claim"])),
+        None,
+    )
     if said is None:
         return (finding,)
     told |= {"box": box.key, "claim": said[0], "name": said[1]}

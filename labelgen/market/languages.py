@@ -83,7 +83,16 @@ def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
         return ()
     first = label_languages(pack, kitchen)[0] or market_named(pack.market).language[:2]
     source, called = pack.entry("panel", "title").source, _CALLED.get(first, first)
-    return (find("not-ready-languages", kitchen.where, path="languages", cites=source, languages=chosen, called=called),)
+    return (
+        find(
+            "not-ready-languages",
+            kitchen.where,
+            path="languages",
+            cites=source,
+            languages=chosen,
+            called=called,
+        ),
+    )
 
 
 def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
@@ -179,7 +188,14 @@ class _Words:
 
     def lack(self, model: Worded, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
         """Notes what is not worded. begun: what to type, as far as it is known."""
-        told = {"owner": owner, "called": self.called, "language": self.language, "field": yaml, "text": text, "begun": begun}
+        told = {
+            "owner": owner,
+            "called": self.called,
+            "language": self.language,
+            "field": yaml,
+            "text": text,
+            "begun": begun,
+        }
         self.missing.append(find("wording-missing", model.where, path=model.path(yaml), **told))
 
     def findings(self) -> list[Finding]:

@@ -43,6 +43,12 @@ def check_name(model: Worded, key: str, fields: Mapping[str, str], held: Iterabl
             named = {h.allergen: h for h in seen.listed if h not in seen.usual and not h.derived and is_listed(h.allergen) and not names(held, h.allergen)}
             for code in told_once(named):
                 wording = "name-not-held.other-language" if code in alone else "name-not-held"
-                told = {"owner": key, "field": typed, "text": said.text, "allergen": code, "called": spoken(code)}
+                told = {
+                    "owner": key,
+                    "field": typed,
+                    "text": said.text,
+                    "allergen": code,
+                    "called": spoken(code),
+                }
                 found.append(find(wording, model.where, path=model.path(typed), **told))
     return found

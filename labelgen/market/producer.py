@@ -24,7 +24,9 @@ def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
     rule = pack.find("statement", "business")
     source = rule.source if rule else ""
     if lacking:
-        return [find("no-producer", kitchen.where, path="producer", cites=source, fields=" and ".join(lacking))]
+        return [
+            find("no-producer", kitchen.where, path="producer", cites=source, fields=" and ".join(lacking))
+        ]
     texts = [getattr(kitchen.producer, field) for field in ("name", "address") if is_placeholder(field, getattr(kitchen.producer, field))]
     where = kitchen.places.get("producer", kitchen.where)
     severity = "block" if lot else "warn"

@@ -29,7 +29,17 @@ def same_names(kitchen: Kitchen, profiles: Mapping[str, NutrientProfile]) -> tup
                 if (differ := _codes(kitchen, profiles, inside[other]) ^ mine) and other != key:
                     thing = kitchen.products.get(key) or kitchen.boxes[key]
                     told = [allergen_words(code) for code in told_once(in_order(differ))]
-                    found.append(find("same-name", thing.where, path=thing.path("name"), product=key, name=thing.name, other=other, allergens=told))
+                    found.append(
+                        find(
+                            "same-name",
+                            thing.where,
+                            path=thing.path("name"),
+                            product=key,
+                            name=thing.name,
+                            other=other,
+                            allergens=told,
+                        )
+                    )
     return tuple(dict.fromkeys(found))
 
 

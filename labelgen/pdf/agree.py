@@ -14,8 +14,11 @@ from labelgen.pdf.readback import Page, page_marks, read_pages
 from labelgen.pdf.second import Colour, Glyph, GlyphPage, contrast, read_glyphs
 
 
-def disagreements(page: GlyphPage, placements: Iterable[Placement], where: Where, place: str) -> list[Finding]:
-    """place: what the page is called. Told is each text that is not there, is of another size, or is too pale; and text nobody put there."""
+def disagreements(
+    page: GlyphPage, placements: Iterable[Placement], where: Where, place: str
+) -> list[Finding]:
+    """Each text that is not there, is of another size, or is too pale; and text nobody put there. place: what the page is
+    called."""
     rows: dict[int, list[Glyph]] = defaultdict(list)
     for glyph in page.glyphs:
         rows[round(glyph.y)].append(glyph)
@@ -28,15 +31,34 @@ def disagreements(page: GlyphPage, placements: Iterable[Placement], where: Where
             due += len(said)
             got = _at(rows, box, placed)
             if "".join(g.char for g in got) != said:
-                found.append(find("text-missing.second-reader", where, place=place, text=box.text, got="".join(g.char for g in got)))
+                found.append(
+                    find(
+                        "text-missing.second-reader",
+                        where,
+                        place=place,
+                        text=box.text,
+                        got="".join(g.char for g in got),
+                    )
+                )
                 continue
             if any(abs(g.size_pt - box.size_pt) > 0.05 for g in got):
-                found.append(find("type-size.second-reader", where, place=place, text=box.text, size=got[0].size_pt, due=box.size_pt))
+                found.append(
+                    find(
+                        "type-size.second-reader",
+                        where,
+                        place=place,
+                        text=box.text,
+                        size=got[0].size_pt,
+                        due=box.size_pt,
+                    )
+                )
             if hidden := "".join(g.char for g in got if not g.seen):
                 found.append(find("not-visible", where, place=place, hidden=hidden, text=box.text))
             pale = min(map(_contrast, {(g.colour, g.ground) for g in got}), default=21.0)
             if pale < least:
-                found.append(find("low-contrast", where, place=place, text=box.text, contrast=pale, least=least))
+                found.append(
+                    find("low-contrast", where, place=place, text=box.text, contrast=pale, least=least)
+                )
     if due != len(page.glyphs) and not found:
         found.append(find("text-added", where, place=place, letters=len(page.glyphs), due=due))
     return found
@@ -81,7 +103,15 @@ def check_sheets(pdf: bytes, sheets: Sequence[Sheet]) -> tuple[Finding, ...]:
 def _page_faults(page: Page, second: GlyphPage, sheet: Sheet, where: Where, place: str) -> Iterator[Finding]:
     (width, height), seen = page
     if abs(width - sheet.width) > 0.5 or abs(height - sheet.height) > 0.5:
-        yield find("page-size.of-sheet", where, place=place, width=width, height=height, due_width=sheet.width, due_height=sheet.height)
+        yield find(
+            "page-size.of-sheet",
+            where,
+            place=place,
+            width=width,
+            height=height,
+            due_width=sheet.width,
+            due_height=sheet.height,
+        )
     for placed in sheet.placements:
         left, bottom, right, top = _ink(placed)
         if min(left, bottom) < 0 or right > width or top > height:

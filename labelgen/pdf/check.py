@@ -52,7 +52,13 @@ def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Find
         if abs(got.size_pt - box.size_pt) > 0.05:
             fault("type-size", text=box.text, size=got.size_pt, due=box.size_pt)
         if rule and got.size_pt + 1e-3 < rule.least_size(face(box.face)):
-            fault("type-too-small", cites=rule.source, text=box.text, size=got.size_pt, least=rule.least_size(face(box.face)))
+            fault(
+                "type-too-small",
+                cites=rule.source,
+                text=box.text,
+                size=got.size_pt,
+                least=rule.least_size(face(box.face)),
+            )
         if not got.embedded:
             fault("font-not-embedded", font=got.font, text=box.text)
         if (box.face in HEAVY or rule and rule.bold) and not any(w in got.font for w in ("Bold", "Black")):
@@ -60,7 +66,11 @@ def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Find
         if not _on_label(box, layout):
             fault("clipped", text=box.text)
         if box.part == "net-quantity" and layout.net_zone and box.y + box.size_pt * face(box.face).cap_height > layout.net_zone.top + 0.1:
-            fault("net-quantity-place", share=box.y / layout.height_pt, zone=layout.net_zone.height / layout.height_pt)
+            fault(
+                "net-quantity-place",
+                share=box.y / layout.height_pt,
+                zone=layout.net_zone.height / layout.height_pt,
+            )
     found += disagreements(second, [Placement(layout, 0.0, 0.0)], where, "the label")
     return tuple(dict.fromkeys([*found, *_overlaps(layout)]))
 

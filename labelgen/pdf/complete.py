@@ -20,12 +20,19 @@ def check_complete(declaration: Declaration, faces: Sequence[PageLayout]) -> tup
     """Findings that stop a label: a text, a figure of the panel, an emphasis or a code that no face carries."""
     said = _printed(faces)
     where = Where(declaration.product)
-    lost = [f"{text!r}" for text in _texts(declaration) if not any(_close(text) in words for words, _ in said.values())]
+    lost = [
+        f"{text!r}"
+        for text in _texts(declaration)
+        if not any(_close(text) in words for words, _ in said.values())
+    ]
     lost += (*_lost_figures(declaration, said), *_lost_codes(declaration, faces))
     found = [find("not-on-label", where, what=what) for what in lost]
     for runs in _emphasised(declaration):
         text = "".join(r.text for r in runs)[:40]
-        found += [find("not-emphasised", where, what=f"{word!r} in {text!r}") for word in _plain(runs, list(said.values()))]
+        found += [
+            find("not-emphasised", where, what=f"{word!r} in {text!r}")
+            for word in _plain(runs, list(said.values()))
+        ]
     return tuple(dict.fromkeys(found))
 
 

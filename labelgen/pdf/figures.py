@@ -59,7 +59,9 @@ def named_figures(faces: Iterable[PageLayout]) -> tuple[Named, ...]:
     return tuple(n for n in found if n.figures or n.off)
 
 
-def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout], where: Where) -> Iterator[tuple[Statement | None, Finding]]:
+def misread_figures(
+    pages: Sequence[GlyphPage], faces: Iterable[PageLayout], where: Where
+) -> Iterator[tuple[Statement | None, Finding]]:
     """(statement or None, finding) of each name whose figures differ, or that stands a second time beside
     others. Names that are not there at all are told elsewhere."""
     every = named_figures(faces)
@@ -74,7 +76,10 @@ def misread_figures(pages: Sequence[GlyphPage], faces: Iterable[PageLayout], whe
                 beside = next((line.right for line in lines if line.right[:1].isdigit()), lines[0].right)
                 wanted = " ".join((*named.figures, *(t for t, _ in named.off)))
                 told = {"name": named.statement.text, "figure": beside[: len(wanted)], "due": wanted}
-                yield named.statement, find("figure-differs", where, cites=named.statement.rule.source, **told)
+                yield (
+                    named.statement,
+                    find("figure-differs", where, cites=named.statement.rule.source, **told),
+                )
         for line in lines:
             if re.match(r"\d", line.right) and not any(line.holds(named) for named in several) and any(other.holds(named) for other in lines for named in several):
                 yield None, find("figure-else", where, name=several[0].statement.text, figure=line.right[:12])

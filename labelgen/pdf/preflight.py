@@ -82,7 +82,9 @@ def _meet(statement: Statement, stream: str, glyphs: list[Glyph], where: Where) 
     places = [m.start() for m in re.finditer(re.escape(said), stream)]
     least = rule.minimum if rule.measured == "size" else rule.minimum / 72 * 25.4
     if not places:
-        return Met(statement.part, statement.text, False, 0.0, 0.0, least, rule.source, False), [_missing(statement, said, stream, where)]
+        return Met(statement.part, statement.text, False, 0.0, 0.0, least, rule.source, False), [
+            _missing(statement, said, stream, where)
+        ]
     # said more than once, the largest is the one that counts
     runs = [glyphs[at : at + len(said)] for at in places]
     run = max(runs, key=lambda r: min(g.size_pt for g in r))
@@ -109,12 +111,18 @@ def _missing(statement: Statement, said: str, stream: str, where: Where) -> Find
     while low < high:
         middle = (low + high + 1) // 2
         low, high = (middle, high) if said[:middle] in stream else (low, middle - 1)
-    told = {"text": _shortened(statement.text), "before": said[max(0, low - 20) : low], "after": said[low : low + 20]}
+    told = {
+        "text": _shortened(statement.text),
+        "before": said[max(0, low - 20) : low],
+        "after": said[low : low + 20],
+    }
     wording = "text-missing.broken-off" if low > 8 else "text-missing.of-file"
     return find(wording, where, cites=statement.rule.source, **told)
 
 
-def _unasked(stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout], where: Where) -> Iterator[Finding]:
+def _unasked(
+    stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout], where: Where
+) -> Iterator[Finding]:
     """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
     from labelgen.composition.text.lexicon import find_allergens
     from labelgen.market.claims.within import claims_in
@@ -216,10 +224,14 @@ def _ink(pages: Sequence[GlyphPage], where: Where) -> Iterator[Finding]:
             yield find("clipped.of-file", where, page=number, letters=len(off), **first)
         if clash := _first_clash(page):
             one, other = clash
-            yield find("overlap.of-file", where, page=number, one=one.char, other=other.char, x=one.x, y=one.y)
+            yield find(
+                "overlap.of-file", where, page=number, one=one.char, other=other.char, x=one.x, y=one.y
+            )
         pale = [c for g in page.glyphs if g.seen and (c := contrast(g.colour, g.ground)) < least]
         if pale:
-            yield find("low-contrast.of-file", where, page=number, letters=len(pale), contrast=min(pale), least=least)
+            yield find(
+                "low-contrast.of-file", where, page=number, letters=len(pale), contrast=min(pale), least=least
+            )
 
 
 def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:

@@ -134,7 +134,10 @@ def test_no_text_of_the_code_names_a_law():
 
 def test_what_names_a_law_is_seen(tmp_path):
     code = tmp_path / "rule.py"
-    code.write_text('"""21 CFR 101.9."""\nWHY = f"by Article 9 of {1}"\nWHERE = "§ 101"\nELSE = "an article of clothing"\n', encoding="utf-8")
+    code.write_text(
+        '"""21 CFR 101.9."""\nWHY = f"by Article 9 of {1}"\nWHERE = "§ 101"\nELSE = "an article of clothing"\n',
+        encoding="utf-8",
+    )
     assert {line for line, text in texts(code) if NAMES_OF_LAW.search(text)} == {2, 3}
 
 

@@ -137,7 +137,7 @@ def _small(pack: Pack, product: Product, profile: NutrientProfile) -> dict[str, 
 def lost(known: Known, says: Callable[[Member], bool], output: str, where: Where) -> tuple[Finding, ...]:
     """A finding that stops an output for every member it does not say."""
     return tuple(
-        find("warning-lost", where, output=output, known=m.shown, allergen=m.code, ingredient=m.hit.ingredient)
+        find("warning-lost", where, output=output, known=m.shown, allergen=m.code)
         for m in known.members if not says(m)
     )  # fmt: skip
 
@@ -201,4 +201,12 @@ def unanswered(known: Known, owner: str, where: Where) -> tuple[Finding, ...]:
     if not asked:
         return ()
     questions = list(dict.fromkeys(f"{m.code or 'any allergen'} ({m.hit.because})" for m in asked))
-    return (find("not-ready-allergens", where, owner=owner, questions=questions, ingredients=list(dict.fromkeys(m.hit.ingredient for m in asked))),)
+    return (
+        find(
+            "not-ready-allergens",
+            where,
+            owner=owner,
+            questions=questions,
+            ingredients=list(dict.fromkeys(m.hit.ingredient for m in asked)),
+        ),
+    )

@@ -92,8 +92,20 @@ def _undecided(pack: Pack, product: Product, handled: list[str], warned: list[Al
         by_supplier.setdefault(hit.ingredient or "an ingredient", []).append(hit.allergen)
     parts += [f"the supplier of {name} warns of {', '.join(codes)} (printed until you decide)" for name, codes in by_supplier.items()]
     view = pack.find("claim_terms", "precaution") if pack.has("claim_terms") else None
-    told = {"product": product.key, "told": "; ".join(parts), "allergens": asked, "first": asked[0], "law": view["text"] if view else ""}
-    return find("cross-contact", product.where, path=product.path("cross_contact"), cites=view.source if view else "", **told)
+    told = {
+        "product": product.key,
+        "told": "; ".join(parts),
+        "allergens": asked,
+        "first": asked[0],
+        "law": view["text"] if view else "",
+    }
+    return find(
+        "cross-contact",
+        product.where,
+        path=product.path("cross_contact"),
+        cites=view.source if view else "",
+        **told,
+    )
 
 
 def _faults(product: Product, held: set[str], declared: list[str]) -> list[Finding]:

@@ -317,7 +317,9 @@ def _exempt(pack: Pack, hit: AllergenHit) -> Finding:
 
 
 def _source_unknown(counted: Counted) -> Finding:
-    return find("allergen-source-unknown", Where(counted.hit.ingredient), **_about(counted.hit, counted.entry))
+    return find(
+        "allergen-source-unknown", Where(counted.hit.ingredient), **_about(counted.hit, counted.entry)
+    )
 
 
 def _about(hit: AllergenHit, entry: Entry) -> dict[str, str]:

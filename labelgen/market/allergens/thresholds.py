@@ -39,7 +39,12 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
             for i in profile.ingoing
         )  # fmt: skip
         profile = profile._replace(ingoing=ingoing)
-        told = {"product": product.key, "allergen": entry.get("name") or entry["text"], "most": most, "bound": bound}
+        told = {
+            "product": product.key,
+            "allergen": entry.get("name") or entry["text"],
+            "most": most,
+            "bound": bound,
+        }
         found.append(find("below-threshold", product.where, path=product.path(), cites=entry.source, **told))
     return profile, tuple(found)
 

@@ -36,7 +36,11 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     if not there.low > 0:
         return Verdict((f"{other.name} may hold no {NAMES[tag]} at all, and a percentage of nothing says nothing: claim the level itself, such as 'source of' or 'free'",), ())
     unit = "kcal" if tag == "ENERC" else UNITS[tag].replace("ug", "mcg")
-    if barred := [*_already_low(food, limit, (tag,)), *_more_of_another(food, limit, tag), *_lacking(food, rule, tag)]:
+    if barred := [
+        *_already_low(food, limit, (tag,)),
+        *_more_of_another(food, limit, tag),
+        *_lacking(food, rule, tag),
+    ]:
         return Verdict(tuple(barred), ())
     said = f"{NAMES[tag]} {here.value:.3g} {unit} per 100 g against {there.value:.3g} {unit} in {other.name}"
     if "more_daily_value" in limit or "more_percent" in limit:

@@ -34,7 +34,15 @@ def judge_claims(
     if not product.claims:
         return (), ()
     if not pack.has("claims"):
-        return (), (find("claim-not-judged", product.where, path=product.path("claims"), product=product.key, market=pack.market),)
+        return (), (
+            find(
+                "claim-not-judged",
+                product.where,
+                path=product.path("claims"),
+                product=product.key,
+                market=pack.market,
+            ),
+        )
     food = figures.read_food(pack, product, profile, serving)
     parts = read_make_up(profile, kitchen)
     claimed = {spelled(a) for text in product.claims for a in read_claim(text)}
@@ -134,7 +142,13 @@ def _exceeds(food: Food, condition) -> bool:
 
 
 def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, place: str) -> Finding:
-    about = {"path": product.path("claims"), "cites": rule.source, "product": product.key, "claim": claim.asked, "place": place}
+    about = {
+        "path": product.path("claims"),
+        "cites": rule.source,
+        "product": product.key,
+        "claim": claim.asked,
+        "place": place,
+    }
     if verdict.refused:
         wording, reasons = "claim-refused.in-text" if place else "claim-refused", "; ".join(verdict.refused)
         return find(wording, product.where, **about, reasons=reasons, law=rule["text"])
@@ -144,7 +158,13 @@ def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, plac
         because.append("it brings along: " + " ".join(brought).rstrip("."))
     if rule.get("asks"):
         because.append(f"only you can confirm that {rule['asks']}")
-    wording = ("claim-caution.in-text" if place else "claim-caution") if careful else "claim-holds.in-text" if place else "claim-holds"
+    wording = (
+        ("claim-caution.in-text" if place else "claim-caution")
+        if careful
+        else "claim-holds.in-text"
+        if place
+        else "claim-holds"
+    )
     return find(wording, product.where, **about, because="; ".join((*because, *verdict.cautions)))
 
 
@@ -152,7 +172,10 @@ def _in_transition(pack: Pack, product: Product, text: str, rules: list[Entry]) 
     """That a claim is judged by a rule which is not yet compulsory."""
     place = {"path": product.path("claims"), "product": product.key, "claim": text}
     waiting = [(rule, said) for rule in rules if (said := meanwhile(rule, pack.on))]
-    return [find("law-in-transition.of-claim", product.where, cites=r.source, meanwhile=said, **place) for r, said in waiting]
+    return [
+        find("law-in-transition.of-claim", product.where, cites=r.source, meanwhile=said, **place)
+        for r, said in waiting
+    ]
 
 
 def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
@@ -166,4 +189,6 @@ def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Fi
         "claims": [f"'{c}'" for c in claims],
         "exemptions": [f"{e.key.replace('_', ' ')} ({e.locator})" for e in lost],
     }
-    return [find("panel-exemption-lost", product.where, path=product.path("claims"), cites=lost[0].source, **told)]
+    return [
+        find("panel-exemption-lost", product.where, path=product.path("claims"), cites=lost[0].source, **told)
+    ]

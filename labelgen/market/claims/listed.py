@@ -53,7 +53,15 @@ def _of_entry(pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitc
                 told = {"claim": text, "reasons": "; ".join(dict.fromkeys(why)), "law": rule["text"]}
                 yield find("claim-refused.in-list", where, path=path, cites=rule.source, **place, **told)
             elif rule["kind"] in _ABSENCE and (others := _elsewhere(pack, rule, asked, parts)):
-                yield find("claim-in-name.in-list", where, path=path, cites=rule.source, **place, claim=text, ingredients=others)
+                yield find(
+                    "claim-in-name.in-list",
+                    where,
+                    path=path,
+                    cites=rule.source,
+                    **place,
+                    claim=text,
+                    ingredients=others,
+                )
 
 
 def _untrue(pack: Pack, rule: Entry, asked: Asked, entry: StatementEntry, own: tuple[Part, ...], product: Product, kitchen: Kitchen) -> list[str]:

@@ -66,14 +66,16 @@ def _texts(product: Product) -> list[tuple[str, str, str]]:
 def find_unclear(product: Product) -> tuple[Finding, ...]:
     """What is shaped like a claim in the product's texts and is understood by nobody: told of directions, refused in a name."""
     return tuple(
-        unclear(product.where, product.path(_FIELD_OF[place.partition(" (")[0]]), f"{product.key}: the {place}", text, place.partition(" (")[0] not in _DIRECTIONS)
-        for said, place, _ in _texts(product) for text in read_text(said).unclear
+        unclear(product.where, product.path(_FIELD_OF[called]), f"{product.key}: the {place}", text, called not in _DIRECTIONS)
+        for said, place, _ in _texts(product) for called in (place.partition(" (")[0],) for text in read_text(said).unclear
     )  # fmt: skip
 
 
 def unclear(where: Where, path: str, owner: str, text: str, blocks: bool = True) -> Finding:
-    """That words are shaped like a claim of absence, of something labelgen does not know. owner: whose words, path: the field."""
-    return find("claim-unclear", where, path=path, severity="block" if blocks else "warn", owner=owner, text=text)
+    """That words are shaped like a claim of absence, of what labelgen does not know. owner: whose words, path: the field."""
+    return find(
+        "claim-unclear", where, path=path, severity="block" if blocks else "warn", owner=owner, text=text
+    )
 
 
 def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], language: str) -> tuple[Claim, ...]:
@@ -117,7 +119,10 @@ def warn_of_names(product: Product, claims: tuple[Claim, ...], stated: tuple[Sta
     """What stands in a name and would be refused as a claim, as warnings. claims: the stated ones, judged."""
     places = {s.text: s.place for s in stated}
     return tuple(
-        find("claim-in-name", product.where, path=product.path(), cites=c.citation, product=product.key, claim=c.asked, place=places[c.asked], reasons=c.remedy)
+        find(
+            "claim-in-name", product.where, path=product.path(), cites=c.citation,
+            product=product.key, claim=c.asked, place=places[c.asked], reasons=c.remedy,
+        )
         for c in claims if not c.allowed
     )  # fmt: skip
 
@@ -134,6 +139,12 @@ def check_wordings(product: Product) -> tuple[Finding, ...]:
             other = {m for m in told if m not in meant}
             if meant and other:
                 others = sorted(m[0].replace("_", " ") for m in other)
-                told = {"product": product.key, "claim": asked, "text": text, "language": language, "others": others}
+                told = {
+                    "product": product.key,
+                    "claim": asked,
+                    "text": text,
+                    "language": language,
+                    "others": others,
+                }
                 found.append(find("claim-wording", product.where, path=product.path("claims"), **told))
     return tuple(found)

@@ -59,7 +59,13 @@ def check_permitted(pack: Pack, product: Product, claim: Claim, place: str) -> t
     if not place or not claim.allowed or _folded(claim.text) == _folded(claim.asked):
         return ()
     rule = pack.entry("claim_terms", "exact_wording")
-    told = {"product": product.key, "claim": claim.asked, "place": place, "law": rule["text"], "words": claim.text}
+    told = {
+        "product": product.key,
+        "claim": claim.asked,
+        "place": place,
+        "law": rule["text"],
+        "words": claim.text,
+    }
     return (find("claim-not-exact", product.where, path=product.path("claims"), cites=rule.source, **told),)
 
 
@@ -81,7 +87,15 @@ def word_claims(claims: Sequence[Claim], pack: Pack, product: Product, language:
         # a claim that stands in a text already lacks only what stands beside it
         if (claim.text and not text) or (claim.companions and not said and not beside):
             told = {"product": product.key, "claim": claim.asked, "language": language}
-            found.append(find("wording-missing.of-claim", product.where, path=product.path("claims"), cites=claim.citation, **told))
+            found.append(
+                find(
+                    "wording-missing.of-claim",
+                    product.where,
+                    path=product.path("claims"),
+                    cites=claim.citation,
+                    **told,
+                )
+            )
             continue
         worded.append(replace(claim, text=claim.text and text, companions=beside))
     return tuple(worded), tuple(found)

@@ -22,8 +22,9 @@ def check_alternatives(pack: Pack, parts: Sequence[Part], finished: float, produ
     rule = pack.find("statement", "alternatives")
     if rule is None:
         return ()
+    about = {"path": product.path(), "cites": rule.source}
     return tuple(
-        find("alternatives", product.where, path=product.path(), cites=rule.source, product=product.key, name=part.name, law=rule["text"])
+        find("alternatives", product.where, **about, product=product.key, name=part.name, law=rule["text"])
         for whole in parts for part in _every(whole) if _EITHER.search(part.name) and not _lawful(rule, part, whole, parts, finished)
     )  # fmt: skip
 

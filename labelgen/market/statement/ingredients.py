@@ -193,10 +193,23 @@ def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Fin
     numbers = dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
     if not numbers:
         return []
-    said = [f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n for n in numbers]
+    said = [
+        f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n
+        for n in numbers
+    ]
     # a code with an E before it is understood; a number where names are wanted is not
     wording = "additive-number.code" if rule["unit"] == "code" else "additive-number"
-    return [find(wording, product.where, path=product.path(), cites=rule.source, product=product.key, numbers=said, law=rule["text"])]
+    return [
+        find(
+            wording,
+            product.where,
+            path=product.path(),
+            cites=rule.source,
+            product=product.key,
+            numbers=said,
+            law=rule["text"],
+        )
+    ]
 
 
 def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product):
@@ -208,9 +221,20 @@ def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Pro
         shown = ingredient.print_name.casefold()
         hidden = [n for n in _leaf_names(own_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
         if hidden:
-            told = {"product": product.key, "ingredient": ingredient.name, "text": ingredient.print_name, "hidden": hidden}
+            told = {
+                "product": product.key,
+                "ingredient": ingredient.name,
+                "text": ingredient.print_name,
+                "hidden": hidden,
+            }
             source = pack.entry("statement", "heading").source
-            yield find("sub-ingredients-hidden", product.where, path=f"ingredients.{ingredient.name}.print", cites=source, **told)
+            yield find(
+                "sub-ingredients-hidden",
+                product.where,
+                path=f"ingredients.{ingredient.name}.print",
+                cites=source,
+                **told,
+            )
 
 
 def _leaf_names(items: tuple[StatementItem, ...]):

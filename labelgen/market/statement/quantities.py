@@ -58,7 +58,16 @@ def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile,
     if texts:
         told = "; ".join(f"{name} {text}" for name, text in texts.items())
         wording = "quantity-declared" if base < profile.ingoing_g else "quantity-declared.of-ingredients"
-        found.append(find(wording, product.where, path=product.path("quantify"), cites=rule.source, product=product.key, quantities=told))
+        found.append(
+            find(
+                wording,
+                product.where,
+                path=product.path("quantify"),
+                cites=rule.source,
+                product=product.key,
+                quantities=told,
+            )
+        )
     return tuple(replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p for p in parts), tuple(found)
 
 
@@ -77,7 +86,9 @@ def _asked(parts: Sequence[Part], product: Product, source: str) -> tuple[set[st
         names.update(hit)
         if not hit:
             told = {"product": product.key, "word": word, "names": [p.name for p in parts]}
-            found.append(find("quantify-unknown", product.where, path=product.path("quantify"), cites=source, **told))
+            found.append(
+                find("quantify-unknown", product.where, path=product.path("quantify"), cites=source, **told)
+            )
     return names, found
 
 
