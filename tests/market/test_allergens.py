@@ -238,3 +238,15 @@ def test_a_name_inside_another_word_names_nothing():
     """Buckwheat is no wheat, and semolina does not say that it is."""
     got = compare_label("Ingredients: semolina, buckwheat flour", "us", ON, find_allergens("semolina").contains)
     assert [h.allergen for h in got.misnamed] == ["wheat"]
+
+
+@pytest.mark.parametrize("name, statement", [("highly refined soybean oil", "refined soybean oil"), ("refined soybean oil", "highly refined soybean oil")])
+def test_an_exempt_oil_of_one_text_never_hides_that_of_another(name, statement):
+    """A packet that calls its oil highly refined in one place only: 21 USC 321(qq)(2)(A) exempts no other."""
+    hits, may = allergens_of("oil", name, "", statement, None, None)
+    assert declare_allergens("us", ON, hits, may).names == ("Soy",) and len(hits) == 2
+
+
+def test_of_two_texts_for_an_allergen_the_first_is_what_it_rests_on():
+    hits, _ = allergens_of("mix", "buttermilk mix", "", "milk powder, sugar", None, None)
+    assert [(h.allergen, h.words) for h in hits] == [("milk", "milk powder")]
