@@ -59,7 +59,7 @@ def roll_up(kitchen: Kitchen, on: date, unread: tuple[Finding, ...] = ()) -> Rol
 
     resolved = resolve_kitchen(kitchen, _foods_of(kitchen), on)
     profiles, balance = roll_up_kitchen(kitchen, resolved)
-    misread = (*unread, *(replace(f, keys=("handles",)) for f in check_handles(kitchen)))
+    misread = (*unread, *check_handles(kitchen))
     every = (*misread, *(f for r in resolved.values() for f in r.findings), *balance, *same_names(kitchen, profiles))
     return Rolled(kitchen, on, resolved, profiles, tuple(by_danger(every)), misread, unread, stopped_by(kitchen, misread))
 

@@ -2,7 +2,7 @@
 
 import ast
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
@@ -37,13 +37,19 @@ def calls_in(path: Path) -> Iterator[Told]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
     ours = any(isinstance(n, ast.ImportFrom) and n.module == "labelgen.findings" and any(a.name == "find" for a in n.names) for n in ast.walk(tree))
     around = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
+    found, handed = [], frozenset()
     for node in ast.walk(tree):
-        if isinstance(node, ast.Call) and ((ours and getattr(node.func, "id", "") in ("find", "fault")) or getattr(node.func, "attr", "") == "fault"):
+        called = getattr(node.func, "id", "") if isinstance(node, ast.Call) and ours else ""
+        if called in ("find", "fault") or (isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "fault"):
             inside = around[node]
             while not isinstance(inside, (ast.FunctionDef, ast.Module)):
                 inside = around[inside]
-            if getattr(inside, "name", "") != "fault":  # which hands on what it is given
-                yield Told(f"{path.relative_to(ROOT)}:{node.lineno}", texts_of(node.args[0], inside, tree), given_in(node, inside))
+            if getattr(inside, "name", "") == "fault":
+                handed = frozenset(k.arg for k in node.keywords if k.arg)
+            else:
+                found.append((called, Told(f"{path.relative_to(ROOT)}:{node.lineno}", texts_of(node.args[0], inside, tree), given_in(node, inside))))
+    for called, told in found:
+        yield told if called == "find" or told.given is None else replace(told, given=told.given | handed)
 
 
 def texts_of(node, inside, tree) -> frozenset[str] | None:

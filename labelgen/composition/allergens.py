@@ -12,7 +12,8 @@ from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.languages import languages
 from labelgen.composition.text.lexicon import Found, allergens_of_food, find_allergens, fold, spoken, survey
 from labelgen.composition.text.statement import print_statement, read_statement
-from labelgen.errors import Finding
+from labelgen.errors import Finding, Where
+from labelgen.findings import find
 from labelgen.recipe.models import IngredientSpec
 
 
@@ -36,18 +37,36 @@ def is_allergen(code: str) -> bool:
     return code.partition("/")[0] in _groups()
 
 
-def code_fault(code: str) -> str:
-    """What is wrong with an allergen code a maker typed, and what to type; "" if it is a known one.
+def codes_meant(code: str) -> tuple[str, ...] | None:
+    """The codes that a maker most likely meant by one that is none; None if it is a known one.
 
-    >>> code_fault("tree_nut/almond")
-    ''
+    >>> codes_meant("almond"), codes_meant("tree_nut/almond")
+    (('tree_nut/almond',), None)
     """
     group, slash, kind = code.partition("/")
     kinds = _groups()[group]["kinds"] if group in _groups() else "none"
     if group in _groups() and (not slash or (kind and (kinds == "any" or kind in kinds.split()))):
+        return None
+    named = find_allergens((kind or code).replace("_", " ").replace("/", " "), kind="name").contains
+    return tuple(h.allergen for h in named if h.allergen != "wheat" or group != "gluten")
+
+
+def code_fault(code: str) -> str:
+    """What is wrong with an allergen code a maker typed, and what to type; "" if it is a known one."""
+    meant = codes_meant(code)
+    if meant is None:
         return ""
-    meant = [h.allergen for h in find_allergens((kind or code).replace("_", " ").replace("/", " "), kind="name").contains if h.allergen != "wheat" or group != "gluten"]
     return f"{code!r} is no allergen code: write {' or '.join(repr(m) for m in meant) or 'one of ' + ', '.join(_groups())}"
+
+
+def check_codes(codes: Iterable[str], where: Where, path: str, owner: str, keys: tuple = ()) -> list[Finding]:
+    """A danger for each code that is none. owner: whose they are; path, keys: of the field they stand in."""
+    found = []
+    for code in codes:
+        if (meant := codes_meant(code)) is not None:
+            told = {"path": path, "keys": keys, "owner": owner, "code": code}
+            found.append(find("allergen-code", where, meant=meant, **told) if meant else find("allergen-code.unknown", where, known=tuple(_groups()), **told))
+    return found
 
 
 @dataclass(frozen=True)
@@ -220,14 +239,13 @@ def declaration_gaps(spec: IngredientSpec, holds: tuple[AllergenHit, ...]) -> li
         listed = _groups().get(group, {"listed": "nowhere"})["listed"]
         if not hit.words or hit.how == "declaration" or listed == "nowhere" or names(spec.contains, hit.allergen):
             continue
-        sure = listed == "everywhere" and not hit.derived
-        message = f"{spec.name}: its declaration does not name {hit.allergen}, but {hit.because}: correct 'contains:' from the packet or ask the supplier"
-        found.append(Finding("declaration-misses", "danger" if sure else "warn", spec.where, message))
+        severity = "danger" if listed == "everywhere" and not hit.derived else "warn"
+        told = {"ingredient": spec.name, "allergen": hit.allergen, "because": hit.because}
+        found.append(find("declaration-misses", spec.where, path=spec.path("contains"), severity=severity, **told))
     worded = {h.allergen for h in holds if h.words and h.how != "declaration"}
     for code in spec.contains if spec.statement else ():
         if not names(worded, code):
-            message = f"{spec.name}: its declaration names {code}, but no word of 'statement:' does: copy the whole ingredient list from the packet"
-            found.append(Finding("declared-not-found", "note", spec.where, message))
+            found.append(find("declared-not-found", spec.where, path=spec.path("statement"), ingredient=spec.name, allergen=code))
     return found
 
 

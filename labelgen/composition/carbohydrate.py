@@ -10,6 +10,7 @@ from dataclasses import replace
 from labelgen.composition.bounds import AVAILABLE, limits
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.nutrients import POLYOLS
 
 TOTAL = "CHOCDF"
@@ -34,17 +35,21 @@ def settle_carbohydrate(stated: Stated, name: str, usual: str) -> Stated:
     if fibre is None or moved <= limits()["fibre_asked"]["value"]:
         return _as(usual or TOTAL, stated)
     meant = [key for key in (TOTAL, AVAILABLE) if _fits(stated.figures, key)]
-    if len(meant) != 1:
-        return _taken(usual, stated, name, "as in the kitchen's markets") if usual else _with(stated, figure, f"{name}: {_either(stated.figures)}: the kitchen's markets differ in what the word means, and {_told(stated)}")
-    if usual and meant[0] != usual:
-        return _with(stated, figure, f"{name}: {_either(stated.figures)}: in the kitchen's markets the word means carbohydrate {_MEANS[usual]}, but {_told(stated)}")
-    return _taken(meant[0], stated, name, f"as the energy says: {_told(stated)}")
+    told = {"where": figure.where, "path": figure.path, "ingredient": name, "figure": figure.shown, "energy": _told(stated)}
+    if len(meant) == 1 and usual in ("", meant[0]):
+        taken = find("carbohydrate-meaning.by-energy", meaning=_WORDS[meant[0]], fibre=_MEANS[meant[0]], **told)
+        return _told_of(_as(meant[0], stated), taken)
+    if len(meant) != 1 and usual:
+        return _told_of(_as(usual, stated), find("carbohydrate-meaning.by-market", meaning=_WORDS[usual], fibre=_MEANS[usual], **told))
+    text, total = figure.shown.split(" ", 1)[1], figure.value + fibre.value
+    either = {"beside": fibre.shown, "in_all": total, "without": max(0.0, figure.value - fibre.value), "text": text}
+    if usual:
+        return _told_of(stated, find("carbohydrate-meaning", fibre=_MEANS[usual], **either, **told))
+    return _told_of(stated, find("carbohydrate-meaning.markets-differ", **either, **told))
 
 
-def _taken(key: str, stated: Stated, name: str, why: str) -> Stated:
-    figure = stated.figures[TOTAL]
-    told = Finding("carbohydrate-meaning", "note", figure.where, f"{name}: {figure.shown} is taken as {_WORDS[key]}, {_MEANS[key]}, {why}")
-    return replace(_as(key, stated), findings=(*stated.findings, told))
+def _told_of(stated: Stated, finding: Finding) -> Stated:
+    return replace(stated, findings=(*stated.findings, finding))
 
 
 def _as(key: str, stated: Stated) -> Stated:
@@ -52,19 +57,6 @@ def _as(key: str, stated: Stated) -> Stated:
         return stated
     return replace(stated, figures={AVAILABLE if k == TOTAL else k: f for k, f in stated.figures.items()})
 
-
-def _with(stated: Stated, figure: Figure, said: str) -> Stated:
-    text = figure.shown.split(" ", 1)[1]
-    typed = " or ".join(f"'{_WORDS[key]}: {text}'" for key in (AVAILABLE, TOTAL))
-    return replace(stated, findings=(*stated.findings, Finding("carbohydrate-meaning", "block", figure.where, f"{said}: look at the sheet and write {typed}")))
-
-
-def _either(figures: Mapping[str, Figure]) -> str:
-    carbohydrate, fibre = figures[TOTAL], figures["FIBTG"]
-    return (
-        f"{carbohydrate.shown} beside {fibre.shown} may be without the fibre ({carbohydrate.value + fibre.value:.4g} g in all)"
-        f" or with it ({max(0.0, carbohydrate.value - fibre.value):.4g} g without)"
-    )
 
 
 def _told(stated: Stated) -> str:

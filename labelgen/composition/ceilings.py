@@ -18,6 +18,7 @@ from labelgen.composition.bounds import limits
 from labelgen.composition.dataset import Highest, open_dataset
 from labelgen.composition.records import Figure, Stated
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.nutrients import UNITS
 
 #: Grams of a unit; energy stays as it is.
@@ -79,20 +80,27 @@ def check_ceilings(stated: Stated, name: str, names: Iterable[str] = (), group: 
         if limit and least > limit.most:
             found.append(_impossible(stated, key, figure, limit, name))
         elif not (limit and _named(key, names)) and (highest := _unusual(key, least, group)):
-            given = figure.value * 100 / stated.grams[1]
-            said = f"the highest of {highest.count:,} foods {f'of group {highest.group!r} ' if highest.group else ''}in the table is {amount(key, highest.most)} ({highest.food})"
             slip = _slip(stated, key, figure, highest.most)
-            found.append(Finding("figure-unusual", "warn", figure.where, f"{name}: {figure.shown} in {stated.grams[1]:g} g is {amount(key, given)} per 100 g, which is very unusual: {said}{slip or ': compare it with the packet'}"))
+            among = {"count": highest.count, "group": highest.group, "most": amount(key, highest.most), "food": highest.food, "slip": slip}
+            alone, in_group = ("figure-unusual.slip", "figure-unusual.slip-in-group") if slip else ("figure-unusual", "figure-unusual.in-group")
+            wording = in_group if highest.group else alone
+            found.append(find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **among))
     return found
 
 
+def _given(stated: Stated, key: str, figure: Figure, name: str) -> dict[str, object]:
+    return {"ingredient": name, "figure": figure.shown, "grams": stated.grams[1], "given": amount(key, figure.value * 100 / stated.grams[1])}
+
+
 def _impossible(stated: Stated, key: str, figure: Figure, limit: Ceiling, name: str) -> Finding:
-    given = figure.value * 100 / stated.grams[1]
     richest = _richest(key)
-    slip = _slip(stated, key, figure, richest.most if richest else limit.most) or ": check the figure, its unit and the amount of food it is given for."
+    slip = _slip(stated, key, figure, richest.most if richest else limit.most)
     rows = [s for s in _substances().get(key, []) if s.words]
-    named = f" If it is a pure substance or a premix, say so in its 'print:', for example {rows[0].name!r}" if rows and given <= max(s.most for s in rows) / _GRAMS[UNITS[key]] else ""
-    return Finding("figure-impossible", "block", figure.where, f"{name}: {figure.shown} in {stated.grams[1]:g} g is {amount(key, given)} per 100 g, more than there can be: {limit.because}{slip}{named}")
+    pure = rows and figure.value * 100 / stated.grams[1] <= max(s.most for s in rows) / _GRAMS[UNITS[key]]
+    alone, or_pure = ("figure-impossible.slip", "figure-impossible.slip-or-pure") if slip else ("figure-impossible", "figure-impossible.pure")
+    wording = or_pure if pure else alone
+    told = {"because": limit.because, "slip": slip, "example": rows[0].name if rows else ""}
+    return find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **told)
 
 
 def _slip(stated: Stated, key: str, figure: Figure, usual: float) -> str:
@@ -100,12 +108,12 @@ def _slip(stated: Stated, key: str, figure: Figure, usual: float) -> str:
     given = figure.value * 100 / stated.grams[1]
     unit = _UNIT.search(figure.shown.lower())
     if key == "ENERC":
-        return ": kJ typed as kcal?" if given / limits()["kilojoules"]["value"] <= usual else ""
+        return "kJ typed as kcal" if given / limits()["kilojoules"]["value"] <= usual else ""
     if stated.grams[1] < 100 and figure.value <= usual:
-        return f": a figure for 100 g typed for {stated.grams[1]:g} g?"
+        return f"a figure for 100 g typed for {stated.grams[1]:g} g"
     if unit and unit[1] in _SMALLER and given / 1000 <= usual:
-        return f": {_SMALLER[unit[1]]} typed as {unit[1]}?"
-    return ": mg/kg typed as mg per 100 g?" if stated.grams[1] == 100 and given / 10 <= usual else ""
+        return f"{_SMALLER[unit[1]]} typed as {unit[1]}"
+    return "mg/kg typed as mg per 100 g" if stated.grams[1] == 100 and given / 10 <= usual else ""
 
 
 def _unusual(key: str, given: float, group: str) -> Highest | None:

@@ -9,7 +9,8 @@ from labelgen.composition.bounds import limits
 from labelgen.composition.carbohydrate import is_plain, settle_carbohydrate
 from labelgen.composition.portions import grams_in
 from labelgen.composition.records import Figure, Portion, Stated
-from labelgen.errors import Finding, UnitError
+from labelgen.errors import UnitError
+from labelgen.findings import find
 from labelgen.nutrients import COMPOUNDS, UNITS
 from labelgen.quantity import read_number
 from labelgen.recipe.models import IngredientSpec, Printed
@@ -109,29 +110,30 @@ def read_printed(printed: Printed, key: str, grams: float = 0.0) -> tuple[float,
     return low / times, value / times, high / times
 
 
-def read_sheet(spec: IngredientSpec, portions: Sequence[Portion] = (), country: str = "us", carbohydrate: str = "CHOCDF") -> Stated:
+def read_sheet(spec: IngredientSpec, portions: Sequence[Portion] = (), country: str = "us", carbohydrate: str = "CHOCDF", section: str = "ingredients") -> Stated:
     """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them.
 
     portions: what measures of the food weigh, for figures per 100 ml or per cup. carbohydrate: what the word alone means in the
-    kitchen's markets, CHOCDF (fibre in it) or CHOAVLDF (without); "" where they differ.
+    kitchen's markets, CHOCDF (fibre in it) or CHOAVLDF (without); "" where they differ. section: where the entry stands.
     """
-    source = spec.source or "supplier's figures"
+    source, here = spec.source or "supplier's figures", f"{section}.{spec.name}"
     try:
         grams = 100.0 if spec.per is None else grams_in(spec.per, portions, spec.name, country)
     except UnitError as error:
-        return Stated(findings=(Finding("per-not-mass", "block", spec.where, f"{spec.name}: per: {error}"),))
+        return Stated(findings=(find("per-not-mass", spec.where, path=f"{here}.per", ingredient=spec.name, reason=str(error)),))
     figures, found = {}, []
     for key, printed in spec.nutrients.items():
+        path = f"{here}.nutrients.{printed.name}"
         try:
-            figures[key] = _figure(printed, key, grams)
+            figures[key] = _figure(printed, key, grams, path)
         except UnitError as error:
-            found.append(Finding("figure", "block", printed.where, f"{spec.name}: {printed.name}: {error}"))
+            found.append(find("figure", printed.where, path=path, ingredient=spec.name, field=printed.name, reason=str(error)))
     stated = Stated(figures, (grams, grams, grams), source, tuple(found))
     word = spec.nutrients.get("CHOCDF")
     return settle_carbohydrate(stated, spec.name, carbohydrate) if word and is_plain(word.name) else stated
 
 
-def _figure(printed: Printed, key: str, grams: float) -> Figure:
+def _figure(printed: Printed, key: str, grams: float, path: str) -> Figure:
     low, value, high = read_printed(printed, key, grams)
     digit = half_digit(printed.text)
     if digit and low == value == high:
@@ -139,7 +141,7 @@ def _figure(printed: Printed, key: str, grams: float) -> Figure:
         digit = digit * value / number if number else digit * _zero_unit(printed, key)
     else:
         digit = 0.0
-    return Figure(low, value, high, f"{printed.name} {printed.text}", printed.where, digit)
+    return Figure(low, value, high, f"{printed.name} {printed.text}", printed.where, digit, path)
 
 
 def _zero_unit(printed: Printed, key: str) -> float:

@@ -10,6 +10,7 @@ from labelgen.composition.bounds import AVAILABLE, MACROS, PARTS, PROXIMATES, Cl
 from labelgen.composition.figures import read_figure
 from labelgen.composition.records import Composition, Figure, Stated
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.nutrients import INDEX, KEYS, NUTRIENTS, POLYOLS, UNITS
 
 #: A scaled part that moves by less than this is not worth telling [relative].
@@ -33,7 +34,8 @@ def lay_over(base: Composition, stated: Stated, name: str) -> tuple[Composition,
     made, scaled = _merge(base, own, stated.source)
     fill_available(made.low, made.value, made.high, AVAILABLE in stated.figures)
     if scaled:
-        found.append(Finding("parts-scaled", "note", next(iter(stated.figures.values())).where, f"{name}: {', '.join(scaled)} kept {'its' if len(scaled) == 1 else 'their'} share of the totals stated: state {'it' if len(scaled) == 1 else 'them'} too if the packet does"))
+        first = next(iter(stated.figures.values()))
+        found.append(find("parts-scaled", first.where, path=first.path.rpartition(".")[0], ingredient=name, nutrients=scaled))
     if not any(c.sure for c in clashes):
         found += _against_base(made, stated, name)
     return made, tuple(found)
@@ -78,8 +80,8 @@ def find_disagreements(composition: Composition, panel: Stated, sheet: Stated, n
         low, _, high = composition.get(key)
         least, most = (figure.low - figure.digit) * 100 / sheet.grams[1], (figure.high + figure.digit) * 100 / sheet.grams[1]
         if key in panel.figures and (least > high + _DUST or most < low - _DUST):
-            unit = UNITS[key].replace("ug", "mcg")
-            found.append(Finding("sources-disagree", "warn", figure.where, f"{name}: {figure.shown} in {_mass(sheet)} does not go with {panel.figures[key].shown} in {_mass(panel)} on the panel, which means {low:.1f} to {high:.1f} {unit} per 100 g: the sheet's figure is taken; ask the supplier which is right"))
+            panels = {"of_panel": panel.figures[key].shown, "in_panel": panel.grams[1], "least": low, "most": high, "unit": UNITS[key].replace("ug", "mcg")}
+            found.append(find("sources-disagree", figure.where, path=figure.path, ingredient=name, figure=figure.shown, grams=sheet.grams[1], **panels))
     return found
 
 
@@ -173,10 +175,12 @@ def _against_base(made: Composition, stated: Stated, name: str) -> list[Finding]
     for key, figure in stated.figures.items():
         i, whole = INDEX[key], PARTS.get(key)
         digit = figure.digit * 100 / stated.grams[1]
+        told = {"path": figure.path, "ingredient": name, "figure": figure.shown, "grams": stated.grams[1]}
         if UNITS[key] == "g" and made.low[i] - digit > 100 + limits()["sum_slack"]["value"]:
-            found.append(Finding("figure-impossible", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is {made.low[i]:.1f} g per 100 g, more than there is: check the figure or its basis"))
+            found.append(find("figure-impossible.above-100-g", figure.where, given=float(made.low[i]), **told))
         elif whole and whole not in stated.figures and made.low[i] - digit > made.high[INDEX[whole]] + limits()["difference_slack"]["value"]:
-            found.append(Finding("part-exceeds-whole", "block", figure.where, f"{name}: {figure.shown} in {_mass(stated)} is more than the {_NAMES[whole]} of {made.value[INDEX[whole]]:.1f} g per 100 g in {made.source[INDEX[whole]]}: state {_NAMES[whole]} too, or correct the figure"))
+            below = {"whole": _NAMES[whole], "most": float(made.value[INDEX[whole]]), "source": made.source[INDEX[whole]]}
+            found.append(find("part-exceeds-whole.of-food", figure.where, **below, **told))
     return found
 
 
@@ -192,18 +196,19 @@ def _shown(key: str, stated: Stated, base: Composition) -> str:
 def _finding(clash: Clash, stated: Stated, base: Composition, name: str) -> Finding:
     shown = [_shown(k, stated, base) for k in clash.keys]
     first = next(stated.figures[k] for k in clash.keys if k in stated.figures)
-    mass = _mass(stated)
+    told = {"where": first.where, "path": first.path, "ingredient": name, "grams": stated.grams[1]}
+    severity = "block" if clash.sure else "warn"
     if clash.code == "part-exceeds-whole":
-        said = part_exceeds(shown[0], shown[1], mass, clash.sure)
-    elif clash.code == "parts-exceed-whole":
-        said = f"{_listed(shown[:-1])} together are more than {shown[-1]}, of which they are parts, in {mass}: compare them with the packet"
-    elif clash.code == "parts-exceed-food":
-        said = f"{_listed(shown)} together weigh more than the {mass} they are said to be in: compare the figures and the amount they are given for with the packet"
-    else:
-        side = "at least" if clash.at > first.high else "at most"
-        cause = "fibre, sugar alcohols, allulose" if clash.at > first.high else "fibre, alcohol"
-        said = f"{shown[0]} does not go with {_listed(shown[1:])} in {mass}: these give {side} {clash.at:.0f} kcal" + (" by any method: one of the figures is wrong: compare them with the packet" if clash.sure else f" by the general factors: compare the figures with the packet; if they stand there so, state what explains it ({cause})")
-    return Finding(clash.code, "block" if clash.sure else "warn", first.where, f"{name}: {said}")
+        return find("part-exceeds-whole" if clash.sure else "part-exceeds-whole.by-difference", part=shown[0], whole=shown[1], **told)
+    if clash.code == "parts-exceed-whole":
+        return find("parts-exceed-whole", severity=severity, parts=_listed(shown[:-1]), whole=shown[-1], **told)
+    if clash.code == "parts-exceed-food":
+        return find("parts-exceed-food", severity=severity, parts=_listed(shown), **told)
+    above = clash.at > first.high
+    energy = {"energy": shown[0], "others": _listed(shown[1:]), "side": "at least" if above else "at most", "kcal": float(clash.at)}
+    if clash.sure:
+        return find("energy-impossible", **energy, **told)
+    return find("energy-unlikely" if above else "energy-unlikely.too-much", **energy, **told)
 
 
 def part_exceeds(part: str, whole: str, mass: str, sure: bool) -> str:

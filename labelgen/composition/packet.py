@@ -87,7 +87,7 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
                 found.append(find("panel-twice", printed.where, **_of(name, printed.name), **told))
                 continue
             value = min(max(value, low), high)
-        figures[key] = Figure(low, value, high, f"{printed.name} {printed.text}", printed.where)
+        figures[key] = Figure(low, value, high, f"{printed.name} {printed.text}", printed.where, path=f"ingredients.{name}.panel.{printed.name}")
         if row is not None and row.get("less") and key == row["tag"]:
             off[key] = row["less"]
     for key, parts in off.items():

@@ -35,7 +35,7 @@ def food_of(pin: PinnedFood) -> Food:
     stand in its findings. Raises CompositionError for a figure that cannot be read."""
     release = f"{pin.database}{', ' + pin.kind if pin.kind else ''}{' of ' + pin.published if pin.published else ''}, fetched {pin.fetched}"
     portions = tuple(read_portions(pin.weighs, release))
-    stated = read_sheet(IngredientSpec(name=pin.id, per=pin.per, nutrients=pin.nutrients, source=release, where=pin.where), portions)
+    stated = read_sheet(IngredientSpec(name=pin.id, per=pin.per, nutrients=pin.nutrients, source=release, where=pin.where), portions, section="foods")
     if stated.findings:
         raise CompositionError("; ".join(f"{f.where}: {f.message}" for f in stated.findings))
     value, low, high = np.full(len(KEYS), np.nan), np.zeros(len(KEYS)), np.full(len(KEYS), np.nan)

@@ -42,7 +42,7 @@ class Composition:
 class Figure:
     """One stated amount in the key's own unit: the truth lies in low..high. shown: as its supplier wrote it,
     with its name ("saturated fat 7 g"). where: its place. digit: half of the last digit of a figure taken as exact, by which
-    it may still be off when it is held against others."""
+    it may still be off when it is held against others. path: the field it is typed in, ``ingredients.butter.panel.fat``."""
 
     low: float
     value: float
@@ -50,6 +50,7 @@ class Figure:
     shown: str
     where: Where
     digit: float = 0.0
+    path: str = ""
 
 
 @dataclass(frozen=True)

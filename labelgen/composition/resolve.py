@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from labelgen.composition.allergens import allergens_of, code_fault, declaration_gaps, sayings_of, spoken_key
+from labelgen.composition.allergens import allergens_of, check_codes, declaration_gaps, sayings_of, spoken_key
 from labelgen.composition.bounds import limits
 from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.dataset import Dataset
@@ -16,17 +16,18 @@ from labelgen.composition.packet import carbohydrate_of, read_panel
 from labelgen.composition.portions import portions_of
 from labelgen.composition.records import Composition, ResolvedIngredient
 from labelgen.composition.text.lexicon import survey
-from labelgen.composition.text.statement import check_brackets, read_statement
+from labelgen.composition.text.statement import bracket_depth, read_statement
 from labelgen.composition.text.understood import NOT_READ, READ
 from labelgen.composition.wordings import key_gaps, wording_gaps
 from labelgen.errors import CompositionError, Finding, UnitError
+from labelgen.findings import find
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
 
 def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
     """Faults in the allergens the kitchen says it handles."""
     where = kitchen.places.get("handles", kitchen.where)
-    return tuple(Finding("allergen-code", "danger", where, f"handles: {w}") for c in kitchen.handles if (w := code_fault(c)))
+    return tuple(check_codes(kitchen.handles, where, "kitchen.handles", "handles", ("handles",)))
 
 
 def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, on: date) -> dict[str, ResolvedIngredient]:
@@ -45,8 +46,8 @@ def resolve_ingredient(
     label's date, by whose rules the panel is read. carbohydrate: as in ``read_sheet``."""
     findings: list[Finding] = []
 
-    def fault(code: str, message: str, severity: str = "block") -> None:
-        findings.append(Finding(code, severity, spec.where, f"{spec.name}: {message}"))
+    def fault(key: str, field: str, **told) -> None:
+        findings.append(find(key, spec.where, path=spec.path(field), ingredient=spec.name, **told))
 
     food = None
     composition, source = Composition.unknown(), ""
@@ -56,7 +57,7 @@ def resolve_ingredient(
             composition, source = food.composition, f"{food.release} {food.id}"
             findings += food.findings
         except CompositionError as error:
-            fault("food-unknown", str(error))
+            fault("food-unknown", "food", reason=str(error))
     portions = portions_of(spec, food)
     printed = spec.print_name or spoken_key(spec.name)
     panel = read_panel(spec.name, spec.panel, on, portions, country) if spec.panel else None
@@ -73,28 +74,25 @@ def resolve_ingredient(
         try:
             composition = state_added_sugars(composition, spec.added_sugars)
         except UnitError as error:
-            fault("figure", f"added_sugars: {error}")
+            fault("figure", "added_sugars", field="added_sugars", reason=str(error))
         if (added := composition.get("SUGAD")[0]) > (sugars := composition.get("SUGAR")[2]) + limits()["difference_slack"]["value"]:
-            fault("part-exceeds-whole", f"added_sugars: {spec.added_sugars} is {added:.4g} g per 100 g, more than the {sugars:.4g} g of sugars there are: check the figure, which is per 100 g")
+            fault("part-exceeds-whole.added-sugars", "added_sugars", text=spec.added_sugars, added=float(added), sugars=float(sugars))
     if not (spec.food or spec.panel or spec.nutrients):
-        fault("no-composition", f"nothing says what it contains: add 'food: usda/...' (labelgen foods search \"{spec.name}\") or the packet's panel")
+        fault("no-composition", "food")
     statement = spec.statement or (food.packet if food else "")
     reading = survey(statement).reading if statement and spec.contains is None else None
     disclosed = (bool(statement) and (reading is None or reading.verdict != NOT_READ)) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
     if reading is not None and reading.verdict != READ:
-        lost = reading.verdict == NOT_READ
-        fault("statement-not-read" if lost else "statement-read-in-part",
-              f"its 'statement:' is {reading.told}: translate it, or write what the packet declares into 'contains:' and 'may_contain:' ('contains: []' if it declares none)",
-              "danger" if lost else "warn")
+        fault("statement-not-read" if reading.verdict == NOT_READ else "statement-read-in-part", "statement", reading=reading.told)
     elif not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
-        fault("make-up-unknown", "neither sub-ingredients nor an allergen declaration is given: copy the packet's ingredient list into 'statement:' and what it declares into 'contains:' ('contains: []' if it declares none)", "warn" if food else "danger")
+        fault("make-up-unknown.of-food" if food else "make-up-unknown", "statement")
     holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food, sayings_of(spec))
-    for code in (*(spec.contains or ()), *(spec.may_contain or ())):
-        if wrong := code_fault(code):
-            fault("allergen-code", wrong, "danger")
+    findings += check_codes(spec.contains or (), spec.where, spec.path("contains"), spec.name)
+    findings += check_codes(spec.may_contain or (), spec.where, spec.path("may_contain"), spec.name)
     findings += [*declaration_gaps(spec, holds), *wording_gaps(spec), *key_gaps(spec, food.name if food else "", holds)]
-    findings += [replace(f, said=f"{spec.name}: {f.said}") for f in check_brackets(spec.statement, spec.where)]
+    if depth := bracket_depth(spec.statement):
+        fault("statement-brackets" if depth > 0 else "statement-brackets.closed", "statement", count=depth)
     return ResolvedIngredient(
         contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=printed, composition=composition, portions=portions,
         food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,

@@ -13,6 +13,7 @@ from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.languages import languages
 from labelgen.composition.text.lexicon import spoken, survey
 from labelgen.errors import Finding
+from labelgen.findings import find
 from labelgen.recipe.models import IngredientSpec
 
 _FIELDS = {"print_name": ("name", "print"), "statement": ("statement", "statement")}
@@ -34,12 +35,10 @@ def wording_gaps(spec: IngredientSpec) -> list[Finding]:
         for said, others, one, other in ((there, first, language, known), (here, there, known, language)):
             for hit, severity in unmatched(said, others):
                 settled = hit.derived or names(spec.contains or (), hit.allergen)
-                warns = "warns of" if hit.how == "declaration" and severity == "warn" else "names"
-                message = (
-                    f"{spec.name}: {wording} {warns} {spoken(hit.allergen)} under '{one}:' (\"{hit.words}\") and not under '{other}:', so one of "
-                    f"the two is wrong: copy both from the packet, and write the allergen's own word in both"
-                )
-                found.append(Finding("languages-differ", "warn" if settled else severity, spec.where, message))
+                key = "languages-differ.warned" if hit.how == "declaration" and severity == "warn" else "languages-differ"
+                told = {"ingredient": spec.name, "wording": wording, "allergen": spoken(hit.allergen), "one": one, "other": other, "words": hit.words}
+                path = spec.path(_FIELDS[fields[0]][1])
+                found.append(find(key, spec.where, path=path, severity="warn" if settled else severity, **told))
     return list(dict.fromkeys(found))
 
 
@@ -74,5 +73,4 @@ def key_gaps(spec: IngredientSpec, food_name: str, holds: Iterable[AllergenHit])
     if not codes:
         return []
     said = " and ".join(spoken(c) for c in codes)
-    message = f"the key {spec.name!r} sounds like {said}, and neither 'print:' nor 'contains:' names it: compare the packet, and give the ingredient another key if it holds none"
-    return [Finding("key-sounds-like", "warn", spec.where, message)]
+    return [find("key-sounds-like", spec.where, path=spec.path("contains"), ingredient=spec.name, allergens=said)]

@@ -14,8 +14,7 @@ from hypothesis import strategies as st
 
 from labelgen.composition.records import StatementItem
 from labelgen.composition.text.lexicon import survey
-from labelgen.composition.text.statement import check_brackets, print_statement, read_statement
-from labelgen.errors import Where
+from labelgen.composition.text.statement import bracket_depth, print_statement, read_statement
 from tests.allergens.test_foods_and_texts import rows
 
 
@@ -98,15 +97,9 @@ def test_declarations_and_warnings_are_no_items():
     assert {"tree_nut", "wheat"} <= {h.allergen for h in s.may_contain}
 
 
-@pytest.mark.parametrize("text, said", [("flour (wheat, salt", "open"), ("flour wheat), salt", "never opened")])
-def test_unbalanced_brackets_are_reported_and_read(text, said):
-    assert read_statement(text).items
-    (finding,) = check_brackets(text, Where("bag.yaml", 3))
-    assert finding.severity == "warn" and said in finding.message and str(finding.where) == "bag.yaml:3"
-
-
-def test_balanced_brackets_give_no_finding():
-    assert check_brackets("flour (wheat [hard]), salt", Where("bag.yaml")) == ()
+@pytest.mark.parametrize("text, depth", [("flour (wheat, salt", 1), ("flour ([wheat, salt", 2), ("flour wheat), salt", -1), ("flour (wheat [hard]), salt", 0)])
+def test_brackets_are_counted_and_the_text_is_read_all_the_same(text, depth):
+    assert read_statement(text).items and bracket_depth(text) == depth
 
 
 def test_printing():

@@ -2,8 +2,8 @@
 
 ``read_statement`` takes what stands on a bag or a specification sheet: nested brackets of any kind, function
 classes, additive numbers, percentages, "contains 2% or less of", headings, footnote marks, declarations and
-warnings. It never fails: what cannot be understood stays as a name, and ``check_brackets`` says where
-brackets do not close.
+warnings. It never fails: what cannot be understood stays as a name, and ``bracket_depth`` says whether
+brackets close.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from labelgen.composition.records import StatementItem, SupplierStatement
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.clauses import CONTAINS, LIST, MAY, read_clauses
 from labelgen.composition.text.lexicon import one_item_a_line, survey, tidy
-from labelgen.errors import Finding, Where
+
 
 _OPEN, _CLOSE = "([{", ")]}"
 _MARKS = re.compile(r"[*†‡§°^#~®™©•·▪●◦‣■\u00b9\u00b2\u00b3]+")
@@ -89,18 +89,18 @@ def _read_items(text: str) -> tuple[StatementItem, ...]:
     return tuple(_items(_balanced(body)))
 
 
-def check_brackets(text: str, where: Where) -> tuple[Finding, ...]:
-    """A ``warn`` finding when the brackets of a statement do not pair up; the statement is read all the same."""
+def bracket_depth(text: str) -> int:
+    """How many brackets of a statement stay open; -1 where one closes that was never opened, 0 where all pair up.
+
+    >>> bracket_depth("flour (wheat [hard]), salt"), bracket_depth("flour (wheat"), bracket_depth("flour) (wheat")
+    (0, 1, -1)
+    """
     depth = 0
     for c in text:
         depth += (c in _OPEN) - (c in _CLOSE)
         if depth < 0:
             break
-    if depth == 0:
-        return ()
-    what = "closes a bracket that was never opened" if depth < 0 else f"leaves {depth} bracket(s) open"
-    return (Finding("statement-brackets", "warn", where,
-                    f"the ingredient statement {what}; compare it with the supplier's text and add or remove the bracket"),)
+    return depth
 
 
 def print_statement(items: tuple[StatementItem, ...], style: str = "nested") -> str:
