@@ -2,7 +2,9 @@
 
 import pytest
 
-from labelgen.composition.allergens import allergen_words, allergens_of, code_fault, is_allergen, is_listed, names, printed_name, told_once
+from labelgen.composition.allergens import allergen_words, allergens_of, code_fault, declaration_gaps, is_allergen, is_listed, names, printed_name, told_once
+from labelgen.errors import Where
+from labelgen.recipe.models import IngredientSpec
 
 
 @pytest.mark.parametrize("code, known", [
@@ -80,3 +82,11 @@ def test_a_list_of_the_packet_settles_what_a_food_is_usually_made_of():
     asked = {h.allergen for h in allergens_of("spread", "spread", "Margarine, regular, hard", "", None, None)[1]}
     assert asked and not allergens_of("spread", "spread", "Margarine, regular, hard", "sunflower oil, water", None, None)[1]
     assert not allergens_of("spread", "spread", "Margarine, regular, hard", "", [], None)[1]
+
+
+@pytest.mark.parametrize("words, code, severity", [("soy lecithin", "soy", "danger"), ("celery salt", "celery", "warn"), ("refined soybean oil", "soy", "warn")])
+def test_what_a_declaration_leaves_out_is_told_at_its_place(words, code, severity):
+    """Every market lists soy, some list celery, and some exempt a refined oil."""
+    spec = IngredientSpec(name="mix", statement=words, contains=(), where=Where("ingredients/all.yaml", 3))
+    (found,) = declaration_gaps(spec, allergens_of("mix", "", "", words, (), None)[0])
+    assert (found.code, found.severity, found.where) == ("declaration-misses", severity, spec.where) and code in found.message
