@@ -12,6 +12,7 @@ from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import DRAFT, Finding, by_danger
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
+from labelgen.order import Order
 from labelgen.recipe.models import Kitchen, Product
 
 if TYPE_CHECKING:
@@ -86,15 +87,15 @@ def _foods_of(kitchen: Kitchen):
     return WithPins(open_dataset(), kitchen.foods)
 
 
-def declare_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None) -> Declaration:
+def declare_product(rolled: Rolled, key: str, order: Order) -> Declaration:
     """The declaration of one product, or of a box of several. Its findings include every fault of the kitchen's files
     that stops its label."""
     from labelgen.market.declare import declare
 
-    rolled = as_of(rolled, on)
+    rolled = as_of(rolled, order.on)
     if key in rolled.kitchen.boxes:
-        return _declare_box(rolled, key, market, on, lot, made_on)
-    declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, market, on, lot, made_on)
+        return _declare_box(rolled, key, order)
+    declaration = declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, order)
     return _stopped(rolled, key, declaration)
 
 
@@ -123,7 +124,7 @@ def where_of(rolled: Rolled, key: str):
     return (rolled.kitchen.products.get(key) or rolled.kitchen.boxes[key]).where
 
 
-def _declare_box(rolled: Rolled, key: str, market: str, on, lot: str, made_on) -> Declaration:
+def _declare_box(rolled: Rolled, key: str, order: Order) -> Declaration:
     """Each product is declared as a pack of what the box holds of it, so that its servings are those of the box."""
     from labelgen.market.box import Held, declare_box, named_by
     from labelgen.market.dates import days_kept
@@ -131,8 +132,8 @@ def _declare_box(rolled: Rolled, key: str, market: str, on, lot: str, made_on) -
     box, held = rolled.kitchen.boxes[key], []
     for name, count in box.holds.items():
         inside = _as_held(rolled, named_by(box, rolled.kitchen.products[name]), count)
-        declaration = declare_product(inside, name, market, on, lot, made_on)
-        keeps = days_kept(rolled.kitchen.products[name].shelf_life, made_on)
+        declaration = declare_product(inside, name, order)
+        keeps = days_kept(rolled.kitchen.products[name].shelf_life, order.made_on)
         held.append(Held(declaration, count, inside.profiles[name].pack.grams, keeps))
     return _stopped(rolled, key, declare_box(box, held, rolled.kitchen))
 
@@ -207,27 +208,25 @@ def lost_in_codes(rolled: Rolled, key: str, market: str, on, output: str, contai
     return lost(known_of_product(rolled, key, Pack(market, on)), in_codes(contains, may, unknown, untold), output, where_of(rolled, key))
 
 
-def make_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, stock: str = "", label_size: str = "") -> tuple[bytes | None, tuple[Finding, ...]]:
+def make_label(rolled: Rolled, key: str, order: Order) -> tuple[bytes | None, tuple[Finding, ...]]:
     """(PDF bytes, findings) of one product's label, a page for each of its faces. No PDF when a finding blocks it,
     anything it is made with is at fault, it does not fit the stock, or it does not read back."""
-    from labelgen.layout.sheets import Job
-
-    made = draw_product(rolled, key, market, on, lot, made_on, Job(stock, label_size))
+    made = draw_product(rolled, key, order)
     return made.label, made.findings
 
 
-def print_label(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
-    """One product's label and the pages it is printed on, as a ``Job`` says."""
+def print_label(rolled: Rolled, key: str, order: Order) -> Printed:
+    """One product's label and the pages it is printed on, as its order's job says."""
     from labelgen.layout.sheets import copies_of
 
-    made = draw_product(rolled, key, market, on, lot, made_on, job)
+    made, job = draw_product(rolled, key, order), order.job
     if made.label is None or not job.on_sheets:
         return made
     pdf, faults = print_sheets(made.stock, [(made.faces, copies_of(job, made.stock, len(made.faces)))], job)
     return replace(made, label=made.label if pdf else None, pdf=pdf, findings=(*made.findings, *faults))
 
 
-def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_on=None, job=None) -> Printed:
+def draw_product(rolled: Rolled, key: str, order: Order) -> Printed:
     """One product's label, drawn, read back by two readers and held against what was declared."""
     from labelgen.errors import LayoutError
     from labelgen.law.pack import Pack
@@ -238,12 +237,12 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     from labelgen.pdf.complete import check_complete
     from labelgen.pdf.draw import draw_pages
 
-    declaration = declare_product(rolled, key, market, on, lot, made_on)
+    declaration = declare_product(rolled, key, order)
     findings = declaration.findings
     if any(f.blocks for f in findings):
         return Printed(None, None, findings)
     try:
-        stock, faces = fit_job(declaration, job)
+        stock, faces = fit_job(declaration, order.job)
     except LayoutError as error:
         return Printed(
             None,
@@ -253,7 +252,7 @@ def draw_product(rolled: Rolled, key: str, market: str, on, lot: str = "", made_
     label = draw_pages(faces)
     faults = (*check_label(label, *faces), *check_complete(declaration, faces), *lost_in_words(rolled, key, declaration, words_of(faces), "the label", marked=True))
     label = None if faults else label
-    open_ones = unanswered(known_of_product(rolled, key, Pack(market, on)), key, where_of(rolled, key))
+    open_ones = unanswered(known_of_product(rolled, key, Pack(order.market, order.on)), key, where_of(rolled, key))
     return Printed(label, label, (*findings, *open_ones, *check_format(declaration, faces, where_of(rolled, key)), *faults), stock, faces)
 
 

@@ -26,11 +26,11 @@ from labelgen.export.plain import declaration_as_text
 from labelgen.layout.boxes import words_of
 from labelgen.layout.cards import lay_out_cards
 from labelgen.layout.poster import lay_out_allergen_poster, row_words
-from labelgen.layout.sheets import Job
 from labelgen.layout.specification import lay_out_specification
 from labelgen.law.pack import read_pack
 from labelgen.market.allergens.matrix import allergen_matrix, codes_of
 from labelgen.market.comparison import compare, side_of
+from labelgen.order import Job, Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -178,7 +178,7 @@ def outputs(made: Invented, folder: Path, key: str, wanted: Collection[str]):
     rolled = roll_up_folder(write(folder, made.ingredients, made.recipes, made.kitchen))
     assert set(rolled.profiles) == {"pa", "pb"}, [f for f in rolled.findings if f.blocks]
     kitchen, pack = rolled.kitchen, read_pack(made.market, ON)
-    d = declare_product(rolled, key, made.market, ON)
+    d = declare_product(rolled, key, Order(made.market, ON))
     assert not [f for f in d.findings if f.blocks], d.findings
     for form in ("text", "jsonld"):
         if form in wanted:
@@ -192,7 +192,7 @@ def outputs(made: Invented, folder: Path, key: str, wanted: Collection[str]):
         pages = words_of(lay_out_specification(d, "a4"))
         yield "specification", pages, lost_in_words(rolled, key, d, pages, "sheet", table=True)
     if "label" in wanted:
-        label = draw_product(rolled, key, made.market, ON, job=Job())
+        label = draw_product(rolled, key, Order(made.market, ON, job=Job()))
         yield "label", words_of(label.faces) if label.label else None, tuple(f for f in label.findings if f.blocks and f.code != "label-does-not-fit")
     if key == "both":
         return
@@ -207,7 +207,7 @@ def outputs(made: Invented, folder: Path, key: str, wanted: Collection[str]):
         text = told_on_sheet(codes_of(pack, kitchen, rolled.profiles[key]), ())
         yield "weigh", text, lost_in_english(rolled, key, made.market, ON, text, "sheet")
     if "compare" in wanted:
-        sides = [side_of(m, declare_product(rolled, key, m, ON), rolled.profiles[key], kitchen.products[key], kitchen) for m in (made.market, "au")]
+        sides = [side_of(m, declare_product(rolled, key, Order(m, ON)), rolled.profiles[key], kitchen.products[key], kitchen) for m in (made.market, "au")]
         yield "compare", None, lost_in_comparison(rolled, compare(sides))
 
 

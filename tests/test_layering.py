@@ -9,7 +9,7 @@ ROOT = Path(labelgen.__file__).parent
 #: Inside the declare room: claims may look at everything that has been declared.
 GROUPS = ["allergens", "statement", "nutrition", "claims"]
 #: The law is a fact of the world and stands on the ground floor: every room may ask it.
-ROOMS = ["law", "recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
+ROOMS = ["law", "order", "recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
 SHARED = {"errors", "findings", "paths", "quantity", "nutrients"}
 
 

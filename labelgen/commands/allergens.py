@@ -71,9 +71,9 @@ def _run_kitchen(args) -> int:
     keys, left_out = ([args.product], []) if args.product else output.every_product(rolled)
     if args.product and not output.can_declare(rolled, args.product):
         return 1
-    market, stopped = args.market or rolled.kitchen.markets[0], [f for key in keys for f in rolled.stops.get(key, ())]
+    order, stopped = output.order_of(args, rolled), [f for key in keys for f in rolled.stops.get(key, ())]
     output.print_findings(list(dict.fromkeys(stopped)), sys.stderr)
-    answers = {key: what_is_in(declare_product(rolled, key, market, args.on or date.today())) for key in keys}
+    answers = {key: what_is_in(declare_product(rolled, key, order)) for key in keys}
     if question is not None:
         answers = {key: answers_for(codes, every) for key, every in answers.items()}
         answers = {key: every for key, every in answers.items() if bool(every) == (args.having is not None)}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
 
 from labelgen.errors import Finding, by_danger
 
@@ -24,7 +23,7 @@ def run(args) -> int:
     codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
     of: dict[Finding, list[str]] = {}
     for code in codes:
-        for f in dict.fromkeys(findings_of_market(rolled, code, args.on or date.today(), asked=bool(args.market))):
+        for f in dict.fromkeys(findings_of_market(rolled, output.order_of(args, rolled, code), asked=bool(args.market))):
             of.setdefault(f, []).append(code)
     findings = by_danger((*rolled.findings, *of))
     if args.json:
@@ -55,7 +54,7 @@ def _first(finding: Finding) -> str:
     return finding.said if finding.do else finding.said.partition(". ")[0]
 
 
-def findings_of_market(rolled, market: str, on: date, asked: bool):
+def findings_of_market(rolled, order, asked: bool):
     """What declaring every product for the market finds, what its law asks besides, and who may be let off what."""
     if rolled.kitchen is None:
         return ()
@@ -64,9 +63,9 @@ def findings_of_market(rolled, market: str, on: date, asked: bool):
     from labelgen.market.declare import declare
     from labelgen.law.pack import read_pack
 
-    pack, kitchen = read_pack(market, on), rolled.kitchen
-    declarations = {key: declare(profile, kitchen.products[key], kitchen, market, on) for key, profile in rolled.profiles.items()}
+    pack, kitchen = read_pack(order.market, order.on), rolled.kitchen
+    declarations = {key: declare(profile, kitchen.products[key], kitchen, order) for key, profile in rolled.profiles.items()}
     boxes = [key for key, box in kitchen.boxes.items() if all(name in rolled.profiles for name in box.holds)]
-    every = (*declarations.values(), *(declare_product(rolled, key, market, on) for key in boxes))
+    every = (*declarations.values(), *(declare_product(rolled, key, order) for key in boxes))
     found = list(dict.fromkeys(f for d in every for f in d.findings))
     return found if not asked else (*found, *list_asked(pack, kitchen, declarations), *list_exemptions(pack, kitchen))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 
 HELP = "Show side by side how products or variants differ, or one product in several markets: allergens first."
 EXAMPLE = "labelgen compare oat-thins oat-thins-nut --kitchen my-kitchen"
@@ -34,7 +33,7 @@ def run(args) -> int:
     for key, profile in zip(args.products, profiles):
         for market in markets:
             name = market if len(profiles) == 1 else key if len(markets) == 1 else f"{key}, {market}"
-            declaration = declare_product(rolled, key, market, args.on or date.today())
+            declaration = declare_product(rolled, key, output.order_of(args, rolled, market))
             sides.append(side_of(name, declaration, profile, rolled.kitchen.products[key], rolled.kitchen))
     comparison = compare(sides)
     lost = _lost(rolled, comparison)

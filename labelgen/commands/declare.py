@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from pathlib import Path
 
 from labelgen.commands.output import read_day
@@ -33,8 +32,8 @@ def run(args) -> int:
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
     if not all([output.can_declare(rolled, key) for key in keys]):
         return 1
-    market = args.market or rolled.kitchen.markets[0]
-    declared = {key: declare_product(rolled, key, market, args.on or date.today(), args.lot, args.made_on) for key in keys}
+    order = output.order_of(args, rolled)
+    declared = {key: declare_product(rolled, key, order) for key in keys}
     held_back = [key for key, d in declared.items() if any(f.blocks for f in d.findings)]
     for key in held_back:
         print(f"labelgen: {key}: not fit to publish:", file=sys.stderr)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 from pathlib import Path
 
 HELP = "Write the demonstration kitchen and print its labels into out/."
@@ -19,7 +18,7 @@ def run(args) -> int:
     from labelgen.commands.label import tell
     from labelgen.commands.new import write_kitchen
     from labelgen.commands.printing import Run, print_products
-    from labelgen.layout.sheets import Job
+    from labelgen.order import Order
 
     out = Path(args.out or "out")
     kitchen = Path(args.folder) if args.folder else out / "demo-kitchen"
@@ -31,6 +30,5 @@ def run(args) -> int:
     if not args.json:
         print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
     rolled = roll_up_folder(kitchen, args.on)
-    day = args.on or date.today()
-    order = Run(str(kitchen), args.market or rolled.kitchen.markets[0], day, out, "DEMO", day, job=Job(), again=True)
-    return tell(print_products(rolled, order, [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)
+    order = Order(args.market or rolled.kitchen.markets[0], rolled.on, "DEMO", rolled.on)
+    return tell(print_products(rolled, Run(str(kitchen), order, out, again=True), [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)

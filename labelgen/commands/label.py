@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
+from dataclasses import replace
 from pathlib import Path
 
 from labelgen.commands.output import read_day
@@ -39,50 +39,80 @@ def add_arguments(parser) -> None:
 
 
 def run(args) -> int:
-    from labelgen.chain import roll_up_folder, with_inner_units
+    from labelgen.chain import roll_up_folder
     from labelgen.commands import output
     from labelgen.commands.printing import Run, name_of_lot, print_products, print_together, with_progress
 
     rolled = roll_up_folder(args.kitchen, args.on)
-    if args.all:
-        args.products, skipped = output.every_product(rolled)
-        if not args.products:
-            return 1
-    elif not args.products:
-        print("labelgen: which product? name one or more, or write --all", file=sys.stderr)
-        return 2
-    elif not all([output.can_declare(rolled, key) for key in args.products]):
+    keys, left_out = products_asked(args, rolled)
+    if not keys:
         return 1
     if args.inner:
-        if args.lot or args.workers > 1 or not all(key in rolled.kitchen.boxes for key in args.products):
-            print("labelgen: --inner is for boxes, without --lot and --workers: name boxes, for example labelgen label harvest-box --inner", file=sys.stderr)
-            return 2
-        boxes, args.products = args.products, []
-        for key in boxes:
-            rolled, units = with_inner_units(rolled, key)
-            args.products += units
-    if args.lot != args.lot.strip() or args.lot and not args.lot.isprintable():
-        print(f"labelgen: --lot {args.lot!r}: write the lot without spaces around it, for example --lot A1", file=sys.stderr)
-        return 2
-    market = args.market or rolled.kitchen.markets[0]
-    record = {"packs": args.packs, "supplier_lots": read_supplier_lots(args.supplier_lot, rolled.kitchen)}
-    used = {i.ingredient.name for key in args.products for name in output.held_in(rolled, key) for i in rolled.profiles[name].ingoing}
-    if strange := sorted(set(record["supplier_lots"]) - used):
-        print(f"labelgen: --supplier-lot {', '.join(strange)}: not in {', '.join(args.products)}, so its lot would be lost: take it off, or print the product it went into", file=sys.stderr)
-        return 2
-    job = read_job(args, market)
-    if job.start > 1 and len(args.products) > 1 and not args.together:
-        print("labelgen: --start with several products needs --together, which goes on from one to the next", file=sys.stderr)
-        return 2
-    if args.together and not (args.stock or args.label_size):
-        print("labelgen: --together needs labels of one size: give --stock or --label-size", file=sys.stderr)
-        return 2
-    order = Run(args.kitchen, market, args.on or date.today(), output.folder_of(args.out), args.lot, args.made_on, args.proof, record, job, name_of_lot(args.lot, market, rolled.kitchen.markets[0]), again=args.again, shared=args.shared_lot)
+        rolled, keys = inner_units(args, rolled, keys)
+    order = output.order_of(args, rolled)
+    order = replace(order, job=read_job(args, order.market))
+    record = read_record(args, rolled, keys)
+    check_sharing(args, keys)
+    folder = output.folder_of(args.out)
+    apart = name_of_lot(order.lot, order.market, rolled.kitchen.markets[0])
+    asked = Run(args.kitchen, order, folder, args.proof, record, apart, again=args.again, shared=args.shared_lot)
     if args.together:
-        reports = print_together(rolled, order, args.products)
+        reports = print_together(rolled, asked, keys)
     else:
-        reports = with_progress(print_products(rolled, order, args.products, args.workers), len(args.products), args.json)
-    return max(tell(reports, order.folder, args.json), 1 if args.all and skipped else 0)
+        reports = with_progress(print_products(rolled, asked, keys, args.workers), len(keys), args.json)
+    return max(tell(reports, folder, args.json), int(bool(left_out)))
+
+
+def products_asked(args, rolled) -> tuple[list[str], list[str]]:
+    """(products and boxes to print, those that --all leaves out); none to print where one that is named cannot be weighed
+    out, which is told. Raises RecipeError where none is named."""
+    from labelgen.commands import output
+    from labelgen.errors import RecipeError
+
+    if args.all:
+        return output.every_product(rolled)
+    if not args.products:
+        raise RecipeError("which product? name one or more, or write --all")
+    good = all([output.can_declare(rolled, key) for key in args.products])
+    return args.products if good else [], []
+
+
+def inner_units(args, rolled, boxes: list[str]):
+    """(the kitchen with the packs inside boxes as products of their own, their keys). Raises RecipeError for what is no box."""
+    from labelgen.chain import with_inner_units
+    from labelgen.errors import RecipeError
+
+    if args.lot or args.workers > 1 or not all(key in rolled.kitchen.boxes for key in boxes):
+        how = "name boxes, for example labelgen label harvest-box --inner"
+        raise RecipeError(f"--inner is for boxes, without --lot and --workers: {how}")
+    every: list[str] = []
+    for key in boxes:
+        rolled, units = with_inner_units(rolled, key)
+        every += units
+    return rolled, every
+
+
+def read_record(args, rolled, keys: list[str]) -> dict:
+    """What the ledger is told besides. Raises RecipeError for a supplier's lot that went into nothing that is printed."""
+    from labelgen.commands import output
+    from labelgen.errors import RecipeError
+
+    lots = read_supplier_lots(args.supplier_lot, rolled.kitchen)
+    used = {i.ingredient.name for key in keys for name in output.held_in(rolled, key) for i in rolled.profiles[name].ingoing}
+    if strange := sorted(set(lots) - used):
+        lost = f"not in {', '.join(keys)}, so its lot would be lost: take it off, or print the product it went into"
+        raise RecipeError(f"--supplier-lot {', '.join(strange)}: {lost}")
+    return {"packs": args.packs, "supplier_lots": lots}
+
+
+def check_sharing(args, keys: list[str]) -> None:
+    """Raises LayoutError where several products cannot share pages as the options say."""
+    from labelgen.errors import LayoutError
+
+    if args.start > 1 and len(keys) > 1 and not args.together:
+        raise LayoutError("--start with several products needs --together, which goes on from one to the next")
+    if args.together and not (args.stock or args.label_size):
+        raise LayoutError("--together needs labels of one size: give --stock or --label-size")
 
 
 def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
@@ -105,8 +135,8 @@ def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
 def read_job(args, market: str):
     """What the options ask of the printing. Raises LayoutError when they cannot be."""
     from labelgen.errors import LayoutError
-    from labelgen.layout.sheets import Job
     from labelgen.layout.stock import pages, read_nudge, read_size, stock_named, usual_page
+    from labelgen.order import Job
 
     if not 0 <= args.copies <= MOST_COPIES:
         raise LayoutError(f"--copies {args.copies}: write how many labels you want, up to {MOST_COPIES:,}, for example --copies 24")

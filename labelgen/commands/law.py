@@ -82,6 +82,7 @@ def _of_findings(args, packs):
     """(market, finding) of that code in the kitchen, each source once; [] where there is no kitchen."""
     from labelgen.chain import roll_up_folder
     from labelgen.commands.check import findings_of_market
+    from labelgen.order import Order
 
     if not _kitchen_here(args):
         return []
@@ -89,7 +90,7 @@ def _of_findings(args, packs):
     code = _code(args.name)
     found = {}
     for pack in packs:
-        for f in (*rolled.findings, *findings_of_market(rolled, pack.market, pack.on, asked=False)):
+        for f in (*rolled.findings, *findings_of_market(rolled, Order(pack.market, pack.on), asked=False)):
             if f.code == code:
                 found.setdefault((pack.market, f.citation), f)
     return [(market, f) for (market, _), f in found.items()]

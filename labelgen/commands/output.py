@@ -34,6 +34,15 @@ def folder_of(out: str | None) -> Path:
     return folder
 
 
+def order_of(args, rolled, market: str = "", job=None):
+    """What the options of a command order: of a market (else the one of --market, else the kitchen's first), by the law of
+    the day the kitchen was read for."""
+    from labelgen.order import Job, Order
+
+    code = market or args.market or rolled.kitchen.markets[0]
+    return Order(code, rolled.on, getattr(args, "lot", ""), getattr(args, "made_on", None), job or Job())
+
+
 def print_json(data) -> None:
     print(json.dumps(data, indent=2, ensure_ascii=False))
 

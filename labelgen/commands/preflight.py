@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 
 from labelgen.commands.output import read_day
 from labelgen.paths import read_plain
@@ -25,15 +24,15 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.errors import by_danger
     from labelgen.layout.label import fit_job
-    from labelgen.layout.sheets import Job
+    from labelgen.order import Job
     from labelgen.pdf.preflight import preflight
 
     rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.product):
         return 1
-    market = args.market or rolled.kitchen.markets[0]
-    declaration = declare_product(rolled, args.product, market, args.on or date.today(), args.lot, args.made_on)
-    _, faces = fit_job(declaration, Job(args.stock, args.label_size))
+    order = output.order_of(args, rolled, job=Job(args.stock, args.label_size))
+    declaration = declare_product(rolled, args.product, order)
+    _, faces = fit_job(declaration, order.job)
     sized = bool(args.stock or args.label_size or declaration.package)
     met, found = preflight(read_plain(args.file), args.file, faces, sized)
     findings = by_danger((*found, *(f for f in declaration.findings if f.blocks)))

@@ -5,12 +5,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from datetime import date
 from pathlib import Path
 
 from labelgen.chain import where_of
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
+from labelgen.order import Order
 
 #: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends soon.
 _AT_ONCE = 4
@@ -18,19 +18,15 @@ _AT_ONCE = 4
 
 @dataclass(frozen=True)
 class Run:
-    """What one run prints. kitchen: its folder. folder: where files go. record: further facts for the ledger. told_apart: what
+    """What one run prints. kitchen: its folder. order: of every product in it. folder: where files go. record: further facts for the ledger. told_apart: what
     follows the product's key in the names of files. products: all of this run. again, shared: whether a lot may be printed with another label than
     before, and for another product."""
 
     kitchen: str
-    market: str
-    on: date
+    order: Order
     folder: Path
-    lot: str = ""
-    made_on: date | None = None
     proof: bool = False
     record: dict = field(default_factory=dict)
-    job: object = None
     told_apart: str = ""
     products: tuple[str, ...] = ()
     again: bool = False
@@ -53,7 +49,7 @@ def print_product(rolled, run: Run, key: str) -> dict:
     from labelgen.chain import print_label
     from labelgen.pdf.write import write_whole
 
-    made = print_label(rolled, key, run.market, run.on, run.lot, run.made_on, run.job)
+    made = print_label(rolled, key, run.order)
     path = run.folder / f"{key}{run.told_apart}.pdf"
     report = {"product": key, "file": None, "findings": made.findings}
     if made.pdf is None:
@@ -76,13 +72,13 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     from labelgen.pdf.write import write_whole
 
     run = replace(run, products=tuple(keys))
-    every = {key: draw_product(rolled, key, run.market, run.on, run.lot, run.made_on, run.job) for key in keys}
+    every = {key: draw_product(rolled, key, run.order) for key in keys}
     reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
     path = run.folder / f"labels{run.told_apart}.pdf"
     if any(made.label is None for made in every.values()):
         return [{**r, "findings": (*r["findings"], *_left_from_before(rolled, r["product"], path))} if every[r["product"]].label is None else r for r in reports]
     stock = next(iter(every.values())).stock
-    pdf, faults = print_sheets(stock, [(made.faces, run.job.copies or 1) for made in every.values()], run.job)
+    pdf, faults = print_sheets(stock, [(made.faces, run.order.job.copies or 1) for made in every.values()], run.order.job)
     if pdf is None:
         return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
     printings = _describe(rolled, run, {key: made.label for key, made in every.items()}, pdf)
@@ -104,12 +100,12 @@ def _left_from_before(rolled, key: str, path: Path) -> tuple[Finding, ...]:
 
 def _describe(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> list:
     """What the ledger keeps of labels with a lot: they are printed for sale. Of trials nothing."""
-    if not run.lot:
+    if not run.order.lot:
         return []
     from labelgen.ledger.printing import describe_printing
 
     return [
-        describe_printing(rolled, key, run.market, run.on, run.lot, run.made_on, label, pdf, made_with=run.job.made_with, **run.record)
+        describe_printing(rolled, key, run.order, label, pdf, **run.record)
         for key, label in labels.items()
     ]
 
@@ -157,7 +153,7 @@ def write_proof(folder: Path, name: str, made) -> list[str]:
 def print_products(rolled, run: Run, keys: list[str], workers: int = 1) -> Iterator[dict]:
     """The reports, in the order of ``keys``, as they are ready. Lots are recorded one at a time, by one process."""
     run = replace(run, products=tuple(keys))
-    if workers <= 1 or run.lot or len(keys) < 2:
+    if workers <= 1 or run.order.lot or len(keys) < 2:
         for key in keys:
             yield print_product(rolled, run, key)
         return
@@ -175,7 +171,7 @@ def _start(run: Run) -> None:
     global _here
     from labelgen.chain import roll_up_folder
 
-    _here = (roll_up_folder(run.kitchen, run.on), run)
+    _here = (roll_up_folder(run.kitchen, run.order.on), run)
 
 
 def _print_here(key: str) -> dict:

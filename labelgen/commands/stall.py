@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from datetime import date
 
 HELP = "Write the allergen poster (products x allergens) and the product cards for a market stall."
 EXAMPLE = "labelgen stall --kitchen my-kitchen"
@@ -39,11 +38,10 @@ def run(args) -> int:
     keys = [key for key in keys if key not in stopped]
     if not keys:
         return 1
-    kitchen, on = rolled.kitchen, args.on or date.today()
-    market = args.market or kitchen.markets[0]
+    kitchen, order = rolled.kitchen, output.order_of(args, rolled)
     page, folder = args.page or home_page(kitchen.country), output.folder_of(args.out)
-    matrix = allergen_matrix(read_pack(market, on), kitchen, [rolled.profiles[k] for k in keys])
-    declared = {key: declare_product(rolled, key, market, on) for key in keys}
+    matrix = allergen_matrix(read_pack(order.market, order.on), kitchen, [rolled.profiles[k] for k in keys])
+    declared = {key: declare_product(rolled, key, order) for key in keys}
     unworded = {f for d in declared.values() for f in d.findings if f.code == "wording-missing"}
     if unworded:
         print("labelgen: these words stand in English on the papers:", file=sys.stderr)

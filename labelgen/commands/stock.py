@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 
 HELP = "List label stock (sheets, rolls, tags), find what holds a product, or print a calibration page."
 EXAMPLE = "labelgen stock letter-6 --calibrate"
@@ -54,7 +53,7 @@ def _holding(args, found):
     rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.holds):
         return None
-    declaration = declare_product(rolled, args.holds, args.market or rolled.kitchen.markets[0], args.on or date.today())
+    declaration = declare_product(rolled, args.holds, output.order_of(args, rolled))
     able = {s.name for s in stock_that_holds(declaration)}
     return [s for s in found if s.name in able or not s.height and _on_roll(declaration, s)]
 

@@ -14,10 +14,10 @@ from labelgen.layout.boxes import Box, PageLayout, Region
 from labelgen.layout.panels.linear import RUNNING
 from labelgen.layout.parts import Parts, read_parts
 from labelgen.layout.rules import read_label_rules
-from labelgen.layout.sheets import Job
 from labelgen.layout.stock import Stock, describe_size, every_stock, read_size, single_stock, stock_named, tiled_stock
 from labelgen.layout.tried import Tried
 from labelgen.market.records import Declaration
+from labelgen.order import Job
 
 _ENDLESS = 5000.0
 #: How the parts are spread over faces, the fewest first: for each face its head and its body.

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import PageLayout, RuleBox
 from labelgen.layout.stock import Stock
+from labelgen.order import Job
 
 #: Marks are this long and stand this far off the label [pt].
 _MARK, _OFF, _THIN = 10.0, 2.0, 0.25
@@ -31,31 +32,6 @@ class Sheet:
     height: float
     placements: tuple[Placement, ...]
     marks: tuple[RuleBox, ...] = ()
-
-
-@dataclass(frozen=True)
-class Job:
-    """How labels are to be printed. stock: a name, "" = a label of ``label_size`` ("100x150mm"), or one as high as it
-    needs to be. page: where labels without stock go: "" or "label" = a page each. copies: 0 = as many as fill the
-    page. nudge: (right, up) [pt]."""
-
-    stock: str = ""
-    label_size: str = ""
-    page: str = ""
-    copies: int = 0
-    start: int = 1
-    cut_marks: bool = False
-    nudge: tuple[float, float] = (0.0, 0.0)
-
-    @property
-    def on_sheets(self) -> bool:
-        """Whether more than the label itself is printed."""
-        return bool(self.stock or self.copies > 1 or self.start > 1 or self.cut_marks or any(self.nudge) or self.page not in ("", "label"))
-
-    @property
-    def made_with(self) -> dict[str, str]:
-        """What to know besides the declaration to make the same label again."""
-        return {name: value for name, value in (("stock", self.stock), ("label_size", self.label_size)) if value}
 
 
 #: The faces of one label (front, or front and back) and how many are wanted.

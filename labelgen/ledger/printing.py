@@ -8,7 +8,7 @@ from datetime import date
 
 from labelgen import __version__
 from labelgen.chain import Rolled, declare_product
-from labelgen.errors import RuleError
+from labelgen.errors import RecipeError, RuleError
 from labelgen.export.declared import declaration_as_dict
 from labelgen.findings import find
 from labelgen.ledger.differences import compare_declarations
@@ -16,12 +16,13 @@ from labelgen.ledger.inputs import hash_inputs, list_used, read_files
 from labelgen.ledger.status import Today
 from labelgen.ledger.store import Printing, Used, open_ledger, record_printings, sha256
 from labelgen.market.dates import best_before
+from labelgen.order import Job, Order
 from labelgen.recipe.models import Kitchen
 
 
 def describe_printing(
-    rolled: Rolled, key: str, market: str, on: date, lot: str, made_on: date | None, label: bytes, pdf: bytes,
-    packs: int | None = None, supplier_lots: dict[str, str] | None = None, made_with: dict | None = None,
+    rolled: Rolled, key: str, order: Order, label: bytes, pdf: bytes,
+    packs: int | None = None, supplier_lots: dict[str, str] | None = None,
 ) -> Printing:  # fmt: skip
     """What the ledger keeps of one product's printing.
 
@@ -30,11 +31,11 @@ def describe_printing(
     kitchen = rolled.kitchen
     product = kitchen.products.get(key) or kitchen.boxes[key]
     return Printing(
-        product=key, name=product.name, market=market, law_date=on, lot=lot, made_on=made_on,
-        best_before=_last_day(kitchen, key, made_on), packs=packs,
-        declaration=declaration_as_dict(declare_product(rolled, key, market, on, lot, made_on)),
-        label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=made_with or {},
-        inputs=hash_inputs(kitchen.folder, market), used=_used(rolled, key, supplier_lots or {}),
+        product=key, name=product.name, market=order.market, law_date=order.on, lot=order.lot, made_on=order.made_on,
+        best_before=_last_day(kitchen, key, order.made_on), packs=packs,
+        declaration=declaration_as_dict(declare_product(rolled, key, order)),
+        label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=order.job.made_with,
+        inputs=hash_inputs(kitchen.folder, order.market), used=_used(rolled, key, supplier_lots or {}),
         sources=tuple(data for _, data in read_files(kitchen.folder)),
     )  # fmt: skip
 
@@ -80,8 +81,9 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
         wording = "product-gone.not-weighed-out" if known else "product-gone"
         return Today(None, "", inputs, (find(wording, rolled.kitchen.where, product=p.product),))
     try:
-        declaration = declare_product(rolled, p.product, p.market, on, p.lot, p.made_on)
-    except RuleError as error:
+        order = Order(p.market, on, p.lot, p.made_on, Job(**p.made_with))
+        declaration = declare_product(rolled, p.product, order)
+    except (RuleError, RecipeError) as error:
         return Today(None, "", inputs, (find("no-rule", rolled.kitchen.where, fault=str(error)),))
     data = declaration_as_dict(declaration)
     if stops := tuple(f for f in declaration.findings if f.blocks):
@@ -93,5 +95,5 @@ def remake(rolled: Rolled, printing: Printing, on: date) -> Today:
         return Today(data, p.label_sha256, inputs)
     from labelgen.chain import make_label
 
-    label, findings = make_label(rolled, p.product, p.market, on, p.lot, p.made_on, **p.made_with)
+    label, findings = make_label(rolled, p.product, order)
     return Today(data, sha256(label) if label else "", inputs, tuple(f for f in findings if f.blocks))

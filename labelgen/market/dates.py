@@ -6,7 +6,7 @@ import calendar
 import re
 from datetime import date, timedelta
 
-from labelgen.errors import NOT_READY, Finding, RuleError
+from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.formulation.slips import limit
 from labelgen.law.pack import Pack
@@ -16,8 +16,6 @@ from labelgen.recipe.reach import plain
 _SPAN = re.compile(r"(\d{1,4})\s*(day|week|month|year)s?", re.IGNORECASE)
 #: Longest shelf life believed [days]: more is a slip of the finger.
 _LONGEST = 3700
-#: The last year a day of making may lie in, so that every shelf life ends on a day of the calendar.
-_LAST_YEAR = 2999
 #: Days ahead of the label's date that a day of making is believed (house rule).
 _AHEAD = 31
 
@@ -112,8 +110,6 @@ def best_before(text: str, made_on: date) -> date | None:
     match = _SPAN.fullmatch(text.strip())
     if not match:
         return None
-    if made_on.year > _LAST_YEAR:
-        raise RuleError(f"{made_on} is no day anybody made food on: check its year")
     count, unit = int(match[1]), match[2].lower()
     days = count * {"day": 1, "week": 7, "month": 31, "year": 366}[unit]
     if not 0 < days <= _LONGEST:

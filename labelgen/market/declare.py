@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
 
 from labelgen.errors import Finding
 from labelgen.formulation.records import NutrientProfile
@@ -30,25 +29,26 @@ from labelgen.market.nutrition.uncounted import find_uncounted
 from labelgen.market.producer import check_producer, name_producer
 from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.statement.ingredients import declare_ingredients
+from labelgen.order import Order
 from labelgen.recipe.models import Kitchen, Product
 
 #: Findings that each language of a label answers for itself.
 _OF_WORDING = ("wording-missing", "additive-number")
 
 
-def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market: str, on: date, lot: str = "", made_on: date | None = None) -> Declaration:
+def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, order: Order) -> Declaration:
     """The declaration, with every finding of this room. Nothing is decided to the right of it.
 
     A market of several languages has its declaration in the first, and in ``second`` the same in the next.
     """
-    pack = read_pack(market, on)
+    pack = read_pack(order.market, order.on)
     product = product.in_market(pack.market)
     stated = find_stated(product, kitchen)
     product = with_stated_claims(product)
     first, *others = label_languages(pack, kitchen)
-    base = _declare(pack, profile, product, kitchen, lot, made_on)
+    base = _declare(pack, profile, product, kitchen, order)
     told = "".join(r.text for r in base.ingredients)
-    declaration, unworded = _declare_in(first, pack, profile, product, kitchen, lot, made_on, told) if first else (base, ())
+    declaration, unworded = _declare_in(first, pack, profile, product, kitchen, order, told) if first else (base, ())
     claims, doubts = _judged(pack, product, profile, kitchen, declaration, {s.text: s.place for s in stated})
     allowed = tuple(c for c in claims if c.allowed)
     only_names = tuple(s for s in stated if s.naming)
@@ -58,7 +58,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, market
     found = [*declaration.findings, *unworded, *doubts, *find_unclear(product), *_list_claims(pack, declaration, product, profile, kitchen), *unclaimed, *check_languages(pack, kitchen), *check_names(product, kitchen, profile)]
     for language in others:
         # what is in doubt is told once, with the first language; the second has only its wording to answer for
-        second, unworded = _declare_in(language, pack, profile, product, kitchen, lot, made_on, told)
+        second, unworded = _declare_in(language, pack, profile, product, kitchen, order, told)
         second, unclaimed = _claiming(second, without_stated(allowed, stated, language), pack, product, language)
         declaration = replace(declaration, second=second, panel=replace(declaration.panel, second=second.panel))
         found += [*unworded, *unclaimed, *_list_claims(pack, second, product, profile, kitchen), *(f for f in second.findings if f.code in _OF_WORDING)]
@@ -98,15 +98,15 @@ def _claiming(declaration: Declaration, allowed: tuple[Claim, ...], pack: Pack, 
 
 
 def _declare_in(
-    language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str
+    language: str, pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, order: Order, told: str
 ) -> tuple[Declaration, tuple[Finding, ...]]:
     """The declaration in a further language of the market, and what could not be worded in it. told: the ingredient
     statement in the first one."""
     spoken = in_language(language, product, kitchen, profile, states_serving(pack, product))
-    return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, lot, made_on, told), spoken.findings
+    return _declare(replace(pack, language=language), spoken.profile, spoken.product, spoken.kitchen, order, told), spoken.findings
 
 
-def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, lot: str, made_on: date | None, told: str = "") -> Declaration:
+def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Kitchen, order: Order, told: str = "") -> Declaration:
     """told: the ingredient statement in the market's first language, whose words call for warnings as well."""
     left_out, added, exemptions = take_exemptions(pack, product)
     plain = in_plain_words(product)
@@ -119,13 +119,13 @@ def _declare(pack: Pack, profile: NutrientProfile, product: Product, kitchen: Ki
     warned, cross_contact = decide_cross_contact(pack, product, kitchen, contains, may)
     allergens = declare_allergens(pack.market, pack.on, contains, warned, pack.language)
     called = {i.ingredient.name: i.ingredient.print_name for i in profile.ingoing}
-    dates, date_doubts = declare_dates(pack, product, made_on, lot)
+    dates, date_doubts = declare_dates(pack, product, order.made_on, order.lot)
     statement = "\n".join(filter(None, ("".join(r.text for r in runs), told)))
     advised = declare_advisories(pack, profile, panel.serving.grams, statement, "panel" in left_out, product.density, f"{product.name} {product.identity}")
     found = [
         *profile.findings, *statement_doubts, *_placed(allergens.findings, kitchen), *check_allowed(pack, product, statement), *exemptions,
         *(() if "panel" in left_out else panel_doubts), *(() if "dates" in left_out else date_doubts),
-        *(() if "business" in left_out else check_producer(pack, kitchen, lot)), *cross_contact, *list_transitions(pack), *front_doubts,
+        *(() if "business" in left_out else check_producer(pack, kitchen, order.lot)), *cross_contact, *list_transitions(pack), *front_doubts,
         *(() if "panel" in left_out else check_symbol(pack, plain, kitchen, profile, panel.serving)),
         *find_unstated(pack, plain, profile, kitchen), *find_uncounted(pack, product, profile, kitchen, panel.serving.grams), *small,
     ]  # fmt: skip

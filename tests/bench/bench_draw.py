@@ -19,6 +19,7 @@ from labelgen.layout.boxes import RuleBox, TextBox
 from labelgen.layout.label import fit_label
 from labelgen.layout.metrics import face
 from labelgen.layout.stock import stock_named
+from labelgen.order import Order
 from labelgen.pdf.draw import draw_label
 from labelgen.recipe.read import read_kitchen
 
@@ -29,7 +30,7 @@ def layouts() -> list:
     """One label of each product of the demonstration kitchen, on one size of stock."""
     rolled = roll_up_folder(KITCHEN)
     stock = stock_named("letter-4")
-    said = [declare_product(rolled, key, "us", date(2026, 11, 25)) for key in rolled.profiles]
+    said = [declare_product(rolled, key, Order("us", date(2026, 11, 25))) for key in rolled.profiles]
     return [face for one in said for face in fit_label(one, stock).faces]
 
 

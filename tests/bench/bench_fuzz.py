@@ -21,6 +21,7 @@ from labelgen.chain import make_label, roll_up_folder
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.composition.text.statement import read_statement
 from labelgen.errors import LabelError
+from labelgen.order import Order
 
 DEMO = paths.templates("kitchens", "demo")
 NASTY = [b"\x00", b"\xff\xfe", b"{", b"}", b"[", b"]", b"(" * 50, b")" * 50, b"&a [*a]", b"!!python/object", b"<<: ", b": ", b"- ", b"\t", b"1e308", b".nan", b"-1 g", b"%", "½".encode(), "\u202e".encode(), b"\n", b"'", b'"', b"#", b"|", b"? "]
@@ -73,7 +74,7 @@ def pdfs(chance: random.Random) -> Callable[[], object]:
     from labelgen.cli import main
 
     rolled = roll_up_folder(DEMO)
-    labels = [pdf for key in list(rolled.profiles)[:3] if (pdf := make_label(rolled, key, "us", date(2026, 11, 25))[0])]
+    labels = [pdf for key in list(rolled.profiles)[:3] if (pdf := make_label(rolled, key, Order("us", date(2026, 11, 25)))[0])]
     file = Path(tempfile.mkdtemp()) / "label.pdf"
 
     def one():

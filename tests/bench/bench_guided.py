@@ -13,6 +13,7 @@ import tempfile
 from contextlib import redirect_stderr, redirect_stdout
 from io import StringIO
 from pathlib import Path
+from labelgen.order import Order
 
 READERS = ("recipe", "statement", "pdf")
 
@@ -57,7 +58,7 @@ def fuzz(reader: str, seconds: int) -> None:
         from datetime import date
 
         rolled = roll_up_folder(demo)
-        good = [make_label(rolled, key, "us", date(2026, 11, 25))[0] for key in list(rolled.profiles)[:2]]
+        good = [make_label(rolled, key, Order("us", date(2026, 11, 25)))[0] for key in list(rolled.profiles)[:2]]
         file = folder / "label.pdf"
 
         def read(data: bytes) -> None:

@@ -9,6 +9,7 @@ from labelgen.cli import main
 from labelgen.law import pack as packs
 from labelgen.law import registry
 from labelgen.law.pack import read_table
+from labelgen.order import Order
 from tests.kitchens import write
 
 #: The European Union's tables, but fat is rounded to whole grams until the end of 2025, to half grams from 2026 on.
@@ -68,7 +69,7 @@ def test_the_same_figure_on_two_days(kitchen):
 
 @pytest.mark.parametrize("rolled_on, declared_on, low", [(AFTER, BEFORE, 6.5), (BEFORE, AFTER, 6.75), (AFTER, AFTER, 6.75)])
 def test_a_label_takes_its_own_day_whatever_day_the_kitchen_was_read_for(kitchen, rolled_on, declared_on, low):
-    rows = declare_product(roll_up_folder(kitchen, rolled_on), "p", "eu", declared_on).panel.columns[0].rows
+    rows = declare_product(roll_up_folder(kitchen, rolled_on), "p", Order("eu", declared_on)).panel.columns[0].rows
     assert next(round(r.low, 6) for r in rows if r.key == "fat") == low
 
 

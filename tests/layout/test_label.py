@@ -12,9 +12,9 @@ from labelgen.layout.boxes import CodeBox, TextBox
 from labelgen.layout.label import fit_label, lay_out_label, least_size
 from labelgen.layout.linebreak import break_runs
 from labelgen.layout.metrics import face
-from labelgen.layout.sheets import Job
 from labelgen.layout.stock import read_size, single_stock, stock_named
 from labelgen.market.records import Run
+from labelgen.order import Job, Order
 from labelgen.paths import templates
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_pages
@@ -155,7 +155,7 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
     from labelgen.chain import declare_product, roll_up_folder
 
     rolled = roll_up_folder(templates("kitchens", "demo"))
-    said = declare_product(rolled, "lantern-biscuits", "eu", date(2026, 11, 25))
+    said = declare_product(rolled, "lantern-biscuits", Order("eu", date(2026, 11, 25)))
     for size, table in (("99x68mm", True), ("63x45mm", False)):
         (panel,) = [f for f in fitted(said, size) if any(s.part.startswith("panel") for s in f.statements)]
         assert any(s.text == "of which sugars" for s in panel.statements) == table
@@ -166,7 +166,7 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
 def test_a_panel_takes_the_room_there_is(market, words):
     """On a label as high as it needs to be no name of the table is broken and no heading takes more than two lines,
     however much stands beside it."""
-    said = declare_product(roll_up_folder(templates("kitchens", "demo")), "oat-thins", market, date(2026, 11, 25))
+    said = declare_product(roll_up_folder(templates("kitchens", "demo")), "oat-thins", Order(market, date(2026, 11, 25)))
     layout = lay_out_label(replace(said, ingredients=said.ingredients * words))
     lines = {}
     for box in layout.boxes:
@@ -179,7 +179,7 @@ def test_a_panel_takes_the_room_there_is(market, words):
 def test_a_panel_as_running_text_is_told(market, size, running):
     """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits; Canada, B.01.454: linear where no other fits."""
     rolled = roll_up_folder(templates("kitchens", "demo"))
-    made = draw_product(rolled, "oat-thins", market, date(2026, 11, 25), job=Job(label_size=size))
+    made = draw_product(rolled, "oat-thins", Order(market, date(2026, 11, 25), job=Job(label_size=size)))
     assert made.label and [f.severity for f in made.findings if f.code == "panel-as-text"] == ["warn"] * running
 
 

@@ -10,6 +10,7 @@ from labelgen.layout.metrics import face
 from labelgen.layout.rules import read_label_rules
 from labelgen.market.declare import declare
 from labelgen.law.pack import read_pack
+from labelgen.order import Order
 from tests.layout.samples import anz_panel, declaration
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -34,7 +35,7 @@ def test_united_states_net_quantity_by_the_area(square_inches, least):
 def test_the_warning_on_royal_jelly_is_three_millimetres_high():
     """1.2.1-25: a warning statement at least 3 mm; an advisory statement has no height of its own."""
     food = amounts(240, FAT=50, CHOCDF=150, PROCNT=15)
-    made = declare(profile(food, 8, [line("honey", 200), line("royal jelly", 40), line("bee pollen", 1)]), product(pieces=8), KITCHEN, "au", ON)
+    made = declare(profile(food, 8, [line("honey", 200), line("royal jelly", 40), line("bee pollen", 1)]), product(pieces=8), KITCHEN, Order("au", ON))
     assert len(made.advisories) == 2 and len(made.warnings) == 1 and "royal jelly" in made.warnings[0]
     heights = {s.part: max(b.size_pt * face(b.face).cap_height for b in lay.boxes if getattr(b, "part", "") == s.part) for lay in [lay_out_label(made)] for s in lay.statements if s.part.startswith("advisory")}
     loud, quiet = heights["advisory-0"], heights["advisory-1"]

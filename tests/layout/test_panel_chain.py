@@ -10,6 +10,7 @@ from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.fit import fit_panel
+from labelgen.order import Order
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 
@@ -37,10 +38,10 @@ def test_two_columns_from_two_to_three_reference_amounts(tmp_path, pieces, colum
     from pypdf import PdfReader
 
     rolled = kitchen_with(tmp_path, pieces)
-    pdf, findings = make_label(rolled, "lantern-biscuits", "us", ON)
+    pdf, findings = make_label(rolled, "lantern-biscuits", Order("us", ON))
     assert pdf is not None, findings
     text = PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
-    panel = declare_product(rolled, "lantern-biscuits", "us", ON).panel
+    panel = declare_product(rolled, "lantern-biscuits", Order("us", ON)).panel
     assert len(panel.columns) == columns
     assert ("Per container" in text) == ("Per serving" in text) == (columns == 2)
     for column in panel.columns:
@@ -53,7 +54,7 @@ def test_two_columns_from_two_to_three_reference_amounts(tmp_path, pieces, colum
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
 @pytest.mark.parametrize("key", ["lantern-biscuits", "oat-thins", "almond-pebbles", "salted-caramels", "hill-loaf"])
 def test_declared_panels_of_every_market_read_back(demo, market, key):
-    panel = declare_product(demo, key, market, ON).panel
+    panel = declare_product(demo, key, Order(market, ON)).panel
     block, why = fit_panel(panel, market, ON, 420, 600)
     layout = PageLayout(block.width, block.height, block.boxes, block.statements, key)
     assert check_label(draw_label(layout), layout) == () and why

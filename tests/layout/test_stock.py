@@ -7,11 +7,12 @@ import pytest
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import PageLayout, RuleBox, TextBox
 from labelgen.layout.calibrate import lay_out_calibration
-from labelgen.layout.sheets import Job, copies_of, impose
+from labelgen.layout.sheets import copies_of, impose
 from labelgen.layout.stock import (
     every_stock, pages, read_length, read_nudge, read_size, single_stock, stock_named, tiled_stock, usual_page,
 )
 from labelgen.law.registry import markets
+from labelgen.order import Job
 
 MM = 72 / 25.4
 

@@ -11,6 +11,7 @@ from labelgen.export.declared import declaration_as_dict
 from labelgen.ledger.differences import ASPECTS, compare_declarations
 from labelgen.ledger.status import Today, judge
 from labelgen.ledger.store import Printing
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 11, 25)
@@ -31,7 +32,7 @@ KITCHEN = "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarket
 
 
 def declared(folder, key, market, ingredients=INGREDIENTS, recipes=RECIPES):
-    return declaration_as_dict(declare_product(roll_up_folder(write(folder, ingredients, recipes, KITCHEN)), key, market, ON))
+    return declaration_as_dict(declare_product(roll_up_folder(write(folder, ingredients, recipes, KITCHEN)), key, Order(market, ON)))
 
 
 def compared(tmp_path, key, market, old, new, where="ingredients"):

@@ -17,6 +17,7 @@ from labelgen.cli import main
 from labelgen.errors import LedgerError
 from labelgen.ledger.printing import describe_printing, record_labels
 from labelgen.ledger.store import FILE, VERSION, Printing, _address, _prepare, open_ledger, printings, read_pdf, record_printings, sha256
+from labelgen.order import Order
 
 
 @pytest.fixture
@@ -163,7 +164,7 @@ def test_a_writer_waits_for_another(kitchen, monkeypatch):
         db.execute("BEGIN IMMEDIATE")
         rolled = roll_up_folder(kitchen)
         with pytest.raises(LedgerError, match="another print is writing"):
-            record_labels(rolled.kitchen, [describe_printing(rolled, "hill-loaf", "us", date(2026, 11, 25), "A2", None, b"x", b"x")])
+            record_labels(rolled.kitchen, [describe_printing(rolled, "hill-loaf", Order("us", date(2026, 11, 25), "A2", None), b"x", b"x")])
         db.execute("ROLLBACK")
 
 

@@ -12,6 +12,7 @@ from labelgen.cli import main
 from labelgen.ledger.printing import describe_printing, record_labels
 from labelgen.ledger.status import latest
 from labelgen.ledger.store import FILE, Printing, lots_in, open_ledger, printings, read_sources
+from labelgen.order import Order
 from tests.ledger.test_ledger import kitchen, label, replace, status  # noqa: F401
 
 PLAIN = "honey: {print: honey, food: usda/19296"
@@ -29,7 +30,7 @@ def write(kitchen, before, after):  # noqa: F811
 def recorded(kitchen, lots=()):  # noqa: F811
     """A printing of the oat thins in the ledger, its label not drawn."""
     rolled, day = roll_up_folder(kitchen), date(2026, 11, 25)
-    made = describe_printing(rolled, "oat-thins", "us", day, "A1", day, b"label", b"pdf", supplier_lots=dict(lots))
+    made = describe_printing(rolled, "oat-thins", Order("us", day, "A1", day), b"label", b"pdf", supplier_lots=dict(lots))
     record_labels(rolled.kitchen, [made])
 
 

@@ -10,6 +10,7 @@ from labelgen.chain import Rolled, declare_product, roll_up_folder
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.rollup import roll_up_kitchen
+from labelgen.order import Order
 
 ON = date(2026, 12, 1)
 MARKETS = ("us", "eu", "uk", "ca", "au", "nz")
@@ -74,4 +75,4 @@ def claim_findings(folder: str, food: str, place: str, text: str, market: str) -
         said = kitchen.products[food].model_copy(update={place: text})
         kitchen = kitchen.model_copy(update={"products": {**kitchen.products, food: said}})
         rolled = replace(rolled, kitchen=kitchen)
-    return [f for f in declare_product(rolled, food, market, ON).findings if f.code.startswith("claim")]
+    return [f for f in declare_product(rolled, food, Order(market, ON)).findings if f.code.startswith("claim")]

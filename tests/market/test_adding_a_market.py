@@ -11,6 +11,7 @@ from labelgen.market.declare import declare
 from labelgen.law import pack as packs
 from labelgen.law import registry
 from labelgen.law.pack import Pack, read_pack, read_table
+from labelgen.order import Order
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -87,7 +88,7 @@ def loaf():
 def test_the_whole_declaration_of_an_invented_market(folder):
     """A tenth of 280 g: 1 g fat, 10 g carbohydrate, 2 g protein: 1 x 10 + 10 x 5 + 2 x 5 = 70 kcal, times 4 = 280 kJ.
     Starches 10 - 1 - 2 = 7 g, 5 % of 140 g. Salt 50 mg x 3 = 0.15 g, nearest half gram 0."""
-    d = declare(loaf(), product(best_before="2 days"), KITCHEN, "zz", ON, "7", ON)
+    d = declare(loaf(), product(best_before="2 days"), KITCHEN, Order("zz", ON, "7", ON))
     assert d.panel.title == "What is in it" and [c.heading for c in d.panel.columns] == ["in 28 g"]
     assert [(r.label, r.declared, r.percent) for r in d.panel.columns[0].rows] == [("Energy", "280 kJ", ""), ("Starches", "7 g", "5 %"), ("Sea salt", "0 g", "")]
     assert "".join(r.text for r in d.ingredients) == "Made of: flour, syrup."
@@ -96,7 +97,7 @@ def test_the_whole_declaration_of_an_invented_market(folder):
 
 
 def test_a_market_that_differs_from_another(folder):
-    d = declare(loaf(), product(), KITCHEN, "zy", ON)
+    d = declare(loaf(), product(), KITCHEN, Order("zy", ON))
     assert d.panel.title == "Coastal figures" and d.panel.footnote == "*of a sailor"
     keys = [r.key for r in d.panel.columns[0].rows]
     assert "sugars" not in keys and keys[-1] == "caffeine" and keys[:3] == ["energy_kj", "energy_kcal", "fat"]

@@ -11,6 +11,7 @@ import pytest
 from labelgen import paths
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.market.statement.additives import LANGUAGES, additive_name, additive_of, class_name
+from labelgen.order import Order
 
 
 def rows(name: str) -> list[dict[str, str]]:
@@ -69,7 +70,7 @@ def test_a_label_names_the_class_in_its_language(tmp_path, language, words, serv
     (tmp_path / "kitchen.yaml").write_text(f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n")
     (tmp_path / "ingredients" / "all.yaml").write_text(FOODS)
     (tmp_path / "recipes" / "all.yaml").write_text(RECIPE)
-    declared = declare_product(roll_up_folder(tmp_path), "a", "eu", date(2026, 12, 1))
+    declared = declare_product(roll_up_folder(tmp_path), "a", Order("eu", date(2026, 12, 1)))
     text = "".join(r.text for r in declared.ingredients)
     assert all(w in text for w in words), text
     assert not [f for f in declared.findings if f.code == "wording-missing"]
@@ -167,7 +168,7 @@ def declared_of(folder, market, settings=""):
     (folder / "kitchen.yaml").write_text(f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [{market}]\n{settings}")
     (folder / "ingredients" / "all.yaml").write_text(SUPPLIED)
     (folder / "recipes" / "all.yaml").write_text("formulations:\n  a: {ingredients: [100 g flour, 20 g syrup, 1 g gum, 0.1 g sweet]}\nproducts:\n  a: {name: {en: Slices, de: Schnitten}, of: a, net: 121 g, unit: {en: piece, de: Stück}}\n")
-    return declare_product(roll_up_folder(folder), "a", market, date(2026, 12, 1))
+    return declare_product(roll_up_folder(folder), "a", Order(market, date(2026, 12, 1)))
 
 
 @pytest.mark.parametrize("market, words", [

@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 
 from labelgen.chain import declare_product, roll_up_folder
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -36,7 +37,7 @@ products:
 def made(tmp_path, market, packet, figures=""):
     ingredients = SPREAD.replace("MARKET", packet).replace("FIGURES", figures or FIGURES[packet])
     rolled = roll_up_folder(write(tmp_path, ingredients, RECIPE, KITCHEN))
-    return rolled.profiles["dots"], declare_product(rolled, "dots", market, ON)
+    return rolled.profiles["dots"], declare_product(rolled, "dots", Order(market, ON))
 
 
 @pytest.mark.parametrize("packet", ["au", "eu"])

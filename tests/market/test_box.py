@@ -13,6 +13,7 @@ from labelgen.errors import LayoutError
 from labelgen.layout.label import _ONE_LABEL, find_fit, fit_label, lay_out_label, least_size, stock_that_holds
 from labelgen.layout.stock import single_stock, stock_named
 from labelgen.market.box import item_list
+from labelgen.order import Order
 from labelgen.pdf.readback import read_back
 from tests.kitchens import write
 
@@ -35,7 +36,7 @@ def kitchen(tmp_path, count, holds):
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
 def test_the_demonstration_box_prints_and_reads_back(market):
     rolled = roll_up_folder(DEMO)
-    label, findings = make_label(rolled, "harvest-box", market, DAY, "L1", DAY)
+    label, findings = make_label(rolled, "harvest-box", Order(market, DAY, "L1", DAY))
     assert label, findings
     words = "".join("".join(s.text.split()) for s in read_back(label)[1])
     for name in ("Harvestbox", "Lanternbiscuits", "Oatthins", "Almondpebbles"):
@@ -45,7 +46,7 @@ def test_the_demonstration_box_prints_and_reads_back(market):
 def test_the_whole_is_the_sum_and_ends_with_its_first_product():
     """Four biscuits of 16 g, eight thins, four pebbles of 16.6 g; the pebbles keep ten days, the others longer."""
     rolled = roll_up_folder(DEMO)
-    d = declare_product(rolled, "harvest-box", "us", DAY, "L1", DAY)
+    d = declare_product(rolled, "harvest-box", Order("us", DAY, "L1", DAY))
     thins = rolled.profiles["oat-thins"]
     assert d.net_grams == pytest.approx(4 * 16 + 8 * thins.pack.grams / thins.pieces + 4 * 16.6)
     assert any("5 Dec 2026" in line for line in d.dates)
@@ -63,8 +64,8 @@ def test_a_boxs_name_is_said_in_the_language_of_the_label(tmp_path):
     (folder / "kitchen.yaml").write_text(HEAD + "languages: [de]\n", "utf-8")
     rolled = roll_up_folder(folder)
     box = rolled.kitchen.boxes["b"]
-    assert (box.name, declare_product(rolled, "b", "us", DAY).product, declare_product(rolled, "b", "eu", DAY).product) == ("Big box", "Big box", "Grosse Schachtel")
-    assert any("sans sucre" in f.message and f.blocks for f in declare_product(rolled, "b", "us", DAY).findings)
+    assert (box.name, declare_product(rolled, "b", Order("us", DAY)).product, declare_product(rolled, "b", Order("eu", DAY)).product) == ("Big box", "Big box", "Grosse Schachtel")
+    assert any("sans sucre" in f.message and f.blocks for f in declare_product(rolled, "b", Order("us", DAY)).findings)
     recipes.write_text(recipes.read_text("utf-8").replace("Big box", "Big box " + 10_000 * "x"), "utf-8")
     told = [f for f in roll_up_folder(folder).findings if "longer than" in f.message]
     assert told and told[0].where.file == "recipes/all.yaml" and told[0].where.line
@@ -75,7 +76,7 @@ def test_a_boxs_name_is_said_in_the_language_of_the_label(tmp_path):
 def test_one_piece_and_twenty_four_products(tmp_path, market, count):
     folder = kitchen(tmp_path, count, ", ".join(f"p{i}: 1" for i in range(count)))
     rolled = roll_up_folder(folder)
-    label, findings = make_label(rolled, "b", market, DAY, "L1", DAY)
+    label, findings = make_label(rolled, "b", Order(market, DAY, "L1", DAY))
     assert label, [f.message for f in findings if f.blocks]
     words = "".join("".join(s.text.split()) for s in read_back(label)[1])
     assert all(f"Round{i}" in words for i in range(count))
@@ -87,7 +88,7 @@ def test_what_stops_one_product_stops_the_box(tmp_path):
     larder.write_text(larder.read_text(encoding="utf-8") + "\ntopping: {print: topping, per: 100 g, nutrients: {fat: 1 g}}\n", encoding="utf-8")
     recipes = folder / "recipes" / "all.yaml"
     recipes.write_text(recipes.read_text(encoding="utf-8").replace("10 g almonds", "10 g topping"), encoding="utf-8")
-    label, findings = make_label(roll_up_folder(folder), "b", "us", DAY)
+    label, findings = make_label(roll_up_folder(folder), "b", Order("us", DAY))
     assert label is None and any(f.severity == "danger" and "topping" in f.message for f in findings)
 
 
@@ -127,7 +128,7 @@ NAMED = [
 @pytest.mark.parametrize("name, refused", NAMED)
 def test_the_name_of_a_box_is_judged_on_everything_in_it(tmp_path, name, refused):
     """21 CFR 101.60(c)(1): 25 g of honey in 100 g bring 8 g sugars a bar."""
-    found = [f for f in declare_product(box_of_bars(tmp_path, name), "mix", "us", DAY).findings if f.code == "claim-refused"]
+    found = [f for f in declare_product(box_of_bars(tmp_path, name), "mix", Order("us", DAY)).findings if f.code == "claim-refused"]
     assert bool(found) == refused and all(f.blocks and "out of the name of the box mix" in f.message for f in found)
     assert all(f.path == "boxes.mix.name" and f"{name!r}" in f.said for f in found)
 
@@ -145,22 +146,22 @@ def test_what_a_product_says_of_itself_in_a_box_is_told_of_the_product(tmp_path)
 
 def test_what_must_stand_beside_a_claim_in_an_items_name_stands_on_the_box(tmp_path):
     """21 CFR 101.60(c)(1)(iii), each time the claim is used; an item's own claims are not printed on a box."""
-    said = [c.said for c in declare_product(box_of_bars(tmp_path, "Hill selection"), "mix", "us", DAY).claims]
+    said = [c.said for c in declare_product(box_of_bars(tmp_path, "Hill selection"), "mix", Order("us", DAY)).claims]
     assert said == ["Sugar-free bar: Not a low calorie food."]
 
 
 def test_a_claim_that_the_box_does_not_print_brings_nothing_along():
     """The demonstration's almond pebbles say 'no added sugar' under claims:, not in their name; the box does not say it."""
     rolled = roll_up_folder(DEMO)
-    assert any(c.companions for c in declare_product(rolled, "almond-pebbles", "eu", DAY).claims)
-    assert declare_product(rolled, "harvest-box", "eu", DAY).claims == ()
+    assert any(c.companions for c in declare_product(rolled, "almond-pebbles", Order("eu", DAY)).claims)
+    assert declare_product(rolled, "harvest-box", Order("eu", DAY)).claims == ()
 
 
 def test_a_box_says_what_food_each_item_is_and_what_the_law_puts_behind_its_name():
     """Regulation (EU) No 1169/2011, Article 17(1) and (4): a fancy name does not replace the name of the food; Annex III, 2.1:
     'with sweetener(s)' accompanies the name."""
     rolled = roll_up_folder(DEMO)
-    eu, us = (declare_product(rolled, "harvest-box", m, DAY).identity for m in ("eu", "us"))
+    eu, us = (declare_product(rolled, "harvest-box", Order(m, DAY)).identity for m in ("eu", "us"))
     assert "8 Oat thins (Honey oat crackers), 4 Almond pebbles (Almond cookies with erythritol and chicory fiber with sweetener)" in eu
     assert us.endswith("4 Almond pebbles (Almond cookies with erythritol and chicory fiber)")
 
@@ -177,7 +178,7 @@ def box_of_two(tmp_path, market, cake="", bar=""):
     more = {"cake": cake, "bar": bar}
     products = "".join(f"  {k}: {{name: Hill {k}, of: {k}, pieces: 4, unit: {k}, category: cookies, best_before: 9 days{', ' + more[k] if more[k] else ''}}}\n" for k in TRACES)
     folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Pair, holds: {{cake: 3, bar: 1}}}}\n", HEAD)
-    return declare_product(roll_up_folder(folder), "b", market, DAY, "L1", DAY)
+    return declare_product(roll_up_folder(folder), "b", Order(market, DAY, "L1", DAY))
 
 
 def test_what_an_item_may_contain_stands_with_it_and_once_for_the_box(tmp_path):
@@ -204,7 +205,7 @@ def test_a_unit_of_two_reference_amounts_in_a_box_keeps_its_second_column(tmp_pa
     formulations = "".join(f"  {k}: {v}\n" for k, v in rolled.items())
     products = "".join(f"  {k}: {{name: Hill {k}, of: {k}, pieces: 4, unit: {k}, category: cookies, best_before: 9 days}}\n" for k in rolled)
     folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Pair, holds: {{cake: 3, bar: 1}}}}\n", HEAD)
-    label, findings = make_label(roll_up_folder(folder), "b", "us", DAY, "L1", DAY)
+    label, findings = make_label(roll_up_folder(folder), "b", Order("us", DAY, "L1", DAY))
     assert label, findings
     words = " ".join(s.text for s in read_back(label)[1])
     assert words.count("Nutrition Facts") == 2 and "Per cake" in words
@@ -214,7 +215,7 @@ def test_a_unit_of_two_reference_amounts_in_a_box_keeps_its_second_column(tmp_pa
 def test_a_box_too_small_for_its_stock_is_told_a_size_that_does(tmp_path, market, name):
     """What is sought quickly, with nothing made to look well, is found again when the label is really laid out."""
     folder = kitchen(tmp_path, 4, ", ".join(f"p{i}: 2" for i in range(4)))
-    said = declare_product(roll_up_folder(folder), "b", market, DAY, "L1", DAY)
+    said = declare_product(roll_up_folder(folder), "b", Order(market, DAY, "L1", DAY))
     stock = stock_named(name)
     assert find_fit(said, stock) is None
     width, height = least_size(said, stock)
@@ -224,7 +225,7 @@ def test_a_box_too_small_for_its_stock_is_told_a_size_that_does(tmp_path, market
 
 def test_a_box_no_listed_stock_holds_is_told_a_size_that_does(tmp_path):
     """Twenty-four lists and panels: whoever asks for the size told gets the label, on as many faces as told."""
-    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 24, ", ".join(f"p{i}: 1" for i in range(24)))), "b", "us", DAY)
+    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 24, ", ".join(f"p{i}: 1" for i in range(24)))), "b", Order("us", DAY))
     like = stock_named("letter-2")
     with pytest.raises(LayoutError, match="needs at least .* mm .* on one label"):
         fit_label(declaration, like)
@@ -237,14 +238,14 @@ def test_a_box_no_listed_stock_holds_is_told_a_size_that_does(tmp_path):
 @pytest.mark.parametrize("size, running", [((100, 180), False), ((50, 65), True)])
 def test_the_panels_of_a_box_are_tables_where_there_is_room(tmp_path, size, running):
     """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits, else linear form."""
-    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 1, "p0: 8")), "b", "eu", DAY)
+    declaration = declare_product(roll_up_folder(kitchen(tmp_path, 1, "p0: 8")), "b", Order("eu", DAY))
     found = find_fit(declaration, single_stock(*(mm * 72 / 25.4 for mm in size)))
     assert any(s.role == "running-title" for face in found.faces for s in face.statements) == running
 
 
 def test_a_box_is_as_wide_as_its_roll(tmp_path, capsys):
     folder = kitchen(tmp_path, 2, "p0: 6, p1: 6")
-    declaration = declare_product(roll_up_folder(folder), "b", "us", DAY)
+    declaration = declare_product(roll_up_folder(folder), "b", Order("us", DAY))
     roll = stock_named("roll-100mm")
     assert fit_label(declaration, roll).faces[0].width_pt == pytest.approx(roll.width)
     with pytest.raises(LayoutError, match="wide but needs"):
@@ -275,7 +276,7 @@ boxes:
 """
     formulations = "formulations:\n" + "".join(f"  {k}: {v}\n" for k, v in TRACES.items())
     folder = write(tmp_path, larder, formulations + products, "producer: {name: Example Hill Bakes, address: '1 Example Hill, Sampleton'}\nlanguages: [de]\n")
-    d = declare_product(roll_up_folder(folder), "b", "eu", DAY, "L1", DAY)
+    d = declare_product(roll_up_folder(folder), "b", Order("eu", DAY, "L1", DAY))
     assert not [f.message for f in d.findings if f.blocks]
     assert d.identity == "120 Weizenkuchen, 4 Hügelriegel (Mandelriegel)" and d.net_quantity == "2,5 kg"
     assert d.precaution == "Kann enthalten: Milch." and d.precaution in d.advisories
@@ -286,7 +287,7 @@ def test_panels_of_a_box_stand_side_by_side_whatever_one_of_them_needs(tmp_path)
     formulations = "".join(f"  f{i}: {{ingredients: [50 g wheat-flour, 30 g sugar, {1 + i} g almonds], makes: {1 if i == 3 else 4}}}\n" for i in range(4))
     products = "".join(f"  p{i}: {{name: Round {i}, of: f{i}, pieces: {1 if i == 3 else 4}, unit: cookie, category: cookies}}\n" for i in range(4))
     folder = write(tmp_path, LARDER, f"formulations:\n{formulations}products:\n{products}boxes:\n  b: {{name: Big box, holds: {{p0: 4, p1: 4, p2: 4, p3: 1}}}}\n", HEAD)
-    layout = lay_out_label(declare_product(roll_up_folder(folder), "b", "us", DAY))
+    layout = lay_out_label(declare_product(roll_up_folder(folder), "b", Order("us", DAY)))
     titles = {b.part: (round(b.x), round(b.y)) for b in layout.boxes if getattr(b, "part", "").startswith("panel.title")}
     assert len(titles) == 4 and len({x for x, _ in titles.values()}) > 1 and len({y for _, y in titles.values()}) < 4
 

@@ -9,6 +9,7 @@ from labelgen import paths
 from labelgen.market.declare import declare
 from labelgen.composition.text.terms import expand
 from labelgen.nutrients import KEYS
+from labelgen.order import Order
 from labelgen.quantity import read_quantity
 from labelgen.recipe.models import Printed, ReferenceFood
 from tests.market.foods import KITCHEN, amounts, line, product, profile
@@ -41,5 +42,5 @@ def test_any_claim_is_judged(seed):
         claims = [phrase(rng) for _ in range(3)]
         size = {"net": 100.0, "volume": 90.0} if liquid else {}
         said = product(name=f"Bar, {phrase(rng)}", unit="bar", category=rng.choice(["", "cookies", "bars", "beverages"]), claims=claims, compared_with=rng.choice([None, other]), pdcaas=rng.choice([None, 0.0, 0.5]), **size)
-        told = [f.code for f in declare(food, said, KITCHEN, market, date(2026, 12, 1)).findings if f.code.startswith("claim-")]
+        told = [f.code for f in declare(food, said, KITCHEN, Order(market, date(2026, 12, 1))).findings if f.code.startswith("claim-")]
         assert told

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -15,7 +16,7 @@ DRY = {"CHOCDF": 80, "FIBTG": 2, "SUGAR": 0.2, "SUGAD": 0.2, "FAT": 1, "FASAT": 
 def said(claims, market="us", category="bars", piece=40, **figures):
     """Every statement beside the claims of ten pieces of a food, figures per 100 g."""
     food = profile(amounts(10 * piece, **{k: v * piece / 10 for k, v in (DRY | figures).items()}), 10, [line("rice", 10 * piece)])
-    d = declare(food, product(unit="bar", category=category, claims=claims, pieces=10), KITCHEN, market, ON)
+    d = declare(food, product(unit="bar", category=category, claims=claims, pieces=10), KITCHEN, Order(market, ON))
     assert all(c.allowed for c in d.claims)
     return " ".join(c.said for c in d.claims)
 
@@ -50,7 +51,7 @@ def compared(claims, figures, other, market="us", category="bars"):
 
     reference = ReferenceFood(name="our old bar", per=read_quantity("100 g")[0], figures={k: Printed(name=k, text=v) for k, v in other.items()})
     food = profile(amounts(400, **{k: v * 4 for k, v in (DRY | figures).items()}), 10, [line("rice", 400)])
-    d = declare(food, product(unit="bar", category=category, claims=claims, pieces=10, compared_with=reference), KITCHEN, market, ON)
+    d = declare(food, product(unit="bar", category=category, claims=claims, pieces=10, compared_with=reference), KITCHEN, Order(market, ON))
     return " ".join(c.said for c in d.claims), [f.message for f in d.findings if f.code == "claim-refused"]
 
 
@@ -77,7 +78,7 @@ def listed(tmp_path, claims, ingredient, more=""):
         f"formulations:\n  bar: {{ingredients: [400 g puffs], makes: 10}}\nproducts:\n  bars: {{name: Bars, of: bar, pieces: 10, unit: bar, category: bars, claims: {claims}{more}}}\n",
         "producer: {name: Example Hill Bakes, address: x}\nmarkets: [us]\n",
     )  # fmt: skip
-    d = declare_product(roll_up_folder(folder), "bars", "us", ON)
+    d = declare_product(roll_up_folder(folder), "bars", Order("us", ON))
     assert not [f for f in d.findings if f.blocks], d.findings
     return "".join(r.text for r in d.ingredients), "".join(r.text for r in d.allergens), d.advisories
 
@@ -109,7 +110,7 @@ def test_a_list_without_a_reason_has_no_mark(tmp_path):
 def test_the_disclosure_stands_beside_the_claim_of_the_name():
     """21 CFR 101.13(h)(4): beside the claim in the largest type; 11 x 0.40 = 4.4 g saturated fat is over 4.0."""
     food = profile(amounts(400, **{k: 4 * v for k, v in (DRY | {"FAT": 20, "FASAT": 11}).items()}), 10, [line("rice", 400)])
-    d = declare(food, product(name="Low-sodium bar", unit="bar", category="bars", claims=["sugar free", "low sodium"]), KITCHEN, "us", ON)
+    d = declare(food, product(name="Low-sodium bar", unit="bar", category="bars", claims=["sugar free", "low sodium"]), KITCHEN, Order("us", ON))
     assert [c.said for c in d.claims] == ["See nutrition information for saturated fat content.", "Sugar free. Not a low calorie food."]
 
 
@@ -118,6 +119,6 @@ def test_a_price_card_with_the_name_carries_what_stands_beside_it():
     from labelgen.layout.cards import lay_out_cards
 
     food = profile(amounts(400, **{k: 4 * v for k, v in DRY.items()}), 10, [line("rice", 400)])
-    d = declare(food, product(name="Sugar-free bar", unit="bar", category="bars", claims=["low sodium"]), KITCHEN, "us", ON)
+    d = declare(food, product(name="Sugar-free bar", unit="bar", category="bars", claims=["low sodium"]), KITCHEN, Order("us", ON))
     said = " ".join(s.text for page in lay_out_cards([d], "letter") for s in page.statements)
     assert "Not a low calorie food." in said and "Low sodium" not in said

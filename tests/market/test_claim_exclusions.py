@@ -11,6 +11,7 @@ from labelgen.composition.resolve import resolve_kitchen
 from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack
+from labelgen.order import Order
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -36,7 +37,7 @@ def refused(market, claim, statement):
     kitchen = KITCHEN.model_copy(update={"ingredients": {"mix": spec}})
     resolved = resolve_kitchen(kitchen, open_dataset(), ON)["mix"]
     food = profile(amounts(100, CHOCDF=60, SUGAR=0, SUGAD=0, NA=0), 10, [replace(line("mix", 100), ingredient=resolved)])
-    d = declare(food, product(claims=[claim]), kitchen, market, ON)
+    d = declare(food, product(claims=[claim]), kitchen, Order(market, ON))
     return [f.message for f in d.findings if f.code == "claim-refused"]
 
 

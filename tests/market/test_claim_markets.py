@@ -3,6 +3,7 @@
 from datetime import date
 
 from labelgen.chain import declare_product, roll_up_folder
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -15,7 +16,7 @@ def rolled(tmp_path, claims, variants=""):
 
 
 def asked(kitchen, product, market):
-    return {c.asked for c in declare_product(kitchen, product, market, ON).claims}
+    return {c.asked for c in declare_product(kitchen, product, Order(market, ON)).claims}
 
 
 def test_each_market_has_its_own(tmp_path):

@@ -7,6 +7,7 @@ import pytest
 from labelgen.market.claims.within import claims_in
 from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -16,7 +17,7 @@ SWEET = {"CHOCDF": 70, "FIBTG": 1, "SUGAR": 20, "SUGAD": 20, "FAT": 8, "FASAT": 
 
 def declared(market="us", lines=("wheat flour",), **more):
     food = profile(amounts(100, **SWEET), 10, [line(n, 100, contains=["wheat", "gluten/wheat", "milk", "tree_nut/hazelnut", "egg"]) for n in lines])
-    return declare(food, product(**{"unit": "bar", "category": "bars" if market == "us" else "cookies", **more}), KITCHEN, market, ON)
+    return declare(food, product(**{"unit": "bar", "category": "bars" if market == "us" else "cookies", **more}), KITCHEN, Order(market, ON))
 
 
 def refusals(declaration):
@@ -86,13 +87,13 @@ def test_words_that_may_only_name_the_food_warn(name):
 def test_the_makers_own_name_warns():
     kitchen = KITCHEN.model_copy(update={"producer": KITCHEN.producer.model_copy(update={"name": "Gluten Free Hill"})})
     food = profile(amounts(100, **SWEET), 10, [line("wheat flour", 100, contains=["wheat", "gluten/wheat"])])
-    found = [f for f in declare(food, product(), kitchen, "us", ON).findings if f.code == "claim-in-name"]
+    found = [f for f in declare(food, product(), kitchen, Order("us", ON)).findings if f.code == "claim-in-name"]
     assert len(found) == 1 and not found[0].blocks and "maker's name" in found[0].message
 
 
 def test_a_claim_asked_for_and_named_is_printed_once():
     food = profile(amounts(100, CHOCDF=90, FIBTG=0, SUGAR=0, SUGAD=0), 10)
-    d = declare(food, product(name="Sugar-free drops", unit="drop", category="candies", claims=["sugar free"]), KITCHEN, "us", ON)
+    d = declare(food, product(name="Sugar-free drops", unit="drop", category="candies", claims=["sugar free"]), KITCHEN, Order("us", ON))
     assert [c.said for c in d.claims] == ["Not a low calorie food."]  # 21 CFR 101.60(c)(1)(iii)
 
 
@@ -105,7 +106,7 @@ def test_joined_absences_keep_their_own_rules(text, codes):
 def test_a_claim_in_any_language_brings_its_row(claim, row):
     """Regulation (EU) No 1169/2011, Article 49 (Regulation (EC) No 1924/2006, Article 7): the nutrient of a claim is declared too."""
     food = profile(amounts(100, CHOCDF=60, FIBTG=10, SUGAR=1, SUGAD=0, FAT=1, FASAT=0.1, NA=1, PROCNT=5), 10, [line("oats", 100)])
-    rows = [[r.tag for r in declare(food, product(claims=c), KITCHEN, "eu", ON).panel.columns[0].rows] for c in ([claim], [])]
+    rows = [[r.tag for r in declare(food, product(claims=c), KITCHEN, Order("eu", ON)).panel.columns[0].rows] for c in ([claim], [])]
     assert [row in tags for tags in rows] == [True, False]
 
 
@@ -113,7 +114,7 @@ def test_a_claim_in_any_language_brings_its_row(claim, row):
 def test_only_nutrition_and_health_claims_end_the_small_seller_exemption(claims, lost):
     """21 CFR 101.9(j)(1): nutrition claims or other nutrition information; "vegan" and "gluten free" are none."""
     food = profile(amounts(100, CHOCDF=60, SUGAR=0, SUGAD=0), 10, [line("rice", 100)])
-    d = declare(food, product(claims=claims, category="bars", exempt=["small_retailer"]), KITCHEN, "us", ON)
+    d = declare(food, product(claims=claims, category="bars", exempt=["small_retailer"]), KITCHEN, Order("us", ON))
     assert d.without_panel != lost and ("exemption-lost" in {f.code for f in d.findings}) == lost
 
 
@@ -132,5 +133,5 @@ def test_warnings_and_directions_are_no_claims(text, market):
 @pytest.mark.parametrize("name, refused", [("Unsalted butter biscuits", False), ("Biscuits au beurre non salé", False), ("Unsalted biscuits", True), ("Brownies with unsweetened cocoa", False), ("Unsweetened brownies", True)])
 def test_an_ingredient_that_is_called_so_is_no_claim_about_the_food(name, refused):
     food = profile(amounts(100, **SWEET), 10, [line("sugar", 50), line("sea salt", 50)])
-    d = declare(food, product(name=name, unit="bar", category="bars"), KITCHEN, "us", ON)
+    d = declare(food, product(name=name, unit="bar", category="bars"), KITCHEN, Order("us", ON))
     assert bool(refusals(d)) == refused

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -14,7 +15,7 @@ OATS = {"CHOCDF": 60, "FIBTG": 12, "SUGAR": 0.2, "SUGAD": 0, "FAT": 1, "FASAT": 
 def declared(market, languages=(), **more):
     food = profile(amounts(400, **{k: 4 * v for k, v in OATS.items()}), 10, [line("rice", 400)])
     kitchen = KITCHEN.model_copy(update={"languages": languages})
-    return declare(food, product(**{"unit": "bar", "category": "brownies" if market == "ca" else "bars", "pieces": 10, **more}), kitchen, market, ON)
+    return declare(food, product(**{"unit": "bar", "category": "brownies" if market == "ca" else "bars", "pieces": 10, **more}), kitchen, Order(market, ON))
 
 
 @pytest.mark.parametrize("asked, printed", [("loaded with fibre", "High source of fibre"), ("fibre rich", "High source of fibre"), ("High in fibre", "High in fibre"), ("low in fat", "Low in fat"), ("little fat", "Low in fat"), ("zero fat", "Zero fat")])
@@ -36,7 +37,7 @@ def test_the_united_states_know_no_packed_or_loaded(asked, holds):
 
 def test_packed_is_refused_even_where_the_level_is_met():
     food = profile(amounts(400, CHOCDF=240, FIBTG=100), 10, [line("rice", 400)])
-    d = [declare(food, product(unit="bar", category="bars", claims=[c]), KITCHEN, "us", ON).claims for c in ("packed with fiber", "high in fiber")]
+    d = [declare(food, product(unit="bar", category="bars", claims=[c]), KITCHEN, Order("us", ON)).claims for c in ("packed with fiber", "high in fiber")]
     assert [bool(c) for c in d] == [False, True]
 
 
@@ -49,7 +50,7 @@ def test_european_claims_in_the_languages_of_the_annex(language, words, companio
     food = profile(amounts(100, **OATS | {"SUGAR": 2}), 10, [line("rice", 100)])
 
     def said(**more):
-        d = declare(food, product(unit="bar", **more), KITCHEN.model_copy(update={"languages": (language,)}), "eu", ON)
+        d = declare(food, product(unit="bar", **more), KITCHEN.model_copy(update={"languages": (language,)}), Order("eu", ON))
         assert not [f for f in d.findings if f.code == "claim-refused" or f.code == "wording-missing" and "claim" in f.message]
         return [c.said for c in d.claims]
 
@@ -82,6 +83,6 @@ def test_a_name_that_is_the_identity_but_for_a_statement_is_not_printed_twice():
     from labelgen.layout.parts import read_parts
 
     food = profile(amounts(100, CHOCDF=100, POLYL=100, ERYTHRITOL=100, SUGAR=0, SUGAD=0), 10, [line("erythritol", 100)])
-    d = declare(food, product(name="Sugar-free drops", unit="drop"), KITCHEN, "eu", ON)
+    d = declare(food, product(name="Sugar-free drops", unit="drop"), KITCHEN, Order("eu", ON))
     texts = [runs[0].text for _, runs, _ in read_parts(d, 400, 400).front_texts]
     assert texts == ["Sugar-free drops with sweetener"]

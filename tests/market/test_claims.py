@@ -18,6 +18,7 @@ from labelgen.market.claims.words import read_claim
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_table
 from labelgen.market.records import Serving
+from labelgen.order import Order
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
@@ -157,7 +158,7 @@ def declared(tmp_path, claims, market="ca"):
     folder = write(tmp_path, MACS["ingredients"], MACS["recipes"] % claims, f"producer: {{name: Example Hill Bakes, address: x}}\nmarkets: [{market}]\n")
     rolled = roll_up_folder(folder)
     assert not [f for f in rolled.findings if f.blocks], rolled.findings
-    return declare(rolled.profiles["macs"], rolled.kitchen.products["macs"], rolled.kitchen, market, ON)
+    return declare(rolled.profiles["macs"], rolled.kitchen.products["macs"], rolled.kitchen, Order(market, ON))
 
 
 def test_a_claim_stands_in_both_languages(tmp_path):
@@ -192,7 +193,7 @@ def test_a_variant_does_not_inherit_a_laboratory_result(tmp_path):
     from labelgen.market.declare import declare
 
     rolled = roll_up_folder(folder)
-    found = {k: [f.code for f in declare(rolled.profiles[k], p, rolled.kitchen, "us", ON).findings if f.code.startswith("claim-")] for k, p in rolled.kitchen.products.items()}
+    found = {k: [f.code for f in declare(rolled.profiles[k], p, rolled.kitchen, Order("us", ON)).findings if f.code.startswith("claim-")] for k, p in rolled.kitchen.products.items()}
     assert found == {"macs": ["claim-holds"], "pecan-macs": ["claim-refused"]}
 
 
@@ -217,7 +218,7 @@ POLYOLS = {"CHOCDF": 100, "FIBTG": 0, "POLYL": 100, "MALTITOL": 30, "ISOMALT": 7
 
 
 def named(market, **more):
-    return declare(profile(amounts(100, **POLYOLS), 20), product(unit="sweet", category="candies", **more), KITCHEN, market, date(2026, 12, 1))
+    return declare(profile(amounts(100, **POLYOLS), 20), product(unit="sweet", category="candies", **more), KITCHEN, Order(market, date(2026, 12, 1)))
 
 
 def test_a_claim_inside_the_name_is_judged_like_any_other():
@@ -235,7 +236,7 @@ def test_a_claim_inside_the_name_is_judged_like_any_other():
 def test_a_gluten_free_name_on_a_food_of_wheat_stops_the_label(market):
     """21 CFR 101.91(a)(3); Regulation (EU) No 828/2014, Annex; Food and Drug Regulations, B.24.018; Standard 1.2.7, S4-3."""
     food = profile(amounts(100, **POLYOLS), 20, [line("wheat flour", 100, contains=["wheat"])])
-    d = declare(food, product(name="Gluten-free drops", category="candies"), KITCHEN, market, date(2026, 12, 1))
+    d = declare(food, product(name="Gluten-free drops", category="candies"), KITCHEN, Order(market, date(2026, 12, 1)))
     assert any(f.code == "claim-refused" and f.blocks for f in d.findings)
 
 

@@ -9,9 +9,9 @@ import pytest
 from labelgen import chain
 from labelgen.chain import declare_product, draw_product, known_of_product, lost_in_codes, lost_in_words, roll_up_folder
 from labelgen.export.plain import declaration_as_text
-from labelgen.layout.sheets import Job
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.conserved import HELD, MAY, OPEN
+from labelgen.order import Job, Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -47,7 +47,7 @@ def test_what_goes_unsaid_is_exempt_by_a_rule_that_can_be_shown(rolled):
 @pytest.mark.parametrize("market", ["us", "eu"])
 @pytest.mark.parametrize("field, kept", [("allergens", ()), ("ingredients", ()), ("advisories", ()), ("questions", ())])
 def test_a_declaration_that_forgets_is_seen(rolled, market, field, kept):
-    whole = declare_product(rolled, "p", market, ON)
+    whole = declare_product(rolled, "p", Order(market, ON))
     assert lost_in_words(rolled, "p", whole, declaration_as_text(whole), "text") == ()
     forgetful = replace(whole, **{field: kept})
     if field in ("allergens", "ingredients"):
@@ -57,17 +57,17 @@ def test_a_declaration_that_forgets_is_seen(rolled, market, field, kept):
 
 
 def test_a_label_that_lost_a_warning_on_the_way_is_not_written(rolled, monkeypatch):
-    made = draw_product(rolled, "p", "eu", ON, job=Job())
+    made = draw_product(rolled, "p", Order("eu", ON, job=Job()))
     assert made.label and any(f.code == "not-ready-allergens" and "soy" in f.message for f in made.findings)
     real = chain.declare_product
     monkeypatch.setattr(chain, "declare_product", lambda *a, **k: replace(d := real(*a, **k), advisories=tuple(t for t in d.advisories if t != d.precaution), precaution=""))
-    made = draw_product(rolled, "p", "eu", ON, job=Job())
+    made = draw_product(rolled, "p", Order("eu", ON, job=Job()))
     assert made.label is None and {"peanut", "tree_nut"} <= {word for f in made.findings if f.code == "warning-lost" for word in f.message.replace(",", " ").split()}
 
 
 def test_a_warning_does_not_stand_in_for_what_is_held(rolled):
     said = "Ingredients: sugar, drops. May contain: milk, celery, peanuts, nuts. Not known, please ask us: soy, eggs, sesame."
-    d = declare_product(rolled, "p", "eu", ON)
+    d = declare_product(rolled, "p", Order("eu", ON))
     lost = lost_in_words(rolled, "p", d, said, "text")
     assert {code for code in ("milk", "celery", "peanut", "tree_nut", "soy", "sesame") if any(f"contains: {code} " in f.message or f": {code} (" in f.message for f in lost)} == {"milk", "celery"}, lost
 

@@ -7,6 +7,7 @@ import pytest
 from labelgen.market.dates import best_before, declare_dates
 from labelgen.market.declare import declare
 from labelgen.law.pack import read_pack
+from labelgen.order import Order
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 
@@ -17,7 +18,7 @@ def declaration(home=KITCHEN, lines=(), pack=None, on=ON, **more):
     pack = pack or amounts(240, FAT=50, CHOCDF=150, PROCNT=15)
     extra = {k: more.pop(k) for k in ("lot", "made_on") if k in more}
     thing = product(**{"pieces": 8, "category": "cookies", "storage": "Keep dry.", **more})
-    return declare(profile(pack, 8, lines), thing, home, "us", on, **extra)
+    return declare(profile(pack, 8, lines), thing, home, Order("us", on, **extra))
 
 
 def test_everything_a_label_says():

@@ -7,6 +7,7 @@ import pytest
 from labelgen.export.linked import declaration_as_jsonld
 from labelgen.export.plain import declaration_as_text
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -16,7 +17,7 @@ def label(market, exempt, claims=(), **figures):
     food = amounts(240, **{"FAT": 48, "FASAT": 30, "CHOCDF": 150, "SUGAR": 80, "SUGAD": 80, "PROCNT": 12, "NA": 500, **figures})
     also = {"fr": {"name": "Chose", "unit": "biscuit"}}
     made = profile(food, 8, [line("oats", 240, print_name="oats")])
-    return declare(made, product(unit="biscuit", exempt=[exempt], claims=claims, category="cookies", also=also), KITCHEN, market, ON)
+    return declare(made, product(unit="biscuit", exempt=[exempt], claims=claims, category="cookies", also=also), KITCHEN, Order(market, ON))
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pytest
 from labelgen import chain
 from labelgen.composition.allergens import allergens_of
 from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -54,6 +55,6 @@ def test_list_and_summary_agree(tmp_path, market, syrup, summary):
     """Declared none: where it counts it stands in both, where it does not in neither."""
     write(tmp_path, "syrup: {per: 100 g, nutrients: {energy: 300 kcal}, statement: glucose syrup (wheat), contains: []}\n",
           "formulations:\n  f: {ingredients: [100 g syrup], makes: 1}\nproducts:\n  p: {name: Drops, of: f, pieces: 1, category: cookies}\n", f"markets: [{market}]\n")  # fmt: skip
-    said = chain.declare_product(chain.roll_up_folder(tmp_path), "p", market, ON)
+    said = chain.declare_product(chain.roll_up_folder(tmp_path), "p", Order(market, ON))
     assert "".join(r.text for r in said.ingredients) == f"Ingredients: {syrup}."
     assert not any(r.bold for r in said.ingredients[1:]) and "".join(r.text for r in said.allergens) == summary

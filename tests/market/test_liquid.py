@@ -9,6 +9,7 @@ from labelgen.market.declare import declare
 from labelgen.law.pack import Pack
 from labelgen.market.net_quantity import declare_volume
 from labelgen.market.nutrition.liquid import household_volume
+from labelgen.order import Order
 from labelgen.quantity import read_quantity
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
@@ -20,7 +21,7 @@ def syrup(market, net=325.0, volume=250.0, **more):
     """A syrup of 1.3 g/mL with 60 g sugars in 100 g: 78 g in 100 mL, 195 g in the bottle."""
     food = amounts(net, CHOCDF=0.6 * net, SUGAR=0.6 * net, SUGAD=0.6 * net, NA=0.1 * net)
     also = {"fr": {"name": "Sirop", "unit": "bouteille"}}
-    return declare(profile(food, None, [line("sugar", net)]), product(pieces=None, net=net, volume=volume, category=more.pop("category", "syrups"), also=also, **more), KITCHEN, market, ON)
+    return declare(profile(food, None, [line("sugar", net)]), product(pieces=None, net=net, volume=volume, category=more.pop("category", "syrups"), also=also, **more), KITCHEN, Order(market, ON))
 
 
 @pytest.mark.parametrize("market, heading, energy, carbohydrate, net", [
@@ -99,7 +100,7 @@ def test_a_box_of_a_liquid_is_refused(tmp_path):
 
     recipes = "formulations:\n  s: {ingredients: [100 g sugar]}\nproducts:\n  p: {name: Hill syrup, of: s, net: 130 g, volume: 100 mL}\nboxes:\n  b: {name: Hill box, holds: {p: 2}}\n"
     rolled = roll_up_folder(write(tmp_path, "sugar: {print: sugar, food: usda/19335}\n", recipes))
-    assert "box-liquid" in {f.code for f in declare_product(rolled, "b", "eu", ON, "", None).findings if f.blocks}
+    assert "box-liquid" in {f.code for f in declare_product(rolled, "b", Order("eu", ON, "", None)).findings if f.blocks}
 
 
 @pytest.mark.parametrize("market, serving, code", [

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen import chain
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 12, 1)
@@ -17,7 +18,7 @@ def declared(folder, ingredients, market, name="Bites", languages="", more=""):
     used = ", ".join(f"{grams} g {key}" for key, (grams, _) in ingredients.items())
     recipe = f"formulations:\n  f: {{ingredients: [{used}], makes: 1}}\nproducts:\n  p: {{name: {name}, of: f, pieces: 1, category: cookies{more}}}\n"
     write(folder, lines, recipe, f"markets: [{market}]\n" + (f"languages: [{languages}]\n" if languages else ""))
-    said = chain.declare_product(chain.roll_up_folder(folder), "p", market, ON)
+    said = chain.declare_product(chain.roll_up_folder(folder), "p", Order(market, ON))
     return "".join(f"*{r.text}*" if r.bold and n else r.text for n, r in enumerate(said.ingredients)).partition(": ")[2], said
 
 
@@ -109,5 +110,5 @@ def test_names_of_formulations_and_boxes_are_read(tmp_path):
           "products:\n  p: {name: Bites, of: f, pieces: 1, category: cookies}\nboxes:\n  b: {name: {en: Gift box, de: Haselnusskiste}, holds: {p: 2}}\n", "markets: [eu]\n")  # fmt: skip
     rolled = chain.roll_up_folder(tmp_path)
     for key, words in (("p", "Haselnussfüllung"), ("b", "Haselnusskiste")):
-        found = [f for f in chain.declare_product(rolled, key, "eu", ON).findings if f.code == "name-not-held"]
+        found = [f for f in chain.declare_product(rolled, key, Order("eu", ON)).findings if f.code == "name-not-held"]
         assert any(words in f.message and f.severity == "danger" for f in found), key

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, partly, product, profile
 
 ON = date(2026, 12, 1)
@@ -14,7 +15,7 @@ def said(market, mg_per_kg, apricots=None, other=None, **more):
     """A pack of 250 g finished with apricots that bring so many mg of SO2 per kg of it."""
     fruit = apricots or amounts(50, SO2=mg_per_kg / 4)
     lines = [line("apricots", 50, food=fruit, contains=["sulphite"]), line("oats", 220, food=other or amounts(220, unknown=["SO2"]))]
-    made = declare(profile(amounts(250, CHOCDF=150, PROCNT=20), 10, lines), product(pieces=10, category="cookies", **more), KITCHEN, market, ON)
+    made = declare(profile(amounts(250, CHOCDF=150, PROCNT=20), 10, lines), product(pieces=10, category="cookies", **more), KITCHEN, Order(market, ON))
     words = "".join(r.text for r in (*made.ingredients, *made.allergens)).lower()
     return "sulphi" in words, "below-threshold" in {f.code for f in made.findings}
 

@@ -9,6 +9,7 @@ from labelgen.market.asked import list_asked
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_pack
 from labelgen.law.transition import list_transitions
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 DAY = timedelta(days=1)
@@ -57,7 +58,7 @@ def test_an_ingredient_on_its_way_out(market, statement, day, severity, said):
 @pytest.mark.parametrize("day, told", [(date(2024, 11, 14), True), (date(2026, 12, 12), True), (date(2026, 12, 13), False)])
 def test_a_question_whose_rule_is_not_yet_compulsory_says_so(day, told):
     """Folic acid in British flour: transition to 13 December 2026."""
-    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("wheat flour", 200, contains=["wheat"])]), product(), KITCHEN, "uk", day)
+    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("wheat flour", 200, contains=["wheat"])]), product(), KITCHEN, Order("uk", day))
     said = [f.message for f in list_asked(Pack("uk", day), KITCHEN.model_copy(update={"products": {"thing": product()}}), {"thing": d}) if f.code == "asked-flour"]
     assert len(said) == 1 and ("compulsory from 2026-12-13" in said[0]) is told
 
@@ -65,7 +66,7 @@ def test_a_question_whose_rule_is_not_yet_compulsory_says_so(day, told):
 @pytest.mark.parametrize("day, told", [(date(2023, 12, 12), False), (date(2023, 12, 13), True), (date(2027, 12, 12), True), (date(2027, 12, 13), False)])
 def test_a_claim_judged_by_a_rule_not_yet_compulsory_says_so(day, told):
     """Amendment 224 of the Code: no added sugar, compulsory from 13 December 2027."""
-    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("oats", 200)]), product(claims=["no added sugar"]), KITCHEN, "au", day)
+    d = declare(profile(amounts(200, FAT=10, CHOCDF=100, PROCNT=20), 4, [line("oats", 200)]), product(claims=["no added sugar"]), KITCHEN, Order("au", day))
     assert any("compulsory from 2027-12-13" in f.message for f in d.findings if f.code == "law-in-transition") is told
 
 

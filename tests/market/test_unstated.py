@@ -6,6 +6,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 11, 25)
@@ -16,7 +17,7 @@ FIGURES = "per: 100 g, nutrients: {energy: 400 kcal, fat: 10 g, saturated fat: 1
 def declared(folder, ingredients, dough, market, pieces=4, extra=""):
     recipes = f"formulations:\n  d: {{ingredients: [{dough}], makes: {pieces}}}\nproducts:\n  p: {{name: {{en: Hill bars, fr: Barres}}, of: d, pieces: {pieces}, unit: {{en: bar, fr: barre}}, category: bars{extra}}}\n"
     rolled = roll_up_folder(write(folder, ingredients, recipes, KITCHEN))
-    return declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, market, ON)
+    return declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, Order(market, ON))
 
 
 def test_a_polyol_nobody_names_is_absent(tmp_path):
@@ -102,7 +103,7 @@ def test_a_food_of_one_ingredient_is_all_of_it(tmp_path, market, printed):
     """B.01.008.3 does not group a sweetening agent by itself; a quantity of 100 % tells nobody anything."""
     recipes = "formulations:\n  d: {ingredients: [340 g honey]}\nproducts:\n  p: {name: {en: Hill honey, fr: Miel}, identity: {en: Honey, fr: Miel}, of: d, net: 340 g, category: honey}\n"
     rolled = roll_up_folder(write(tmp_path, "honey: {print: {en: honey, fr: miel}, food: usda/19296, contains: []}\n", recipes, KITCHEN))
-    d = declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, market, ON)
+    d = declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, Order(market, ON))
     assert "".join(r.text for r in d.ingredients) == printed
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_table
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -14,7 +15,7 @@ FOOD = {"FAT": 20, "FASAT": 3, "FAPU": 8, "FAMS": 8, "FAPUN3": 2.26, "FAPUN6": 5
 
 
 def rows(market, *show, **figures):
-    d = declare(profile(amounts(100, **{**FOOD, **figures}), 1, [line("oats", 100)]), product(pieces=1, show=list(show), category="cake_heavy", also={"fr": {"name": "Chose", "unit": "morceau"}}), KITCHEN, market, ON)
+    d = declare(profile(amounts(100, **{**FOOD, **figures}), 1, [line("oats", 100)]), product(pieces=1, show=list(show), category="cake_heavy", also={"fr": {"name": "Chose", "unit": "morceau"}}), KITCHEN, Order(market, ON))
     return {r.label: (r.declared, r.percent) for r in d.panel.columns[0].rows}, {f.code for f in d.findings}
 
 
@@ -72,6 +73,6 @@ def test_a_daily_value_has_a_row_and_a_row_has_its_words(market):
 @pytest.mark.parametrize("market, milligrams, said", [("au", 312.4, ("312 mg", "(13.6 mmol)")), ("nz", 4.6, ("LESS THAN 5 mg", "(0.2 mmol)")), ("au", 0, ("0 mg", "(0 mmol)"))])
 def test_sodium_in_millimoles_stands_beside_the_milligrams(market, milligrams, said):
     """S12-2: "mg (mmol)"; the molar mass of sodium is 22.99 g: 312.4 / 22.99 = 13.59."""
-    d = declare(profile(amounts(100, **FOOD, NA=milligrams), 1, [line("oats", 100)]), product(pieces=1, show=["sodium mmol"]), KITCHEN, market, ON)
+    d = declare(profile(amounts(100, **FOOD, NA=milligrams), 1, [line("oats", 100)]), product(pieces=1, show=["sodium mmol"]), KITCHEN, Order(market, ON))
     found = [(r.declared, r.joined) for r in d.panel.columns[0].rows if r.tag == "NA"]
     assert found == [(said[0], False), (said[1], True)]

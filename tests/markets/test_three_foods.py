@@ -9,6 +9,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from tests.kitchens import write
 
 ON = date(2026, 11, 25)
@@ -51,7 +52,7 @@ products:
 def labels(folder, ingredients=INGREDIENTS, recipes=RECIPES):
     rolled = roll_up_folder(write(folder, ingredients, recipes, KITCHEN))
     assert not [f for f in rolled.findings if f.blocks]
-    return lambda product, market: declare(rolled.profiles[product], rolled.kitchen.products[product], rolled.kitchen, market, ON)
+    return lambda product, market: declare(rolled.profiles[product], rolled.kitchen.products[product], rolled.kitchen, Order(market, ON))
 
 
 @pytest.fixture(scope="module")

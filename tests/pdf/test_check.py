@@ -10,6 +10,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.layout.boxes import TextBox
 from labelgen.layout.label import lay_out_label
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 
@@ -18,7 +19,7 @@ from labelgen.pdf.draw import draw_label
 def layout():
     rolled = roll_up_folder(paths.templates("kitchens", "demo"))
     key = "lantern-biscuits"
-    return lay_out_label(declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, "us", date(2026, 11, 25)))
+    return lay_out_label(declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, Order("us", date(2026, 11, 25))))
 
 
 def changed(layout, part, **values):

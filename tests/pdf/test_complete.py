@@ -13,6 +13,7 @@ from labelgen.layout.boxes import Block, CodeBox, TextBox
 from labelgen.layout.label import lay_out_label
 from labelgen.layout.stack import Stack
 from labelgen.market.records import Run
+from labelgen.order import Order
 from labelgen.pdf.complete import check_complete
 
 DAY = date(2026, 11, 25)
@@ -24,7 +25,7 @@ def rolled():
 
 
 def declared(rolled, key, market):
-    return declare_product(rolled, key, market, DAY, "L1", DAY)
+    return declare_product(rolled, key, Order(market, DAY, "L1", DAY))
 
 
 @pytest.mark.parametrize("market", ["us", "eu", "ca", "au"])
@@ -123,11 +124,11 @@ def grey(monkeypatch):
     (unweighed, "us", {"not-on-label"}), (unweighed, "eu", {"not-on-label"}), (unlisted, "us", {"not-on-label"}), (grey, "us", {"low-contrast"}),
 ])  # fmt: skip
 def test_a_slip_in_the_program_stops_the_label(rolled, monkeypatch, slip, market, codes):
-    sound, _ = make_label(rolled, "lantern-biscuits", market, DAY, "L1", DAY)
+    sound, _ = make_label(rolled, "lantern-biscuits", Order(market, DAY, "L1", DAY))
     assert sound
     slip(monkeypatch)
     try:
-        label, findings = make_label(rolled, "lantern-biscuits", market, DAY, "L1", DAY)
+        label, findings = make_label(rolled, "lantern-biscuits", Order(market, DAY, "L1", DAY))
     finally:
         linebreak.measure_words.cache_clear()
     assert label is None and codes & {f.code for f in findings if f.blocks}, [f.code for f in findings if f.blocks]

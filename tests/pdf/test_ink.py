@@ -22,6 +22,7 @@ from labelgen.cli import main
 from labelgen.errors import Where
 from labelgen.layout.label import lay_out_label
 from labelgen.layout.sheets import Placement
+from labelgen.order import Order
 from labelgen.paths import templates
 from labelgen.pdf.agree import disagreements
 from labelgen.pdf.check import check_label
@@ -160,7 +161,7 @@ def turned(pdf):
 @pytest.fixture(scope="module")
 def label():
     rolled = roll_up_folder(templates("kitchens", "demo"))
-    return lay_out_label(declare_product(rolled, "oat-thins", "us", date(2026, 11, 25)))
+    return lay_out_label(declare_product(rolled, "oat-thins", Order("us", date(2026, 11, 25))))
 
 
 @pytest.mark.parametrize("way", HIDDEN)
@@ -224,7 +225,7 @@ def test_a_label_of_ours_that_was_spoilt_is_refused(way, label):
 def test_every_label_of_the_demonstration_is_seen(market):
     rolled = roll_up_folder(templates("kitchens", "demo"))
     for key in (*rolled.kitchen.products, *rolled.kitchen.boxes):
-        whole = lay_out_label(declare_product(rolled, key, market, date(2026, 11, 25)))
+        whole = lay_out_label(declare_product(rolled, key, Order(market, date(2026, 11, 25))))
         assert not [g for p in read_glyphs(draw_label(whole)) for g in p.glyphs if not g.seen]
 
 

@@ -9,6 +9,7 @@ from reportlab.pdfgen.canvas import Canvas
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.errors import ReadBackError
 from labelgen.layout.label import lay_out_label
+from labelgen.order import Job, Order
 from labelgen.paths import templates
 from labelgen.pdf.draw import draw_label
 from labelgen.pdf.preflight import preflight
@@ -18,7 +19,7 @@ from labelgen.pdf.second import contrast
 @pytest.fixture(scope="module")
 def label():
     rolled = roll_up_folder(templates("kitchens", "demo"))
-    return lay_out_label(declare_product(rolled, "oat-thins", "us", date(2026, 11, 25)))
+    return lay_out_label(declare_product(rolled, "oat-thins", Order("us", date(2026, 11, 25))))
 
 
 def codes(pdf, label):
@@ -190,10 +191,9 @@ def test_a_fold_sheet_passes_with_its_upside_down_faces(market):
     from dataclasses import replace
 
     from labelgen.chain import draw_product, print_sheets
-    from labelgen.layout.sheets import Job
 
     rolled, job = roll_up_folder(templates("kitchens", "demo")), Job(stock="fold-150x200mm")
-    made = draw_product(rolled, "oat-thins", market, date(2026, 11, 25), "", None, job)
+    made = draw_product(rolled, "oat-thins", Order(market, date(2026, 11, 25), "", None, job))
     pdf, _ = print_sheets(made.stock, [(made.faces, 1)], job)
     met, findings = preflight(pdf, "fold.pdf", made.faces)
     assert not findings and all(m.ok for m in met) and len(made.faces) == 2
@@ -222,7 +222,7 @@ def test_letters_of_a_turned_page_are_as_high_as_they_are(label, turn):
 def test_a_box_and_every_product_pass_their_own_labels(market):
     rolled = roll_up_folder(templates("kitchens", "demo"))
     for key in ("harvest-box", "hill-loaf", "lemon-tartlets"):
-        whole = lay_out_label(declare_product(rolled, key, market, date(2026, 11, 25)))
+        whole = lay_out_label(declare_product(rolled, key, Order(market, date(2026, 11, 25))))
         assert not [f.message for f in preflight(draw_label(whole), "own.pdf", [whole])[1]]
 
 

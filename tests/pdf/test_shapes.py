@@ -17,6 +17,7 @@ from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.layout.label import lay_out_label
 from labelgen.layout.metrics import face
+from labelgen.order import Order
 from labelgen.paths import templates
 from labelgen.pdf.draw import draw_label
 from labelgen.pdf.preflight import preflight
@@ -106,7 +107,7 @@ def test_a_map_left_as_it_is_is_believed():
 @pytest.fixture(scope="module")
 def label():
     rolled = roll_up_folder(templates("kitchens", "demo"))
-    return lay_out_label(declare_product(rolled, "oat-thins", "us", date(2026, 11, 25)))
+    return lay_out_label(declare_product(rolled, "oat-thins", Order("us", date(2026, 11, 25))))
 
 
 def test_preflight_refuses_them(label):

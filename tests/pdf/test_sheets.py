@@ -14,6 +14,7 @@ from labelgen.layout.boxes import TextBox
 from labelgen.layout.label import find_fit, fit_label, stock_that_holds
 from labelgen.layout.sheets import Placement, impose
 from labelgen.layout.stock import every_stock, stock_named
+from labelgen.order import Order
 from labelgen.paths import templates
 from labelgen.pdf.agree import check_sheets, disagreements
 from labelgen.pdf.check import check_label
@@ -26,7 +27,7 @@ KITCHEN = str(templates("kitchens", "demo"))
 @pytest.fixture(scope="module")
 def declared():
     rolled = roll_up_folder(KITCHEN)
-    return {key: declare_product(rolled, key, "us", date(2026, 11, 25), "L1") for key in ("lantern-biscuits", "oat-thins")}
+    return {key: declare_product(rolled, key, Order("us", date(2026, 11, 25), "L1")) for key in ("lantern-biscuits", "oat-thins")}
 
 
 def sheets_of(declaration, name, copies=3, start=1):

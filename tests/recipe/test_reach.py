@@ -6,6 +6,7 @@ import pytest
 
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
+from labelgen.order import Order
 from labelgen.recipe.reach import names_in
 from tests.kitchens import write
 
@@ -117,7 +118,7 @@ def test_the_allergens_a_fault_hides_are_never_left_off_a_label(tmp_path):
     write(tmp_path, LARDER.replace("sugar: {print: sugar,", "sugar: {print: sugar, statement: [sugar, milk powder],"), RECIPES, KITCHEN)
     rolled = roll_up_folder(tmp_path)
     for key in EVERY:
-        assert any(f.blocks and "sugar" in f.keys for f in declare_product(rolled, key, "us", date(2026, 12, 1)).findings), key
+        assert any(f.blocks and "sugar" in f.keys for f in declare_product(rolled, key, Order("us", date(2026, 12, 1))).findings), key
 
 
 def test_labels_of_what_is_whole_are_printed_and_the_rest_is_told(tmp_path, capsys):

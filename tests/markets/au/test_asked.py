@@ -10,6 +10,7 @@ from labelgen.cli import main
 from labelgen.market.asked import list_asked, list_exemptions
 from labelgen.market.declare import declare
 from labelgen.law.pack import read_pack
+from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
 ON = date(2026, 12, 1)
@@ -20,7 +21,7 @@ def asked(*, ingredients=("flour",), **more):
     thing = product(pieces=8, **more)
     home = KITCHEN.model_copy(update={"products": {thing.key: thing}})
     food = amounts(240, FAT=50, CHOCDF=150, PROCNT=15)
-    made = declare(profile(food, 8, [line(i, 240 / len(ingredients)) for i in ingredients]), thing, home, "au", ON)
+    made = declare(profile(food, 8, [line(i, 240 / len(ingredients)) for i in ingredients]), thing, home, Order("au", ON))
     return {f.code: f for f in list_asked(AU, home, {thing.key: made})}
 
 

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.chain import declare_product, make_label, roll_up_folder
+from labelgen.order import Order
 from labelgen.pdf.readback import read_back
 from tests.kitchens import write
 
@@ -29,7 +30,7 @@ def rolled(tmp_path, recipes):
 
 
 def declared(tmp_path, recipes, market, key="thing", **more):
-    made = declare_product(rolled(tmp_path, recipes), key, market, ON, **more)
+    made = declare_product(rolled(tmp_path, recipes), key, Order(market, ON, **more))
     assert not [f for f in made.findings if f.blocks], made.findings
     return made
 
@@ -164,7 +165,7 @@ products:
 @BOTH
 def test_the_printed_label_reads_back_whole(tmp_path, market):
     made = rolled(tmp_path, SHORTBREAD)
-    pdf, findings = make_label(made, "thing", market, ON, "A1", ON)
+    pdf, findings = make_label(made, "thing", Order(market, ON, "A1", ON))
     assert pdf and not [f for f in findings if f.blocks]
     page = "".join("".join(s.text.split()) for s in read_back(pdf)[1])
     for words in ("NUTRITION INFORMATION", "Average", "2190 kJ", "Fat, total", "Contains: wheat, gluten, milk.", "Net 180 g", "Made in Australia", "Best before 15 Dec 2026"):
@@ -175,14 +176,14 @@ def test_a_polyol_named_without_an_amount_stops_the_label(tmp_path):
     """From 5 g per 100 g it would need a row of its own, and nobody says whether it gets there."""
     spec = LARDER.replace('"cocoa mass, sugar,', '"cocoa mass, maltitol,')
     made = roll_up_folder(write(tmp_path, spec, topped(0.95), KITCHEN))
-    stopped = [f for f in declare_product(made, "thing", "au", ON).findings if f.blocks]
+    stopped = [f for f in declare_product(made, "thing", Order("au", ON)).findings if f.blocks]
     assert [f.code for f in stopped] == ["amount-unstated"] and "maltitol: ... g" in stopped[0].message and "chocolate" in stopped[0].message
     told = roll_up_folder(write(tmp_path, spec.replace("sugars: 32 g, sodium: 10 mg", "sugars: 2 g, maltitol: 30 g, sodium: 10 mg"), topped(0.95), KITCHEN))
-    assert not [f for f in declare_product(told, "thing", "au", ON).findings if f.blocks]
+    assert not [f for f in declare_product(told, "thing", Order("au", ON)).findings if f.blocks]
 
 
 @pytest.mark.parametrize("emulsifier", ["polyglycerol polyricinoleate", "glycerol monostearate", "glycerol esters of wood rosin"])
 def test_a_substance_made_from_a_polyol_is_not_the_polyol(tmp_path, emulsifier):
     """E476, E471 and E445 are emulsifiers named after glycerol; no row of the panel is about them."""
     made = roll_up_folder(write(tmp_path, LARDER.replace('"cocoa mass, sugar,', f'"cocoa mass, {emulsifier}, sugar,'), topped(0.95), KITCHEN))
-    assert not [f for f in declare_product(made, "thing", "au", ON).findings if f.code == "amount-unstated"]
+    assert not [f for f in declare_product(made, "thing", Order("au", ON)).findings if f.code == "amount-unstated"]

@@ -10,6 +10,7 @@ from datetime import date
 import pytest
 
 from labelgen.market.declare import declare
+from labelgen.order import Order
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -24,7 +25,7 @@ def declared(pack_g, per_100g, pieces, on=ON, lines=(), **about):
     kitchen = KITCHEN.model_copy(update={"ingredients": {i.ingredient.name: IngredientSpec(name=i.ingredient.name, print_name=i.ingredient.print_name) for i in lines}})
     also = {"fr": {"name": "Chose", "unit": about.pop("unit_fr", "biscuit")}}
     made = profile(amounts(pack_g, **{k: v * pack_g / 100 for k, v in figures.items()}), pieces, lines)
-    return declare(made, product(also=also, **about), kitchen, "ca", on)
+    return declare(made, product(also=also, **about), kitchen, Order("ca", on))
 
 
 def rows(panel):
@@ -197,13 +198,13 @@ def test_one_language_is_the_makers_word_and_its_condition():
     """B.01.012(3): one language alone only for local food and the like; the finding says so and does not decide."""
     base = KITCHEN.model_copy(update={"ingredients": {"flour": IngredientSpec(name="flour")}})
     made = profile(amounts(300, CHOCDF=200), 10, [line("flour", 300, water=1)])
-    both = declare(made, product(category="cookies"), base, "ca", ON)
+    both = declare(made, product(category="cookies"), base, Order("ca", ON))
     assert both.second is not None and any(f.code == "wording-missing" and f.blocks for f in both.findings)
-    english = declare(made, product(category="cookies"), base.model_copy(update={"languages": ("en",)}), "ca", ON)
+    english = declare(made, product(category="cookies"), base.model_copy(update={"languages": ("en",)}), Order("ca", ON))
     assert english.second is None and english.panel.second is None
     (told,) = [f for f in english.findings if f.code == "one-language"]
     assert "10 %" in told.message and not any(f.code == "wording-missing" for f in english.findings)
-    french = declare(made, product(category="cookies", also={"fr": {"name": "Chose", "unit": "biscuit"}}), base.model_copy(update={"languages": ("fr",)}), "ca", ON)
+    french = declare(made, product(category="cookies", also={"fr": {"name": "Chose", "unit": "biscuit"}}), base.model_copy(update={"languages": ("fr",)}), Order("ca", ON))
     assert french.panel.title == "Valeur nutritive" and french.identity == "Chose"
 
 

@@ -9,6 +9,7 @@ import pytest
 from labelgen import paths
 from labelgen.chain import make_label, roll_up_folder
 from labelgen.cli import main
+from labelgen.order import Order
 
 DEMO = str(paths.templates("kitchens", "demo"))
 
@@ -22,7 +23,7 @@ def test_every_product_prints_in_both_languages(demo):
     """B.01.012: what must be told is told in English and French. Words are read from the PDF by a second library."""
     assert len(demo.profiles) >= 8
     for key in demo.profiles:
-        pdf, findings = make_label(demo, key, "ca", date(2026, 11, 25), made_on=date(2026, 11, 25))
+        pdf, findings = make_label(demo, key, Order("ca", date(2026, 11, 25), made_on=date(2026, 11, 25)))
         assert pdf, [f.message for f in findings if f.blocks]
         text = " ".join(pypdf.PdfReader(io.BytesIO(pdf)).pages[0].extract_text().split())
         for words in ("Nutrition Facts", "Valeur nutritive", "Ingredients:", "Ingrédients :", "Contains:", "Contient :", "Best before / Meilleur avant 202"):
@@ -53,7 +54,7 @@ def test_the_type_of_the_list_is_as_high_as_the_tables(demo):
     from labelgen.layout.label import lay_out_label
     from labelgen.layout.metrics import face
 
-    layout = lay_out_label(declare_product(demo, "oat-thins", "ca", date(2026, 11, 25)))
+    layout = lay_out_label(declare_product(demo, "oat-thins", Order("ca", date(2026, 11, 25))))
     roles = {s.part: s.role for s in layout.statements}
     sizes = {role: {b.size_pt for b in layout.boxes if isinstance(b, TextBox) and roles.get(b.part) == role} for role in set(roles.values())}
     assert sizes["ingredients"] == sizes["ingredients1"] == sizes["nutrient"]

@@ -8,6 +8,7 @@ import pytest
 from labelgen.market.advisories import declare_advisories
 from labelgen.market.declare import declare
 from labelgen.law.pack import read_pack
+from labelgen.order import Order
 from labelgen.quantity import read_quantity
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
 
@@ -17,7 +18,7 @@ MARKETS = pytest.mark.parametrize("market", ["eu", "uk"])
 
 def label(market, per_100g, grams=250, pieces=10, lines=(), maker=KITCHEN, **more):
     food = amounts(grams, **{k: v * grams / 100 for k, v in per_100g.items()})
-    return declare(profile(food, pieces, lines), product(**{"name": "Hill biscuits", "unit": "biscuit", **more}), maker, market, ON)
+    return declare(profile(food, pieces, lines), product(**{"name": "Hill biscuits", "unit": "biscuit", **more}), maker, Order(market, ON))
 
 
 def column(declaration, number=0):
@@ -150,7 +151,7 @@ def test_sugar_beside_sweetener_and_caffeine(market):
 def test_titanium_dioxide(market, on, severity):
     """Regulation (EU) 2022/63: banned from 7 February 2022, food made before may be sold until 7 August 2022; Great Britain did not follow."""
     food = profile(amounts(250, **SHORTBREAD), 10, [line("flour", 240), line("white", 1, print_name="titanium dioxide")])
-    found = [f.severity for f in declare(food, product(), KITCHEN, market, on).findings if f.code == "not-allowed-titanium-dioxide"]
+    found = [f.severity for f in declare(food, product(), KITCHEN, Order(market, on)).findings if f.code == "not-allowed-titanium-dioxide"]
     assert found == ([severity] if severity else [])
 
 

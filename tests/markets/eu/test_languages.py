@@ -8,6 +8,7 @@ import pytest
 from labelgen.chain import roll_up_folder
 from labelgen.market.declare import declare
 from labelgen.law.pack import read_table
+from labelgen.order import Order
 from tests.kitchens import write
 
 INGREDIENTS = """
@@ -32,7 +33,7 @@ SAID = {
 
 def label(folder, languages):
     rolled = roll_up_folder(write(folder, INGREDIENTS, RECIPES, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: {languages}\n"))
-    return declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, "eu", date(2026, 11, 25), made_on=date(2026, 11, 25))
+    return declare(rolled.profiles["p"], rolled.kitchen.products["p"], rolled.kitchen, Order("eu", date(2026, 11, 25), made_on=date(2026, 11, 25)))
 
 
 @pytest.mark.parametrize("language", sorted(SAID))
@@ -88,7 +89,7 @@ products:
 )  # fmt: skip
 def test_additives_and_their_warnings_in_another_language(tmp_path, product, statement, identity, advisories):
     rolled = roll_up_folder(write(tmp_path, SWEETS, SWEET_RECIPES, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
-    d = declare(rolled.profiles[product], rolled.kitchen.products[product], rolled.kitchen, "eu", date(2026, 11, 25))
+    d = declare(rolled.profiles[product], rolled.kitchen.products[product], rolled.kitchen, Order("eu", date(2026, 11, 25)))
     assert statement is None or "".join(r.text for r in d.ingredients) == statement
     assert (d.identity, d.advisories) == (identity, advisories)
 
@@ -97,7 +98,7 @@ def test_additives_and_their_warnings_in_another_language(tmp_path, product, sta
 def test_a_unit_is_asked_for_only_where_a_serving_prints_it(tmp_path, serving, asked):
     recipes = f"formulations:\n  a: {{ingredients: [80 g sugar], makes: 4}}\nproducts:\n  a: {{name: {{de: Hügel}}, of: a, pieces: 4, {serving}unit: rounding}}\n"
     rolled = roll_up_folder(write(tmp_path, "sugar: {print: {en: sugar, de: Zucker}, food: usda/19335}\n", recipes, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
-    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, Order("eu", date(2026, 11, 25)))
     assert any(f.code == "wording-missing" and "'unit:" in f.message for f in d.findings) == asked
 
 
@@ -119,7 +120,7 @@ def test_one_sweetener_and_two(tmp_path, language, one, two):
         f"  {p}: {{name: {{en: Hill, {language}: Hill}}, of: {p}, pieces: 4, unit: {{en: piece, {language}: Rund}}}}\n" for p in "ab"
     )
     rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n"))
-    said = [declare(rolled.profiles[p], rolled.kitchen.products[p], rolled.kitchen, "eu", date(2026, 11, 25)).identity for p in "ab"]
+    said = [declare(rolled.profiles[p], rolled.kitchen.products[p], rolled.kitchen, Order("eu", date(2026, 11, 25))).identity for p in "ab"]
     assert said == [f"Hill {one}", f"Hill {two}"]
 
 
@@ -131,7 +132,7 @@ def test_several_pieces_in_another_language_are_never_spelt_the_english_way(tmp_
     several = f", unit_plural: {{en: cookies, {language}: {plural}}}" if plural else ""
     recipes = f"formulations:\n  a: {{ingredients: [80 g flour], makes: 4}}\nproducts:\n  a: {{name: {{en: Hill, {language}: Hill}}, of: a, pieces: 4, serving: 2 cookie, unit: {{en: cookie, {language}: {unit}}}{several}}}\n"
     rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{language}]\n"))
-    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, Order("eu", date(2026, 11, 25)))
     asked = [f for f in d.findings if f.code == "wording-missing" and "unit_plural" in f.message]
     assert bool(asked) == (served is None) and (served is None or d.panel.columns[1].heading == f"{served} (40 g)")
 
@@ -141,7 +142,7 @@ def test_a_class_in_another_spelling_is_one_or_several_as_it_is_written(tmp_path
     larder = f"flour: {{print: wheat flour, food: usda/20481}}\ntint: {{print: {printed}, statement: {{en: turmeric, de: Kurkuma}}, contains: [], food: usda/19335}}\n"
     recipes = "formulations:\n  a: {ingredients: [80 g flour, 10 g tint], makes: 4}\nproducts:\n  a: {name: {en: Hill, de: Hügel}, of: a, pieces: 4}\n"
     rolled = roll_up_folder(write(tmp_path, larder, recipes, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\nlanguages: [de]\n"))
-    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25))
+    d = declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, Order("eu", date(2026, 11, 25)))
     assert worded in "".join(r.text for r in d.ingredients)
 
 
@@ -150,5 +151,5 @@ def test_several_languages_on_one_label_are_not_ready(tmp_path, languages, told)
     """Regulation (EU) No 1169/2011, Article 15(2): every particular in each language a member state asks for; the table has one."""
     recipes = "formulations:\n  a: {ingredients: [80 g flour], makes: 4}\nproducts:\n  a: {name: {en: Hill, de: Hügel, fr: Colline}, of: a, pieces: 4}\n"
     rolled = roll_up_folder(write(tmp_path, TWO, recipes, f"producer: {{name: Example Hill Bakes, address: 1 Example Hill}}\nmarkets: [eu]\nlanguages: [{languages}]\n"))
-    found = [f.message for f in declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, "eu", date(2026, 11, 25)).findings if f.code == "not-ready-languages"]
+    found = [f.message for f in declare(rolled.profiles["a"], rolled.kitchen.products["a"], rolled.kitchen, Order("eu", date(2026, 11, 25))).findings if f.code == "not-ready-languages"]
     assert len(found) == len(told) and all(words in message for words, message in zip(told, found))

@@ -8,6 +8,7 @@ from labelgen.cli import main
 from labelgen.market.declare import declare
 from labelgen.law.pack import Pack, read_pack, read_table
 from labelgen.market.nutrition.front_of_pack import FRONT
+from labelgen.order import Order
 from labelgen.quantity import read_quantity
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile
@@ -18,7 +19,7 @@ SHORTBREAD = {"FAT": 26.4, "FASAT": 16.5, "CHOCDF": 63.0, "FIBTG": 1.8, "SUGAR":
 
 def label(per_100g=SHORTBREAD, grams=250, pieces=10, market="uk", on=ON, **more):
     food = amounts(grams, **{k: v * grams / 100 for k, v in per_100g.items()})
-    return declare(profile(food, pieces, [line("flour", grams, contains=["wheat"])]), product(unit="biscuit", **more), KITCHEN, market, on)
+    return declare(profile(food, pieces, [line("flour", grams, contains=["wheat"])]), product(unit="biscuit", **more), KITCHEN, Order(market, on))
 
 
 def test_only_what_differs_is_written_down():

@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.chain import declare_product, roll_up_folder
+from labelgen.order import Order
 from tests.kitchens import write
 
 FIGURES = "carbohydrate: 98 g, fibre: {fibre} g, sugars: 3 g, fat: 0 g, protein: 0 g"
@@ -14,7 +15,7 @@ LARDER = "flour: {{food: usda/20481}}\nx: {{print: {name}, {statement}per: 100 g
 def codes(tmp_path, name, fibre, grams, statement="", market="us"):
     larder = LARDER.format(name=name, fibre=fibre, statement=statement)
     kitchen = write(tmp_path, larder, f"formulations:\n  d: {{ingredients: [100 g flour, {grams} g x], makes: 4}}\nproducts:\n  p: {{of: d, pieces: 4, category: cookies}}\n")
-    return [f.code for f in declare_product(roll_up_folder(kitchen), "p", market, date(2026, 12, 1)).findings]
+    return [f.code for f in declare_product(roll_up_folder(kitchen), "p", Order(market, date(2026, 12, 1))).findings]
 
 
 @pytest.mark.parametrize("name", ["isomaltooligosaccharide", "Isomalto-oligosaccharides", "xanthan gum"])
