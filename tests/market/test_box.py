@@ -140,7 +140,7 @@ def test_what_a_product_says_of_itself_in_a_box_is_told_of_the_product(tmp_path)
         "products:\n  sweets: {name: Sugar-free bar, of: sweet, pieces: 5, unit: bar, category: bars}\n"
         "boxes:\n  mix: {name: Sugar-free selection, holds: {sweets: 2}}\n", HEAD,
     ))  # fmt: skip
-    found = [f for f in declare_product(rolled, "mix", "us", DAY).findings if f.code == "claim-refused"]
+    found = [f for f in declare_product(rolled, "mix", Order("us", DAY)).findings if f.code == "claim-refused"]
     assert sorted(f.path for f in found) == ["boxes.mix.name", "products.sweets.claims"]
 
 
