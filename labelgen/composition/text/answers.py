@@ -35,7 +35,7 @@ def _row() -> re.Pattern:
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
     may = rf"(?:yes,?\s*)?(?:{may})"
     separating = r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
-    bare = r"[ \t](?=(?-i:YES|Yes|NO|No|Y|N)[ \t]*(?:[;,.\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
+    bare = rf"[ \t](?=(?-i:{phrases()['answer_bare']})[ \t]*(?:[;,.\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
     return re.compile(
         rf"(?P<name>{_NAME})[ \t]*(?:{separating}|{bare})[ \t|]*"
         rf"(?:(?P<may>(?:{may})\b|\+/-|±|\?(?=[ \t]*(?:[;,|\n]|$)))|(?P<no>(?:{no})\b)|(?P<yes>(?:{yes})\b)|(?P<plus>\+)|(?P<minus>[-–—](?=[ \t]*(?:[;,|\n]|$)|[ \t]+(?-i:[A-Z])))|(?P<mark>{_MARK}))"
@@ -67,10 +67,10 @@ def read_answers(text: str) -> list[Clause]:
         return columns
     legends = [Clause(NOISE, *m.span()) for m in _legend().finditer(text)]
     rows = [r for r in _rows(text) if not any(c.start <= r.name[0] < c.end or c.start < r.span[1] <= c.end for c in legends)]
-    alone = len(rows) == 1 and rows[0].answer == "no" and not re.search(r"\w", text[: rows[0].span[0]] + text[rows[0].span[1] :])
-    if (len(rows) < 2 and not alone) or all(r.answer == "may" for r in rows):
-        return []
     answers = {r.answer for r in rows}
+    alone = answers <= {"no", "may"} and _is_all(rows, text)
+    if not rows or (not alone and (len(rows) < 2 or answers == {"may"})):
+        return []
     if answers & {"plus", "minus"} and not legends and len(answers) == 1:
         return []
     ticked = "tick" in answers
@@ -93,6 +93,15 @@ def _rows(text: str) -> Iterator[_Row]:
     for m in _row().finditer(text):
         answer = _marked(m["mark"]) if m["mark"] else next(kind for kind in ("may", "no", "yes", "plus", "minus") if m[kind])
         yield _Row(m.span("name"), m.span(), answer, bool(m["near"]))
+
+
+def _is_all(rows: list[_Row], text: str) -> bool:
+    """Whether a text is nothing but its rows, and none of their names declares ("Contains milk - may contain")."""
+    ends = [0, *(r.span[1] for r in rows)]
+    begins = [*(r.span[0] for r in rows), len(text)]
+    said = re.compile(rf"\b(?:{phrases()['contains']})", re.IGNORECASE)
+    return (not any(re.search(r"\w", text[end:begin]) for end, begin in zip(ends, begins))
+            and not any(said.search(text[slice(*r.name)]) for r in rows))
 
 
 def _marked(mark: str) -> str:

@@ -44,10 +44,11 @@ def phrases() -> dict[str, str]:
     """Alternatives by kind, from ``reference/allergens/clauses.toml``."""
     with paths.reference("allergens", "clauses.toml").open("rb") as file:
         raw = tomllib.load(file)
-    site, made = raw.pop("SITE"), raw.pop("MADE")
+    words = {name: raw.pop(name) for name in ("SITE", "MADE", "NOT", "FREE")}
+    words["FREE"] = f"(?:{'|'.join([words['FREE'], *phrases_in_languages('free_from')])})"
     for kind, abroad in _ABROAD.items():
         raw[kind] = [*raw[kind], *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"]))]
-    return {kind: "|".join(said).replace("{SITE}", site).replace("{MADE}", made) for kind, said in raw.items()}
+    return {kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(said)) for kind, said in raw.items()}
 
 
 @cache

@@ -86,7 +86,9 @@ def _answer(cells: list[_Cell], name: _Cell, heads: list[tuple[int, int, str]], 
     for i, cell in enumerate(cells):
         if cell is name or _EMPTY.fullmatch(cell.text):
             continue
-        if len(cells) == headed or "|" in cell.text:
+        if heads[0][0] == 0 and len(cells) == headed + 1:  # the names' own column has no head
+            head = next((m for n, _, m in heads if n == i - 1), "")
+        elif len(cells) == headed or "|" in cell.text:
             head = next((m for n, _, m in heads if n == i), "")
         else:
             head = min(heads, key=lambda h: abs(h[1] - (cell.start - at)))[2]

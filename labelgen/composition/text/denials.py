@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
-from labelgen.composition.text.words import BREAKS, Word
+from labelgen.composition.text.words import BREAKS, Word, key_of
 
 _NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
@@ -16,6 +18,8 @@ _LONGEST = 40
 _CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
 _JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
 _ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
+#: "nussfrei", "nussfreie", "Nussfreiheit", "notenvrij".
+_ENDING = re.compile(r"(?<=\w\w)(?:frei(?:e[mnrs]?|heit)?|vrije?|free)$")
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 
 
@@ -45,6 +49,12 @@ def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: 
             denied.add(n)
             denied |= _chain_on(words, raw, match, by_start)
     return denied
+
+
+def undenied(words: list[Word]) -> list[Word]:
+    """Words without the ending that denies: in "cannot be called nussfrei", of nuts."""
+    stems = [(w, _ENDING.sub("", w.text)) for w in words]
+    return [w if stem == w.text else w._replace(text=stem, key=key_of(stem)) for w, stem in stems]
 
 
 def _denies_itself(words: list[Word], match: Match, lexicon: Lexicon) -> tuple[bool, bool]:

@@ -16,6 +16,7 @@ from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, is_unsure, read_clauses
+from labelgen.composition.text.denials import undenied
 from labelgen.composition.text.derived import derived_of
 from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.longest import Match, is_item
@@ -101,6 +102,7 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             read.append((words, part, frozenset()))
             continue
         unsure = clause.mode == MAY and is_unsure(part)
+        words = undenied(words) if unsure else words
         matches = find_matches(words, lexicon, food=kind == "food", denials=not unsure)
         read.append((words, part, frozenset(i for m in matches for i in range(m.start, m.end))))
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]

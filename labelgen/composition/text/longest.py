@@ -16,6 +16,9 @@ _CLASSES = {key_of(fold(w)) for w in (
     "verdickungsmittel konservierungsstoff konservierungsstoffe süßungsmittel emulgator überzugsmittel épaississant conservateur "
     "édulcorant émulsifiant espesante conservador edulcorante emulgente addensante conservante emulsionante").split()}
 
+#: From one additive's number to another's.
+_TO = frozenset(("to", "through", "bis", "a", "au", "al"))
+
 #: Endings that say a food holds none of what the word begins with: "glutenfrei".
 _FREE = ("frei", "free")
 
@@ -115,10 +118,25 @@ def _breaks(words: list[Word], i: int) -> bool:
 
 
 def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
+    """Whether a number is an additive's: it stands behind a class ("preservative 220-223"), or alone as an item beside items in words."""
+    start = i
+    while end < len(words) and _in_range(words[end].text):
+        end += 1
+    while start and _in_range(words[start - 1].text):
+        start -= 1
     if not (_breaks(words, end) or words[end].text in ("i", "ii", "a", "b")):
         return False
-    before = words[max(0, i - 10) : i]
-    return bool(before) and (_breaks(words, i - 1) or before[-1].key in _CLASSES) and any(w.key in _CLASSES for w in before)
+    before = words[max(0, start - 10) : start]
+    if any(w.key in _CLASSES for w in before):
+        return _breaks(words, start - 1) or before[-1].key in _CLASSES
+    while start > 1 and _breaks(words, start - 1) and _in_range(words[start - 2].text):  # "sugar, 471, 322"
+        start -= 2
+    return _is_item(words, i, end) and _breaks(words, start - 1)
+
+
+def _in_range(text: str) -> bool:
+    """Whether a word stands between the numbers of "220-228" or "220 to 228": a number itself, or a word for "to"."""
+    return (text.isdigit() and len(text) in (3, 4)) or text in _TO
 
 
 def is_item(words: list[Word], match: Match) -> bool:

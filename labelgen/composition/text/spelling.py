@@ -17,6 +17,7 @@ from labelgen.composition.text.words import Word, fold, key_of
 _SCANNED = re.compile(r"(?<![^\W_])[A-Za-z013589|!]{2,}[A-Za-z](?![^\W_])")
 #: Capitals with a small l among them, which is a capital I: "MlLK".
 _CAPITALS = re.compile(r"\b(?=[A-Z]*l)(?=(?:l*[A-Z]){2})[A-Zl]{3,}\b")
+_UMLAUT = re.compile("ae|oe|ue")
 _PIECES = 3
 _LETTERS = {"0": "o", "5": "s", "3": "e", "8": "b", "9": "g"}
 #: Letters that a scanner reads for others.
@@ -59,6 +60,8 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
             i += 1
         elif _known(word.text, word.key, lexicon) or lexicon.pattern.search(word.text):
             mended.append(word)
+        elif (plain := _without_umlauts(word.text, lexicon)) != word.text:
+            mended += _placed(word, [plain])
         else:
             if word.text not in known:
                 known[word.text] = list(_pieces(word.text, lexicon, _PIECES) or () if len(word.text) > 5 else ()) or [_respelled(word.text, lexicon)]
@@ -80,9 +83,15 @@ def _torn(word: Word, following: Word, text: str, lexicon: Lexicon) -> bool:
     if len(word.text) == 1 and word.text not in "aeiouy" and len(joined) > 3:  # "m ilk", "b ean"
         if joined in lexicon.allergens or (joined in lexicon.words and not known[1]):
             return True
-    if len(joined) < 5 or not (key_of(joined) in lexicon.allergens or joined in lexicon.allergens):
+    if len(joined) < 4 or not (key_of(joined) in lexicon.allergens or joined in lexicon.allergens):
         return False
     return not all(known)
+
+
+def _without_umlauts(text: str, lexicon: Lexicon) -> str:
+    """A word of the lexicon whose umlauts are written with an e, as in capitals they often are: "HASELNUESSE"."""
+    plain = _UMLAUT.sub(lambda m: m.group()[0], text)
+    return plain if plain != text and (_known(plain, key_of(plain), lexicon) or lexicon.pattern.search(plain)) else text
 
 
 def _placed(word: Word, pieces: list[str]) -> list[Word]:
