@@ -35,7 +35,7 @@ def _row() -> re.Pattern:
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
     may = rf"(?:yes,?\s*)?(?:{may})"
     separating = r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
-    bare = rf"[ \t](?=(?-i:{phrases()['answer_bare']})[ \t]*(?:[;,.\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
+    bare = rf"[ \t](?=(?-i:{phrases()['answer_bare']})[ \t]*(?:[;,./|\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
     return re.compile(
         rf"(?P<name>{_NAME})[ \t]*(?:{separating}|{bare})[ \t|]*"
         rf"(?:(?P<may>(?:{may})\b|\+/-|±|\?(?=[ \t]*(?:[;,|\n]|$)))|(?P<no>(?:{no})\b)|(?P<yes>(?:{yes})\b)|(?P<plus>\+)|(?P<minus>[-–—](?=[ \t]*(?:[;,|\n]|$)|[ \t]+(?-i:[A-Z])))|(?P<mark>{_MARK}))"
@@ -90,7 +90,10 @@ def _rows(text: str) -> Iterator[_Row]:
         for m in _BEFORE.finditer(text):
             yield _Row(m.span("name"), m.span(), _marked(m["mark"]))
         return
+    answered = re.compile(rf"\s(?:{phrases()['answer_bare']})\s")
     for m in _row().finditer(text):
+        if answered.search(m["name"]):  # several rows with nothing between them: no one answer counts for all
+            continue
         answer = _marked(m["mark"]) if m["mark"] else next(kind for kind in ("may", "no", "yes", "plus", "minus") if m[kind])
         yield _Row(m.span("name"), m.span(), answer, bool(m["near"]))
 

@@ -29,6 +29,7 @@ class Clause(NamedTuple):
 #: A full stop ends a sentence unless it belongs to a number or a common short form.
 _STOP = re.compile(
     r"(?<!\bmin)(?<!\bmax)(?<!\bconc)(?<!\bincl)(?<!\bapprox)(?<!\bvit)(?<!\bno)(?<!\bst)(?<!\bex)(?<!\bveg)(?<!\binc)"
+    r"(?<!\bu)(?<!\bbzw)(?<!\binkl)(?<!\bca)(?<!\bevtl)(?<!\benv)(?<!\baprox)"
     r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
     re.IGNORECASE,
 )

@@ -21,8 +21,9 @@ from labelgen.composition.text.derived import derived_of
 from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
+from labelgen.composition.text.parts import in_parts
 from labelgen.composition.text.spelling import mend_letters, mend_words
-from labelgen.composition.text.terms import read_lexicon
+from labelgen.composition.text.terms import Lexicon, read_lexicon
 from labelgen.composition.text.understood import Reading, measure
 from labelgen.composition.text.words import Word, fold, read_words
 
@@ -83,14 +84,24 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is not one of {', '.join(KINDS)}: use one of these")
     lexicon = read_lexicon("en" if kind == "food" else language)
-    if kind == "statement":
-        text = mend_letters(tidy(text), lexicon)
-        clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
-    else:
-        text = plain_letters(text)
-        clauses, lines = [Clause(LIST, 0, len(text))], False
     found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], PRAISE: [], "usual": [], "ask": []}
     read: list[tuple[list[Word], str, frozenset[int]]] = []
+    whole = mend_letters(tidy(text), lexicon) if kind == "statement" else plain_letters(text)
+    for part in in_parts(whole):
+        _survey_part(part, kind, lexicon, found, read)
+    found[LIST] += found["usual"]  # what words name comes before what is usual in a food
+    if kind == "food":
+        found[LIST] = _reviewed(whole, found[LIST])
+    reading = measure(whole, read) if kind == "statement" else None
+    return Survey(*(tuple(found[part]) for part in (LIST, CONTAINS, MAY, "ask", PRAISE, "usual")), reading)
+
+
+def _survey_part(text: str, kind: str, lexicon: Lexicon, found: dict[str, list[AllergenHit]], read: list) -> None:
+    """Adds a part's hits to ``found``, and its words with the places of those that name an allergen to ``read``."""
+    if kind == "statement":
+        clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
+    else:
+        clauses, lines = [Clause(LIST, 0, len(text))], False
     for clause in clauses:
         part = text[clause.start : clause.end]
         if clause.mode == NOISE and part.count(",") < 2:
@@ -110,11 +121,6 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
             if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
                 match = replace(match, contains=(), typical=match.may, may=())  # sold as such, gluten is washed out of wheat
             _collect(found, clause, match, words, part, kind)
-    found[LIST] += found["usual"]  # what words name comes before what is usual in a food
-    if kind == "food":
-        found[LIST] = _reviewed(text, found[LIST])
-    reading = measure(text, read) if kind == "statement" else None
-    return Survey(*(tuple(found[part]) for part in (LIST, CONTAINS, MAY, "ask", PRAISE, "usual")), reading)
 
 
 def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:

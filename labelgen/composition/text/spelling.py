@@ -18,6 +18,8 @@ _SCANNED = re.compile(r"(?<![^\W_])[A-Za-z013589|!]{2,}[A-Za-z](?![^\W_])")
 #: Capitals with a small l among them, which is a capital I: "MlLK".
 _CAPITALS = re.compile(r"\b(?=[A-Z]*l)(?=(?:l*[A-Z]){2})[A-Zl]{3,}\b")
 _UMLAUT = re.compile("ae|oe|ue")
+#: Small letters with a capital I among or before them, which is a small l: "miIk", "Iecithin".
+_INNER_I = re.compile(r"\b[a-z]*I[a-z]+(?:I[a-z]+)*\b")
 _PIECES = 3
 _LETTERS = {"0": "o", "5": "s", "3": "e", "8": "b", "9": "g"}
 #: Letters that a scanner reads for others.
@@ -38,6 +40,7 @@ def mend_letters(text: str, lexicon: Lexicon) -> str:
                 return tried
         return word
 
+    text = _INNER_I.sub(lambda m: tried if _known(tried := m.group().replace("I", "l"), key_of(tried), lexicon) else m.group(), text)
     text = _CAPITALS.sub(lambda m: m.group().replace("l", "I"), text)
     return _SCANNED.sub(mended, text) if any(c in text for c in "013589|!") else text
 

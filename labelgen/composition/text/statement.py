@@ -14,7 +14,7 @@ from labelgen.composition.records import StatementItem, SupplierStatement
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.clauses import CONTAINS, LIST, MAY, read_clauses
 from labelgen.composition.text.lexicon import one_item_a_line, survey, tidy
-
+from labelgen.composition.text.parts import LONGEST
 
 _OPEN, _CLOSE = "([{", ")]}"
 _MARKS = re.compile(r"[*†‡§°^#~®™©•·▪●◦‣■\u00b9\u00b2\u00b3]+")
@@ -73,7 +73,7 @@ def read_statement(text: str) -> SupplierStatement:
 
 
 def _read_items(text: str) -> tuple[StatementItem, ...]:
-    clean = tidy(text)
+    clean = tidy(text)[:LONGEST]
     listing = []
     for clause in read_clauses(clean):
         if clause.mode == LIST or (clause.nested and clause.mode != MAY):

@@ -15,6 +15,7 @@ from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text.languages import Tongues, languages, languages_that_know, words_in_languages
+from labelgen.composition.text.parts import LONGEST
 from labelgen.composition.text.words import Word, key_of, read_words
 
 READ, IN_PART, NOT_READ = "read", "read in part", "not read"
@@ -37,18 +38,22 @@ _LATIN = re.compile(r"[a-z]+")
 @dataclass(frozen=True)
 class Reading:
     """share: of the words, how many are known, 0 to 1. unread: those that are not, as written. looks_like: the name of the
-    language, "" where nothing tells. verdict: ``READ``, ``IN_PART`` or ``NOT_READ``."""
+    language, "" where nothing tells. verdict: ``READ``, ``IN_PART`` or ``NOT_READ``. too_long: the characters of a text longer than
+    any packet's, which is not read to its end; else 0."""
 
     share: float
     unread: tuple[str, ...]
     looks_like: str
     verdict: str
+    too_long: int = 0
 
     @property
     def told(self) -> str:
         """The verdict in words: "not read (it looks like Swahili): unga, wa, ngano"; "" if all was read."""
         if self.verdict == READ:
             return ""
+        if self.too_long:
+            return f"{self.verdict} to its end: {self.too_long:,} characters are more than a packet says (at most {LONGEST:,})"
         if not self.unread:
             return f"{self.verdict}: no word of it names a food"
         language = f" (it looks like {self.looks_like})" if self.looks_like and self.verdict == NOT_READ else ""
@@ -93,7 +98,8 @@ def measure(text: str, parts: Iterable[tuple[list[Word], str, frozenset[int]]]) 
         verdict = NOT_READ
     else:
         verdict = IN_PART if min(share, told) < _WHOLE or longest >= _RUN else READ
-    return Reading(round(share, 2), tuple(unread), _looks_like(text, votes, total), verdict)
+    too_long = len(text) if len(text) > LONGEST else 0
+    return Reading(round(share, 2), tuple(unread), _looks_like(text[:LONGEST], votes, total), NOT_READ if too_long else verdict, too_long)
 
 
 def _languages(word: str) -> frozenset[str]:
