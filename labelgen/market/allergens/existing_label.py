@@ -74,7 +74,7 @@ def compare_label(
     beside = {h.allergen: h for h in reversed((*other, *other_too)) if h.allergen in _told_in_list(pack)}
     found = tuple(sorted((*_sorted(told), *beside.values()), key=lambda h: h.allergen))
     untold = {h.allergen: h for h in derived or () if h.allergen in _told_in_list(pack) and h.allergen not in beside}
-    warned_of = {h.allergen: h for h in seen.precaution if h.allergen in _told_in_list(pack) and h.allergen not in beside}
+    warned_of = {h.allergen: h for h in reversed((*seen.precaution, *seen.source_unknown)) if h.allergen in _told_in_list(pack) and h.allergen not in beside}
     hits = ((*_sorted(may), *warned_of.values()), (*_sorted(missing), *untold.values()), *(_sorted(d) for d in (extra, wrong, plain)))
     elsewhere = {h.allergen: h for h in (*other, *other_too) if h.allergen not in (*told, *beside, *warned_of) and _counted_elsewhere(h, pack)}
     names = {code: _told_in_list(pack)[code] for code in (*beside, *warned_of, *untold)} | {code: item.name for part in (may, told, missing) for code, item in part.items()}
