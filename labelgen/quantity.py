@@ -25,6 +25,8 @@ _NUMBER = re.compile(
 _THOUSANDS = re.compile(r"\s*(\d{1,3}\.\d{3})(?![\d.])\s*([^\W\d_]*)")
 #: Units up to this size [g or mL] are weighed in thousands.
 _SMALL = 1.0
+#: Where decimals are written with a comma, so that a point may part thousands.
+_COMMA = {"eu"}
 #: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the finger.
 LARGEST = 1_000_000.0
 
@@ -81,12 +83,13 @@ def _unit(word: str, country: str) -> tuple[str, float] | None:
 
 def check_thousands(text: str, country: str) -> None:
     """Raises UnitError, with both readings, where a point may part thousands as well as decimals: ``1.000 g``. Larger units
-    are weighed to three decimals every day, and nobody weighs thousands of them.
+    are weighed to three decimals every day, and nobody weighs thousands of them. Where decimals are written with a point
+    only an ending that nobody would type is asked about: ``1.000`` or ``1.250``, never ``55.179``.
 
     >>> check_thousands("1.250 kg", "us")
     """
     found = _THOUSANDS.match(text)
-    if not found or float(found[1]) < 1:
+    if not found or float(found[1]) < 1 or (country not in _COMMA and not found[1].endswith("0")):
         return
     unit = _unit(found[2], country) if found[2] else None
     if unit is None or unit[1] <= _SMALL:

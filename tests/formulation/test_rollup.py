@@ -188,7 +188,7 @@ def test_a_crust_of_the_table_baked_is_the_baked_crust_of_the_table(tmp_path):
     latter, the former is the latter, to what USDA rounded."""
     baked = table_figures(tmp_path, "18336")
     dry = (100 - 19.7) / (100 - 9.8)  # water of 18402 and 18336
-    write(tmp_path, "x: {food: usda/18402}\n", f"formulations:\n  d: {{ingredients: [1000 g x], bake: {{before: 1000 g, after: {1000 * dry:.3f} g}}}}\nproducts:\n  p: {{of: d}}\n")
+    write(tmp_path, "x: {food: usda/18402}\n", f"formulations:\n  d: {{ingredients: [1000 g x], bake: {{before: 1000 g, after: {1000 * dry:.4f} g}}}}\nproducts:\n  p: {{of: d}}\n")
     ours = profile_of(tmp_path).per_100g
     for key in ("ENERC", "PROCNT", "FAT", "CHOCDF", "NA", "FE", "WATER"):  # not fibre: 3.4 g unbaked and 1.7 g baked cannot both be true
         assert ours.get(key)[1] == pytest.approx(baked.get(key)[1], rel=0.015, abs=0.06), key
@@ -207,7 +207,7 @@ def test_a_crust_of_the_table_is_what_its_ingredients_make(tmp_path):
     shortening = (crust.get("FAT")[1] - flour * per_gram("20081", "FAT")) / per_gram("04615", "FAT")
     salt = (crust.get("NA")[1] - flour * per_gram("20081", "NA")) / per_gram("02047", "NA")
     water = 100 - flour - shortening - salt
-    lines = f"{flour:.3f} g f, {shortening:.3f} g s, {salt:.3f} g n, {water:.3f} g w"
+    lines = f"{flour:.4f} g f, {shortening:.4f} g s, {salt:.4f} g n, {water:.4f} g w"
     write(tmp_path, "f: {food: usda/20081}\ns: {food: usda/04615}\nn: {food: usda/02047}\nw: {food: usda/14411}\n", f"formulations:\n  d: {{ingredients: [{lines}]}}\nproducts:\n  p: {{of: d}}\n")
     ours = profile_of(tmp_path).per_100g
     for key, share in (("ENERC", 0.02), ("CHOCDF", 0.02), ("WATER", 0.04), ("FE", 0.05), ("K", 0.1)):

@@ -34,7 +34,7 @@ def test_a_point_that_may_part_thousands_is_asked_about(tmp_path, capsys, old, n
     assert code == 1 and all(reading in said for reading in readings), said
 
 
-@pytest.mark.parametrize("amount", ["1.250 kg flour", "0.125 g flour", "1.25 g flour", "300.0 g flour", "1000.000 g flour", "0.300 kg flour"])
+@pytest.mark.parametrize("amount", ["1.250 kg flour", "155.179 g flour", "0.125 g flour", "1.25 g flour", "300.0 g flour", "1000.000 g flour", "0.300 kg flour"])
 def test_decimals_that_can_be_read_in_one_way_are_read(tmp_path, capsys, amount):
     code, said = label(tmp_path, capsys, recipes=RECIPES.replace("300 g flour", amount))
     assert "two ways" not in said
