@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from labelgen import paths
 from labelgen.composition.text.abroad import fits, keys_of, read_rows
 from labelgen.composition.text.languages import FIRST, PHRASES, WORDS, languages, lexicon_files
 from labelgen.composition.text.lexicon import find_allergens
@@ -49,6 +50,11 @@ def test_every_language_has_every_allergen_pinned_and_its_words_and_phrases():
         words = languages()[language]
         assert all(words[k] for k in ("heading", "contains", "may", "free_from", "without", "connecting", "foods") if k != "without" or language != "tr"), language
         assert set(words) == {"name", *WORDS, *PHRASES}, language
+
+
+def test_no_file_of_words_stands_beside_those_of_languages_whose_allergens_are_known():
+    strays = {p.stem for p in paths.reference("words").glob("??.toml")} - languages().keys()
+    assert not strays and languages().keys() == FIRST | {p.stem for p in lexicon_files()[1:]}
 
 
 def pins(language: str, rule: str, term: str) -> bool:

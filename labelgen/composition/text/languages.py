@@ -20,8 +20,12 @@ from labelgen.composition.text.words import Word, fold, key_of, read_words
 _WINDOW = 10
 #: Letters of a term that no other language's word is likely to begin with by chance.
 _UNMISTAKABLE = 5
+#: Words of a further language that outweigh as many of the first five, which know some foreign words by the way ("doce de leite").
+_CERTAIN = 4
 #: The languages of ``lexicon.csv``, whose words count in any text.
 FIRST = frozenset({"en", "fr", "de", "es", "it"})
+#: Letters, with its star, of a word's beginning or end that too many strangers share to be known by it ("un*").
+_SHORT = 3
 #: Kinds of phrase in a words file; every file has each.
 PHRASES = ("heading", "contains", "may", "may_after", "free_from")
 WORDS = ("connecting", "foods", "without", "added", "free")
@@ -31,20 +35,26 @@ WORDS = ("connecting", "foods", "without", "added", "free")
 def languages() -> dict[str, dict]:
     """Language code -> its words file: name, lists of words (``WORDS``) and of phrases (``PHRASES``)."""
     found = {}
-    for path in sorted(paths.reference("words").glob("??.toml")):
+    for path in _word_files():
         with path.open("rb") as file:
             said = tomllib.load(file)
-        if "name" not in said:  # the words of something else
-            continue
         found[path.stem] = {k: v.split() if k in WORDS else v for k, v in said.items()}
     return found
 
 
+def _word_files() -> list[Path]:
+    """The words file of each language whose allergens are known; any other file in that folder is no language."""
+    return [paths.reference("words", f"{code}.toml") for code in sorted(FIRST | {p.stem for p in lexicon_files()[1:]})]
+
+
 @cache
 def phrases_in_languages(kind: str) -> tuple[str, ...]:
-    """A kind of phrase in every language as regular expressions; accents may be missing, any space may stand between words."""
-    said = {as_pattern(p): None for words in languages().values() for p in words.get(kind, ())}
-    return tuple(sorted(said, key=len, reverse=True))
+    """A kind of phrase in every language as regular expressions, one for each letter they begin with; accents may be missing, any
+    space may stand between words."""
+    by_letter: dict[str, dict[str, None]] = {}
+    for phrase in (p for words in languages().values() for p in words.get(kind, ())):
+        by_letter.setdefault(f"{phrase[0]}{fold(phrase[0])}", {})[as_pattern(phrase)] = None
+    return tuple(f"(?=[{letter}])(?:{'|'.join(sorted(said, key=len, reverse=True))})" for letter, said in by_letter.items())
 
 
 def as_pattern(phrase: str) -> str:
@@ -63,7 +73,7 @@ def as_pattern(phrase: str) -> str:
 @cache
 def _table() -> dict:
     """Known words by key, by beginning and by what they hold, each with the languages that know them."""
-    files = [*sorted(paths.reference("words").glob("??.toml")), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
+    files = [*_word_files(), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
     code = [Path(__file__), Path(__file__).with_name("words.py")]
     return paths.made_once("languages", (*files, *code), _compile)
 
@@ -83,7 +93,8 @@ def _compile() -> dict:
 
     def add(text: str, language: str) -> None:
         for word in text.split():
-            kind = _KINDS[word.startswith("*"), word.endswith("*")] or ("keys" if language in FIRST else "words")
+            kind = _KINDS[word.startswith("*"), word.endswith("*")] if len(word) > _SHORT else ""
+            kind = kind or ("keys" if language in FIRST else "words")
             for read in read_words(word.strip("*")):
                 if read.text.isalpha():
                     known[kind].setdefault(read.key if kind == "keys" else read.text, {})[language] = None
@@ -122,7 +133,7 @@ def languages_that_know(word: str) -> frozenset[str]:
     """
     table = _table()
     found = {*table["words"].get(word, "").split(), *table["keys"].get(key_of(word), "").split()}
-    for n in range(2, len(word) + 1):
+    for n in range(_SHORT, len(word) + 1):
         found.update(table["stems"].get(word[:n], "").split())
         found.update(table["ends"].get(word[-n:], "").split())
     if len(word) > 3:
@@ -136,26 +147,32 @@ class Tongues:
 
     def __init__(self, words: list[Word], only: str | None = None):
         self._words, self._only = words, only
-        self._heard: dict[tuple[int, int], dict[str, int]] = {}
-
-    @cached_property
-    def _known(self) -> list[frozenset[str] | None]:
-        return [languages_that_know(w.text) if w.text.isalpha() else None for w in self._words]
 
     def at(self, i: int) -> dict[str, int]:
         """How many of the words around a place each language knows; languages far behind the best are left out."""
-        if self._only:
-            return {self._only: 1}
-        window = (max(0, i - _WINDOW), min(len(self._words), i + _WINDOW + 1))  # the same for every word of a short text
-        if window not in self._heard:
-            near = [k for k in self._known[slice(*window)] if k is not None]
-            votes: dict[str, int] = {}
-            for known in near:
-                for language in known:
-                    votes[language] = votes.get(language, 0) + 1
+        return {self._only: 1} if self._only else self._heard[i]
+
+    @cached_property
+    def _heard(self) -> list[dict[str, int]]:
+        known = [languages_that_know(w.text) if w.text.isalpha() else None for w in self._words]
+        found: list[dict[str, int]] = []
+        votes: dict[str, int] = {}
+        near = 0
+        for i in range(-_WINDOW, len(known)):  # a window slides over the words
+            entering, leaving = (known[k] if 0 <= k < len(known) else None for k in (i + _WINDOW, i - _WINDOW - 1))
+            near += (entering is not None) - (leaving is not None)
+            for said in entering or ():
+                votes[said] = votes.get(said, 0) + 1
+            for said in leaving or ():
+                votes[said] -= 1
+            if i < 0:
+                continue
+            if found and entering is None and leaving is None:
+                found.append(found[-1])
+                continue
             best = max(votes.values(), default=0)
-            self._heard[window] = {said: n for said, n in votes.items() if n * 2 >= best and n * 4 >= len(near)}
-        return self._heard[window]
+            found.append({said: n for said, n in votes.items() if n and n * 2 >= best and n * 4 >= near})
+        return found
 
     def likeliest(self, i: int) -> list[str]:
         """The languages that know most of the words around a place."""
@@ -168,7 +185,8 @@ class Tongues:
         if self._only:
             return True
         heard = self.at(i)
-        if letters < _UNMISTAKABLE and heard.get(language, 0) <= max((n for said, n in heard.items() if said in FIRST), default=0):
+        first = max((n for said, n in heard.items() if said in FIRST), default=0)
+        if letters < _UNMISTAKABLE and heard.get(language, 0) <= first and not heard.get(language, 0) == first >= _CERTAIN:
             return False
         return not any(heard[said] > heard.get(language, 0) for said in languages_that_know(self._words[i].text) & heard.keys())
 

@@ -81,7 +81,7 @@ def _abroad(words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> li
     for length, letters, row, keys in lexicon.abroad.candidates(words, i, tongues):
         if row[1] == "item" and not _is_item(words, i, i + length):
             continue
-        rank = (length, tongues.at(i).get(row[0], 0), letters, bool(row[2] or row[3] or row[4]))
+        rank = (length, tongues.at(i).get(row[0], 0), letters, row[1] == "item", bool(row[2] or row[3] or row[4]))
         if best is None or rank > best:
             best, chosen = rank, [_match(row, keys, i, i + length)]
     return chosen or [_match(row, (part,), i, i + 1) for row, part in lexicon.abroad.inside(words[i], i, tongues)]

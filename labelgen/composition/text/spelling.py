@@ -8,6 +8,7 @@ looked for, and real words that only look like one.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.terms import Lexicon
@@ -122,13 +123,17 @@ def _pieces(text: str, lexicon: Lexicon, most: int) -> tuple[str, ...] | None:
     return best
 
 
+@lru_cache(maxsize=20000)
 def _respelled(word: str, lexicon: Lexicon) -> str:
     for read, meant in _SLIPS:
         tried = word.replace(read, meant)
         if tried != word and (tried in lexicon.allergens or key_of(tried) in lexicon.allergens):
             return tried
     singular = word.removesuffix("s")
+    ends = {word[-1:], singular[-1:]}
     for target in lexicon.misspelt:
+        if target[0] != word[0] and target[-1] not in ends:
+            continue  # one slip leaves one end as it was
         if abs(len(word) - len(target)) < 3 and (_one_slip(word, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target))):
             return target
     return word

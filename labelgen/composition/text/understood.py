@@ -149,8 +149,6 @@ def _signs() -> tuple[dict[str, tuple[str, ...]], list[tuple[str, str, frozenset
 def _looks_like(text: str, votes: Counter[str], total: int) -> str:
     """The name of the language a text looks like; that of a language read, where it knows half of the words."""
     best, n = max(votes.items(), key=lambda v: (v[1], v[0] == "en"), default=("", 0))
-    if total and n * 2 >= total:
-        return languages().get(best, {}).get("name", best)
     scripts, rows = _signs()
     said = [w for w in re.findall(r"[^\W\d_]+", text.lower())]
     letters = Counter("".join(said))
@@ -158,6 +156,8 @@ def _looks_like(text: str, votes: Counter[str], total: int) -> str:
     meant = {language for one in script.split() for language in scripts.get(one, ())}
     scored = [(2 * sum(w in words for w in said) + sum(letters[c] for c in own), language) for language, where, own, words in rows if (language in meant if script else not where)]
     points, language = max(scored, key=lambda s: s[0], default=(0, ""))
+    if total and n * 2 >= total and (n * 4 >= total * 3 or points < 2 * n):
+        return languages().get(best, {}).get("name", best)
     if points >= 2:
         return language
     if script:
