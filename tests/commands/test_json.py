@@ -27,6 +27,7 @@ ASKED = {
     "draft": [["draft", "recipe.json"]],
     "ledger": [["ledger", "ingredient", "butter"]],
     "status": [["status"]],
+    "help": [["help"], ["help", "packets"]],
 }
 
 
@@ -38,7 +39,7 @@ def test_every_command_is_asked():
 def bench(tmp_path_factory):
     """A starter kitchen, a label of it, a lot in its ledger and a recipe to draft."""
     folder = tmp_path_factory.mktemp("bench")
-    assert main(["new", str(folder / "k")]) == 0
+    assert main(["new", str(folder / "k"), "--name", "Example Hill Bakes", "--address", "1 Example Hill, Sampleton"]) == 0
     for lot in ([], ["--lot", "A1"]):
         assert main(["label", "shortbread", "--kitchen", str(folder / "k"), "--out", str(folder / "out"), *lot]) == 0
     recipe = {"@context": "https://schema.org", "@type": "Recipe", "name": "Tea loaf", "recipeIngredient": ["200 g flour", "2 large eggs"]}
@@ -49,7 +50,7 @@ def bench(tmp_path_factory):
 @pytest.mark.parametrize("words", [w for every in ASKED.values() for w in every], ids=" ".join)
 def test_json_is_all_there_is(bench, monkeypatch, capsys, words):
     monkeypatch.chdir(bench)
-    kitchen = [] if words[0] in ("new", "demo", "check", "stock", "round", "law", "foods") else ["--kitchen", "k"]
+    kitchen = [] if words[0] in ("new", "demo", "check", "stock", "round", "law", "foods", "help") else ["--kitchen", "k"]
     code = main([*words, *kitchen, "--json"])
     assert code == (1 if "nowhere" in words else code) and code < 2
     assert json.loads(capsys.readouterr().out)
