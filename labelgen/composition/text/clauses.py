@@ -129,8 +129,11 @@ def read_clauses(text: str) -> list[Clause]:
             if kind in ("noise", "place", "praise") and level or (kind == "praise" and (base != LIST or not has_heading)):
                 continue
             if kind == "contains" and level:
-                if governing[1] == MAY and at < until and not governing[2]:  # a bracket in a warning that declares
-                    cuts += [(at, CONTAINS, True), (end, MAY, False), (until, base, False)]
+                if governing[1] == MAY and at < until:  # beside the warning in its bracket, or in a bracket of its own
+                    cuts.append((at, CONTAINS, True))
+                    if depth[governing[0]] < level:
+                        cuts.append((end, MAY, governing[2]))
+                    cuts.append((until, base, False))
                 continue
             cuts.append((at, _MODE[kind], level > 0))
         until = end
