@@ -44,7 +44,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, order:
     pack = read_pack(order.market, order.on)
     product = product.in_market(pack.market)
     stated = find_stated(product, kitchen)
-    product = with_stated_claims(product)
+    product = with_stated_claims(product, kitchen)
     first, *others = label_languages(pack, kitchen)
     base = _declare(pack, profile, product, kitchen, order)
     told = "".join(r.text for r in base.ingredients)

@@ -95,6 +95,13 @@ def test_a_word_of_the_list_and_a_class():
     assert class_name("emulsifier", "es", several=True) == "emulgentes" and class_name("no class", "es") == ""
 
 
+def test_a_caramel_of_no_class_keeps_none():
+    """Regulation (EC) No 1333/2008 knows four; a packet that tells none of them is no plain caramel."""
+    told = {w: additive_of(w).number for w in ("caramel colour", "Zuckerkulör", "plain caramel", "einfaches Zuckerkulör", "E150d")}
+    assert told == {"caramel colour": "E150", "Zuckerkulör": "E150", "plain caramel": "E150a", "einfaches Zuckerkulör": "E150a", "E150d": "E150d"}
+    assert additive_of("caramel") is None and additive_of("E1105").number == additive_of("lysozyme").number == "E1105"
+
+
 @pytest.mark.parametrize("name, ingredient, quantity", [
     ("Haselnusskekse", "Haselnüsse", True), ("Mandelkekse", "Mandeln", True), ("Apfelkuchen", "Äpfel", True), ("Schokoladenkekse", "Schokolade", True), ("Zuckerkekse", "Zucker", True),
     ("Kekse", "Haselnüsse", False), ("Mandeln", "Mandeln", True), ("Eis", "Eier", False), ("Lebkuchen", "Lebensmittelstärke", False),
@@ -112,12 +119,12 @@ SULPHITE_CARAMELS = ("E150b", "E150d")
 
 
 def test_no_additive_or_class_sounds_like_an_allergen():
-    """But the sulphites, the lecithins that name soya, and the caramels made with sulphites."""
+    """But the sulphites, lysozyme, the lecithins that name soya, and the caramels made with sulphites."""
     from labelgen.composition.text.lexicon import find_allergens
 
     for row in NAMES:
         for name in "|".join(row[language] for language in LANGUAGES).split("|"):
-            meant = {"sulphite"} if "E220" <= row["e_number"] <= "E228" else {"soy"} if {"soja", "soia"} & {name.casefold()[:4], name.casefold()[-4:]} else set()
+            meant = {"egg"} if row["e_number"] == "E1105" else {"sulphite"} if "E220" <= row["e_number"] <= "E228" else {"soy"} if {"soja", "soia"} & {name.casefold()[:4], name.casefold()[-4:]} else set()
             found = find_allergens(f"sugar, {name}, salt")
             sure = {h.allergen for h in found.contains}
             if row["e_number"] in SULPHITE_CARAMELS:

@@ -124,3 +124,14 @@ def test_a_question_is_open_until_somebody_tells(contains, warned, asked, left):
     maker = product(may_contain=["sesame"] if ("sesame", "kitchen") in warned else [])
     found = open_questions(maker, home, [hits[c] for c in contains], may, [hits[c] for c in asked])
     assert [h.allergen for h in found] == left
+
+
+def test_gluten_warns_nobody_of_wheat():
+    assert "may_contain: [wheat]" in decided(["wheat"], may_contain=["gluten"])[1][0].message
+    assert decided(["wheat"], may_contain=["gluten", "wheat"])[1] == () == decided(["wheat"], cross_contact={"gluten": "another room"})[1]
+
+
+@pytest.mark.parametrize("french, asked", [("Peut contenir des arachides.", False), ("Fait avec soin.", True)])
+def test_a_sentence_warns_of_what_it_names_in_every_language(french, asked):
+    said = {"precaution": "May contain peanuts.", "also": {"fr": {"precaution": french}}}
+    assert bool(decided(["peanut"], market="ca", **said)[1]) == asked

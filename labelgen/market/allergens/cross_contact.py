@@ -21,10 +21,12 @@ STATED = ("declaration", "kitchen")
 
 
 def precaution_codes(product: Product) -> tuple[str, ...]:
-    """The allergens that the product's own label warns of, as codes or in its sentence."""
-    found = find_allergens(product.precaution) if product.precaution else None
-    hits = (*found.contains, *found.may_contain) if found else ()
-    return tuple(dict.fromkeys((*product.may_contain, *(h.allergen for h in hits))))
+    """The allergens that the product's own label warns of, as codes or in its sentence: where it has that in several
+    languages, those that each of them names, since nobody need read more than one."""
+    said = [product.precaution, *(also["precaution"] for also in product.also.values() if also.get("precaution"))]
+    found = [find_allergens(text) for text in said if text]
+    named = [dict.fromkeys(h.allergen for h in (*f.contains, *f.may_contain)) for f in found]
+    return tuple(dict.fromkeys((*product.may_contain, *(c for c in (named[0] if named else ()) if all(c in n for n in named)))))
 
 
 def decide_cross_contact(
@@ -41,7 +43,7 @@ def decide_cross_contact(
             kept.append(hit)
         elif not covers(product.cross_contact, hit.allergen):
             kept.append(hit)
-            if not covers(warned, hit.allergen) and not tells(held, hit.allergen):
+            if not _warns_of(warned, hit.allergen) and not tells(held, hit.allergen):
                 open_hits.append(hit)
     handled = handled_undecided(product, kitchen, held)
     kept += [AllergenHit(c, "the maker warns of it", how="kitchen") for c in declared]
@@ -53,8 +55,8 @@ def decide_cross_contact(
 
 def handled_undecided(product: Product, kitchen: Kitchen, held: Collection[str]) -> list[str]:
     """Codes the kitchen handles that the product's list does not tell, warns of, nor has a recorded reason against."""
-    decided = (precaution_codes(product), product.cross_contact)
-    return [c for c in kitchen.handles if not tells(held, c) and not any(covers(codes, c) for codes in decided)]
+    warned = precaution_codes(product)
+    return [c for c in kitchen.handles if not (tells(held, c) or _warns_of(warned, c) or covers(product.cross_contact, c))]
 
 
 def open_questions(
@@ -81,6 +83,11 @@ def covers(decided: Collection[str], code: str) -> bool:
     """Whether a decision for some codes is one for ``code``: a group's is for its kinds, a kind's never for its group; wheat
     goes by either of its names."""
     return code in decided or code.partition("/")[0] in decided or (code in WHEATS and not {"wheat", "gluten", "gluten/wheat"}.isdisjoint(decided))
+
+
+def _warns_of(warned: Collection[str], code: str) -> bool:
+    """Whether a warning tells whoever must not eat ``code``: of wheat only where it names wheat, since "gluten" does not."""
+    return covers([c for c in warned if c != "gluten"] if code in WHEATS else warned, code)
 
 
 def _undecided(pack: Pack, product: Product, handled: list[str], warned: list[AllergenHit], asked: list[str]) -> Finding:

@@ -22,6 +22,8 @@ _FIELD_OF = {called: key for key, called in _FIELDS.items()}
 #: Those of them that are sentences about something else.
 _DIRECTIONS = ("storage line", "origin line", "precaution")
 _CLAIM = "claim "
+#: Printed fields of the maker; all but the role ("Distributed by") are names.
+_MAKER = {"name": "maker's name", "address": "maker's address", "web": "maker's web address", "email": "maker's e-mail address", "role": "maker's role"}
 _NAMES = {n.key: n.name for n in NUTRIENTS}
 
 
@@ -42,11 +44,13 @@ class Stated:
 
 
 def find_stated(product: Product, kitchen: Kitchen | None = None) -> tuple[Stated, ...]:
-    """Every claim that the product's texts make, each once; with the kitchen also those in the maker's name."""
+    """Every claim that the product's texts make, each once; with the kitchen also those in what tells of the maker."""
     found = [Stated(t, place, all(a.naming for a in read_claim(t)), language) for text, place, language in _texts(product) for t in claims_in(text)]
     if kitchen is not None:
-        maker = kitchen.producer
-        found += [Stated(t, place, True) for text, place in ((maker.name, "maker's name"), (maker.address, "maker's address")) for t in claims_in(text)]
+        found += [
+            Stated(t, place, naming=key != "role")
+            for key, place in _MAKER.items() for t in claims_in(getattr(kitchen.producer, key))
+        ]  # fmt: skip
     by_meaning: dict[tuple, Stated] = {}
     for stated in found:
         by_meaning.setdefault((meaning(stated.text), stated.language), stated)
@@ -85,11 +89,11 @@ def without_stated(claims: tuple[Claim, ...], stated: tuple[Stated, ...], langua
     return tuple(c for c in kept if c.said or c.under)
 
 
-def with_stated_claims(product: Product) -> Product:
-    """The product with the claims of its own texts among those it asks for, so that they are judged and bring their rows. They
-    come first: what the law wants once, it wants beside the most prominent claim."""
+def with_stated_claims(product: Product, kitchen: Kitchen | None = None) -> Product:
+    """The product with the claims of its own texts, and with the kitchen of its maker's role, among those it asks for, so that
+    they are judged and bring their rows. They come first: what the law wants once, it wants beside the most prominent claim."""
     asked = {meaning(text): text for text in product.claims}
-    stated = [s for s in find_stated(product) if not s.naming]
+    stated = [s for s in find_stated(product, kitchen) if not s.naming]
     spread = {m for text in product.claims for m in meaning(text)}
     first = [asked.get(meaning(s.text), s.text) for s in stated if meaning(s.text) in asked or not meaning(s.text) <= spread]
     every: dict[object, str] = {}

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from difflib import get_close_matches
 
 from labelgen.composition.text.words import fold, key_of
 from labelgen.errors import Finding
@@ -41,11 +42,11 @@ _GERMAN_FORM = re.compile(r"(?<=\w{4})(?:saft|mehl|pulver|ol|paste|extrakt|sirup
 
 def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
     """The entries with the quantity of those the law wants one for, and what the maker should know about it."""
-    rule = pack.find("statement", "quantity")
+    rule, found = pack.find("statement", "quantity"), _unknown(parts, product)
     # what a food is made of alone, it is all of
     if rule is None or len(parts) <= 1:
-        return tuple(parts), ()
-    asked, found = _asked(parts, product, rule.source)
+        return tuple(parts), tuple(found)
+    asked = {p.name for p in parts for word in product.quantify if _called(p, word)}
     unasked = set(rule.get("values", ()))
     named = {p.name for p in _named(parts, f"{product.name} {product.identity}", pack.language == "de") if not ((known := additive_of(p.name)) and known.function in unasked)}
     lightly = {p.name for p in parts for word in product.flavours_only if _called(p, word)}
@@ -79,17 +80,18 @@ def _text(pack: Pack, rule: str, share: float, over: bool) -> str:
     return declare_amount(pack, rule, clean(share)).text
 
 
-def _asked(parts: Sequence[Part], product: Product, source: str) -> tuple[set[str], list[Finding]]:
-    names, found = set(), []
-    for word in product.quantify:
-        hit = [p.name for p in parts if _called(p, word)]
-        names.update(hit)
-        if not hit:
-            told = {"product": product.key, "word": word, "names": [p.name for p in parts]}
-            found.append(
-                find("quantify-unknown", product.where, path=product.path("quantify"), cites=source, **told)
-            )
-    return names, found
+def _unknown(parts: Sequence[Part], product: Product) -> list[Finding]:
+    """What the maker stresses, or calls a flavour, and no entry of the statement is called, in any market: it would be
+    left out without a word."""
+    known = list(dict.fromkeys(n for p in parts for n in (p.name, *p.ingredients)))
+    found = []
+    for field, wording in (("quantify", "quantify-unknown"), ("flavours_only", "flavours-unknown")):
+        for word in getattr(product, field):
+            if not any(_called(p, word) for p in parts):
+                near = get_close_matches(word, known, n=1, cutoff=0.6) or known
+                place = {"path": product.path(field), "keys": ("quantify-unknown", "flavours-unknown")}
+                found.append(find(wording, product.where, **place, product=product.key, word=word, names=near))
+    return found
 
 
 def _called(part: Part, word: str) -> bool:
