@@ -89,8 +89,8 @@ def _unknown(parts: Sequence[Part], product: Product) -> list[Finding]:
         for word in getattr(product, field):
             if not any(_called(p, word) for p in parts):
                 near = get_close_matches(word, known, n=1, cutoff=0.6) or known
-                place = {"path": product.path(field), "keys": ("quantify-unknown", "flavours-unknown")}
-                found.append(find(wording, product.where, **place, product=product.key, word=word, names=near))
+                path = product.path(field)
+                found.append(find(wording, product.where, path=path, product=product.key, word=word, names=near))
     return found
 
 

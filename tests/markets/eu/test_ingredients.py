@@ -144,7 +144,7 @@ def test_quantities_asked_for_and_waived():
     text, _ = quid("Vanilla biscuits", lines, 69, quantify=["honey"], flavours_only=["vanilla"])
     assert text == "flour, honey (12%), vanilla."
     assert quid("Biscuits", lines, 69, quantify=["figs"])[1] == ["quantify-unknown"]
-    assert quid("Biscuits", lines, 69, flavours_only=["vanila"])[1] == ["flavours_only-unknown"]
+    assert quid("Biscuits", lines, 69, flavours_only=["vanila"])[1] == ["flavours-unknown"]
 
 
 def test_compounds_dissolved():
