@@ -120,7 +120,7 @@ def _foods() -> dict[str, str]:
     """Words of the names of foods, in the table and in the label languages, by key, with the languages they are words of."""
     tables = {"composition": ("foods.csv", "synonyms.csv", "search_foods.csv", "foreign_words.csv"), "claims": ("kinds.csv",), "names": tuple(f"{c}.csv" for c in ("fr", "de", "es", "it"))}
     files = [(folder, name) for folder, names in tables.items() for name in names]
-    return paths.made_once("foods-known", (*(paths.reference(*f) for f in files), Path(__file__), Path(__file__).with_name("words.py")), lambda: _compile(files))
+    return paths.made_once("known-words", (*(paths.reference(*f) for f in files), Path(__file__), Path(__file__).with_name("words.py")), lambda: _compile(files))
 
 
 def _compile(files: list[tuple[str, str]]) -> dict[str, str]:
