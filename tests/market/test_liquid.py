@@ -85,7 +85,7 @@ def test_what_is_not_held_for_liquids_is_refused():
 
 
 @pytest.mark.parametrize("size, said", [
-    ("net: 250 mL", "'250 mL' is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: 250 mL'"), ("volume: 250 mL", "say what 250 mL weigh"),
+    ("net: 250 mL", "'250 mL' is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: 250 mL'"), ("volume: 250 mL", "nothing says what 250 mL weigh"),
     ("net: 33 g, volume: 250 mL", "0.13 g per mL, and no food weighs that"), ("net: 332 g, volume: 250 g", "'250 g' is not a volume"), ("net: 332 g, volume: 0 mL", "more than nothing"),
 ])  # fmt: skip
 def test_a_size_that_cannot_be_is_told_at_its_place(tmp_path, size, said):

@@ -29,6 +29,7 @@ OTHERS = {
     "dates.py": {7, 12, 31, 366, 2000, 2999, 3700},  # the calendar; the longest shelf life believed
     "allergens/emphasis.py": {60, 3},  # letters of a short line, of a short word
     "allergens/existing_label.py": {3},  # letters of a short word
+    "statement/quantities.py": {0.6},  # how near a name must be to be offered
     "statement/entries.py": {9},  # decimals kept against binary dust
     "nutrition/panel.py": {6},  # decimals kept against binary dust
     "nutrition/liquid.py": {8},  # the finest part of a measure
@@ -66,6 +67,9 @@ ROOMS = {
     },
     "ledger": {  # places in a record
         0.05, 3, 4, 5, 6, 7, 8, 9, 11, 12, 13, 14, 60,
+    },
+    "order.py": {  # the last year of the calendar that is believed
+        2999,
     },
     "nutrients.py": {  # energy and places
         0.5, 3,
