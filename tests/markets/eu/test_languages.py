@@ -13,7 +13,7 @@ from tests.kitchens import write
 
 INGREDIENTS = """
 flour: {print: {en: wheat flour, de: Weizenmehl, es: harina de trigo, fr: farine de blé, it: farina di grano}, food: usda/20481}
-milk: {print: {en: milk powder, de: Vollmilchpulver, es: leche en polvo, fr: poudre de lait, it: latte in polvo}, food: usda/01090}
+milk: {print: {en: milk powder, de: Vollmilchpulver, es: leche en polvo, fr: poudre de lait, it: latte in polvere}, food: usda/01090}
 egg: {print: {en: egg, de: Hühnerei, es: huevo, fr: œuf, it: uovo}, food: usda/01123}
 rice: {print: {en: rice, de: Reis, es: arroz, fr: riz, it: riso}, food: usda/20044}
 """
@@ -27,7 +27,7 @@ SAID = {
     "de": ("Zutaten: *Weizenmehl*, *Vollmilchpulver*, *Hühnerei*, Reis.", "Fett", "davon Zucker", "je 100 g", "*Referenzmenge für einen durchschnittlichen Erwachsenen (8 400 kJ/2 000 kcal)", "Mindestens haltbar bis 05.12.2026"),
     "es": ("Ingredientes: harina de *trigo*, *leche* en polvo, *huevo*, arroz.", "Grasas", "de los cuales azúcares", "por 100 g", "*Ingesta de referencia de un adulto medio (8 400 kJ/2 000 kcal)", "Consumir preferentemente antes del 05/12/2026"),
     "fr": ("Ingrédients : farine de *blé*, poudre de *lait*, *œuf*, riz.", "Matières grasses", "dont sucres", "pour 100 g", "*Apport de référence pour un adulte-type (8 400 kJ/2 000 kcal)", "À consommer de préférence avant le 05/12/2026"),
-    "it": ("Ingredienti: farina di *grano*, *latte* in polvo, *uovo*, riso.", "Grassi", "di cui zuccheri", "per 100 g", "*Assunzioni di riferimento di un adulto medio (8 400 kJ/2 000 kcal)", "Da consumarsi preferibilmente entro il 05/12/2026"),
+    "it": ("Ingredienti: farina di *grano*, *latte* in polvere, *uovo*, riso.", "Grassi", "di cui zuccheri", "per 100 g", "*Assunzioni di riferimento di un adulto medio (8 400 kJ/2 000 kcal)", "Da consumarsi preferibilmente entro il 05/12/2026"),
 }
 
 
