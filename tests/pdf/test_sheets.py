@@ -108,7 +108,7 @@ def test_same_bytes_from_one_process_and_two(tmp_path, capsys):
     first, second = (sorted((tmp_path / w).glob("*.pdf")) for w in ("1", "2"))
     assert [p.name for p in first] == [p.name for p in second] and len(first) == 4
     assert [p.read_bytes() for p in first] == [p.read_bytes() for p in second]
-    assert capsys.readouterr().out.count('"product"') == 2 * len(first)
+    assert capsys.readouterr().out.count('\n    "product"') == 2 * len(first)  # of the reports, not of their findings
 
 
 def test_together_on_one_part_used_sheet(tmp_path, capsys):
