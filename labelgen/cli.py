@@ -8,7 +8,9 @@ from labelgen.commands import COMMANDS
 
 
 def start() -> int:
-    """``main`` as a maker meets it: a fault of labelgen's own is told in one line. LABELGEN_TRACE=1 shows where it arose."""
+    """``main`` as a maker meets it: a fault of labelgen's own is told in one line. LABELGEN_TRACE=1 shows
+    where it arose.
+    """
     try:
         return main()
     except Exception as error:
@@ -16,10 +18,16 @@ def start() -> int:
 
         if os.environ.get("LABELGEN_TRACE"):
             raise
-        print(f"labelgen: a fault of labelgen itself, not of your files ({type(error).__name__}: {str(error)[:200]}): print nothing of it for sale; to report it, run the same again with LABELGEN_TRACE=1 set", file=sys.stderr)
+        print(
+            f"labelgen: a fault of labelgen itself, not of your files ({type(error).__name__}:"
+            f" {str(error)[:200]}): print nothing of it for sale; to report it, run the same again with"
+            " LABELGEN_TRACE=1 set",
+            file=sys.stderr,
+        )
         return 2
     finally:
-        # the process ends: nobody need look for cycles in what is left, which would cost a tenth of a short run
+        # the process ends: nobody need look for cycles in what is left, which would cost a tenth of a short
+        # run
         import gc
 
         gc.freeze()
@@ -39,12 +47,18 @@ def main(argv: list[str] | None = None) -> int:
     import gc
     from importlib import import_module
 
-    # a run makes many small records and drops few of them: looking for cycles at every 700 new ones costs a tenth of it
+    # a run makes many small records and drops few of them: looking for cycles at every 700 new ones costs a
+    # tenth of it
     gc.set_threshold(50_000)
     parser = argparse.ArgumentParser(
         prog="labelgen",
-        description="From what was weighed in a small kitchen to what may truthfully be printed on the label.",
-        epilog="Figures and allergens are only as right as the packets they come from. Before selling, check with your food authority. Example: labelgen check my-kitchen",
+        description=(
+            "From what was weighed in a small kitchen to what may truthfully be printed on the label."
+        ),
+        epilog=(
+            "Figures and allergens are only as right as the packets they come from. Before selling, check"
+            " with your food authority. Example: labelgen check my-kitchen"
+        ),
     )
     parser.add_argument("--version", "-V", action="store_true", help="print the version")
     subparsers = parser.add_subparsers(dest="command", metavar="COMMAND")
@@ -52,7 +66,9 @@ def main(argv: list[str] | None = None) -> int:
     for name in COMMANDS:
         if wanted in (None, name):
             command = import_module(f"labelgen.commands.{name}")
-            sub = subparsers.add_parser(name, help=command.HELP, description=command.HELP, epilog=f"Example: {command.EXAMPLE}")
+            sub = subparsers.add_parser(
+                name, help=command.HELP, description=command.HELP, epilog=f"Example: {command.EXAMPLE}"
+            )
             command.add_arguments(sub)
             _shared(sub)
             sub.set_defaults(run=command.run)
@@ -76,7 +92,11 @@ def main(argv: list[str] | None = None) -> int:
         import errno
 
         full = error.errno in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)
-        print(f"labelgen: {error.filename or 'what was to be printed'}: {error.strerror or error}: {'make room on the disk, then try again' if full else 'check the path and its permissions'}", file=sys.stderr)
+        print(
+            f"labelgen: {error.filename or 'what was to be printed'}: {error.strerror or error}:"
+            f" {'make room on the disk, then try again' if full else 'check the path and its permissions'}",
+            file=sys.stderr,
+        )
         return 2
     except KeyboardInterrupt:
         print("labelgen: stopped", file=sys.stderr)
@@ -87,8 +107,22 @@ def _shared(parser) -> None:
     """The options every command takes."""
     from labelgen.commands.output import read_code, read_day
 
-    parser.add_argument("--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)")
-    parser.add_argument("--market", metavar="CODE", type=read_code, default="", help="market code, e.g. us (default: the kitchen's first)")
-    parser.add_argument("--on", metavar="DATE", type=read_day, default=None, help="the label's date, YYYY-MM-DD (default: today)")
+    parser.add_argument(
+        "--kitchen", metavar="DIR", default=".", help="the kitchen folder (default: this folder)"
+    )
+    parser.add_argument(
+        "--market",
+        metavar="CODE",
+        type=read_code,
+        default="",
+        help="market code, e.g. us (default: the kitchen's first)",
+    )
+    parser.add_argument(
+        "--on",
+        metavar="DATE",
+        type=read_day,
+        default=None,
+        help="the label's date, YYYY-MM-DD (default: today)",
+    )
     parser.add_argument("--json", action="store_true", help="print JSON")
     parser.add_argument("--out", metavar="PATH", default="", help="where to write")

@@ -16,7 +16,7 @@ class LabelError(Exception):
 class RecipeError(LabelError, ValueError):
     """A kitchen file cannot be used as written. ``findings`` holds every fault found."""
 
-    def __init__(self, message: str, findings: tuple["Finding", ...] = ()):
+    def __init__(self, message: str, findings: tuple[Finding, ...] = ()):
         super().__init__(message)
         self.findings = tuple(findings)
 
@@ -38,8 +38,9 @@ class LayoutError(LabelError, ValueError):
 
 
 class NoRoomError(LayoutError):
-    """A panel finds no lawful format for its space. ``least``: (width, height) [pt] of the least space near the one
-    given that would do, None when no format may be used at all. ``offers``: what else the law lets a maker do.
+    """A panel finds no lawful format for its space. ``least``: (width, height) [pt] of the least space near
+    the one given that would do, None when no format may be used at all. ``offers``: what else the law lets a
+    maker do.
     """
 
     def __init__(self, message: str, least: tuple[float, float] | None = None, offers: tuple[str, ...] = ()):
@@ -51,7 +52,7 @@ class NoRoomError(LayoutError):
 class ReadBackError(LabelError, ValueError):
     """The finished PDF does not say what was declared. ``findings`` holds every fault found."""
 
-    def __init__(self, message: str, findings: tuple["Finding", ...] = ()):
+    def __init__(self, message: str, findings: tuple[Finding, ...] = ()):
         super().__init__(message)
         self.findings = tuple(findings)
 
@@ -67,9 +68,11 @@ class LedgerError(LabelError, OSError):
 #: Most dangerous first. ``danger`` can hurt an eater, ``block`` makes a label unlawful or untrue;
 #: both stop a label. ``warn`` needs a decision, ``note`` is worth knowing.
 SEVERITIES = ("danger", "block", "warn", "note")
-#: A finding whose code starts so lets the label be written, yet the pack may not be sold before what it asks is done.
+#: A finding whose code starts so lets the label be written, yet the pack may not be sold before what it asks
+# is done.
 NOT_READY = "not-ready"
-#: A finding whose code starts so is about what its maker calls unfinished: nothing of it is sold, all else goes on.
+#: A finding whose code starts so is about what its maker calls unfinished: nothing of it is sold, all else
+# goes on.
 DRAFT = "draft"
 
 
@@ -91,11 +94,12 @@ class Where:
 class Finding:
     """One fault or doubt.
 
-    code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``. said: what is wrong, with the
-    figures. citation: a key of ``reference/citations`` plus a locator, or empty. do: what to type or do, or empty where
-    ``said`` tells it too. path: the field it is about, ``products.hill-biscuits.claims.0``. data: (name, value) of what
-    fills its sentences. why: more, for who asks. keys: the keys that lead to what it is about in the maker's files,
-    section first, such as ("ingredients", "flour", "food"); () where it is about no one entry.
+    code: short kebab-case name, stable, for machines. severity: one of ``SEVERITIES``. said: what is wrong,
+    with the figures. citation: a key of ``reference/citations`` plus a locator, or empty. do: what to type or
+    do, or empty where ``said`` tells it too. path: the field it is about,
+    ``products.hill-biscuits.claims.0``. data: (name, value) of what fills its sentences. why: more, for who
+    asks. keys: the keys that lead to what it is about in the maker's files, section first, such as
+    ("ingredients", "flour", "food"); () where it is about no one entry.
     """
 
     code: str

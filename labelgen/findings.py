@@ -1,4 +1,5 @@
-"""The catalogue of findings: every fault and doubt labelgen can tell of, each once, in ``reference/findings/``.
+"""The catalogue of findings: every fault and doubt labelgen can tell of, each once, in
+``reference/findings/``.
 
 A file holds the findings of one room, a table each::
 
@@ -9,10 +10,11 @@ A file holds the findings of one room, a table each::
     why = "..."                            # the rest, for who asks; may be missing
     cites = "cfr-21-101-9 (c)"             # the rule behind it, where it is always the same one
 
-Codes that a table of the law makes, one for each of its rules, are one entry, ``["asked-*"]``; the caller gives the rule.
+Codes that a table of the law makes, one for each of its rules, are one entry, ``["asked-*"]``; the caller
+gives the rule.
 
-A finding carries what fills its blanks, so that a program can act on it and it can be worded anew; nothing reads a
-sentence to decide. A blank takes a text, a number, or several texts, which are joined by commas.
+A finding carries what fills its blanks, so that a program can act on it and it can be worded anew; nothing
+reads a sentence to decide. A blank takes a text, a number, or several texts, which are joined by commas.
 """
 
 from __future__ import annotations
@@ -31,7 +33,9 @@ _KEYS = {"severity", "says", "do", "why", "cites"}
 
 @dataclass(frozen=True)
 class Entry:
-    """One wording of a finding. code: without the ending. severities: those a caller may choose from, the first by default."""
+    """One wording of a finding. code: without the ending. severities: those a caller may choose from, the
+    first by default.
+    """
 
     key: str
     room: str
@@ -64,7 +68,9 @@ class _Words(string.Formatter):
 
     def format_field(self, value, format_spec):
         if isinstance(value, (list, tuple, set, frozenset)):
-            value = ", ".join(str(v) for v in (sorted(value) if isinstance(value, (set, frozenset)) else value))
+            value = ", ".join(
+                str(v) for v in (sorted(value) if isinstance(value, (set, frozenset)) else value)
+            )
         return super().format_field(value, format_spec)
 
 
@@ -82,7 +88,9 @@ def blanks_of(text: str) -> frozenset[str]:
 
 @cache
 def catalogue() -> Mapping[str, Entry]:
-    """Key -> entry, of every file below ``reference/findings``. Raises RuleError naming the file and the key."""
+    """Key -> entry, of every file below ``reference/findings``. Raises RuleError naming the file and the
+    key.
+    """
     known: dict[str, Entry] = {}
     for path in sorted(paths.reference("findings").glob("*.toml")):
         for key, told in tomllib.loads(path.read_text(encoding="utf-8")).items():
@@ -92,11 +100,15 @@ def catalogue() -> Mapping[str, Entry]:
 
 def _checked(room: str, key: str, told: Mapping, known: Mapping[str, Entry]) -> Entry:
     shown = f"reference/findings/{room}.toml: {key}"
-    severities = (told["severity"],) if isinstance(told.get("severity"), str) else tuple(told.get("severity", ()))
+    severities = (
+        (told["severity"],) if isinstance(told.get("severity"), str) else tuple(told.get("severity", ()))
+    )
     if key in known:
         raise RuleError(f"{shown}: stands in {known[key].room}.toml already: keep one")
     if strange := set(told) - _KEYS:
-        raise RuleError(f"{shown}: unknown {', '.join(sorted(strange))}; a finding holds {', '.join(sorted(_KEYS))}")
+        raise RuleError(
+            f"{shown}: unknown {', '.join(sorted(strange))}; a finding holds {', '.join(sorted(_KEYS))}"
+        )
     if not severities or not set(severities) <= set(SEVERITIES):
         raise RuleError(f"{shown}: severity is one or several of {', '.join(SEVERITIES)}")
     if not told.get("says"):
@@ -119,10 +131,11 @@ def find(
 ) -> Finding:
     """A finding of the catalogue, its blanks filled.
 
-    where: the place in the maker's file. rule: key of the law's rule, for a code with a star. path: the field it is about,
-    ``products.hill-biscuits.claims.0``. keys: the keys that lead there in the files, for a fault of the files themselves.
-    severity: one of the entry's, where it has several. cites: citation key and locator, where the entry names none. Raises
-    RuleError for a key, a severity or a blank that the catalogue does not have.
+    where: the place in the maker's file. rule: key of the law's rule, for a code with a star. path: the field
+    it is about, ``products.hill-biscuits.claims.0``. keys: the keys that lead there in the files, for a fault
+    of the files themselves.
+    severity: one of the entry's, where it has several. cites: citation key and locator, where the entry names
+    none. Raises RuleError for a key, a severity or a blank that the catalogue does not have.
     """
     entry = catalogue().get(key)
     if entry is None:
@@ -134,7 +147,8 @@ def find(
         raise RuleError(f"{key}: nothing fills {', '.join(sorted(lacking))}")
     if ("*" in entry.code) != bool(rule):
         raise RuleError(
-            f"{key}: {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}"
+            f"{key}:"
+            f" {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}"
         )
     said, do, why = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do, entry.why))
     code = entry.code.replace("*", rule.replace("_", "-"))

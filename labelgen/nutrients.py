@@ -30,7 +30,15 @@ class Nutrient:
 def _read() -> tuple[Nutrient, ...]:
     with open(paths.reference("composition", "nutrients.csv"), encoding="utf-8", newline="") as f:
         return tuple(
-            Nutrient(r["key"], r["name"], r["unit"], tuple(r["words"].split("|")), r["tag"], r["note"], r["compound"])
+            Nutrient(
+                r["key"],
+                r["name"],
+                r["unit"],
+                tuple(r["words"].split("|")),
+                r["tag"],
+                r["note"],
+                r["compound"],
+            )
             for r in csv.DictReader(f)
         )
 
@@ -42,12 +50,24 @@ UNITS = {n.key: n.unit for n in NUTRIENTS}
 NAMES = {n.key: n.name for n in NUTRIENTS}
 BY_WORD = {word: n.key for n in NUTRIENTS for word in n.words}
 #: A compound that a nutrient may be stated as -> (the nutrient's key, g of the compound that hold 1 g of it).
-COMPOUNDS = {word: (n.key, float(times)) for n in NUTRIENTS if n.compound for word, times in [n.compound.split()]}
+COMPOUNDS = {
+    word: (n.key, float(times)) for n in NUTRIENTS if n.compound for word, times in [n.compound.split()]
+}
 
 #: The energy of a food; a market's rows say in which units.
 ENERGY = "ENERC"
 #: The single polyols; POLYL is their sum (or a total whose parts are not known).
-POLYOLS = ("ERYTHRITOL", "XYLITOL", "MALTITOL", "SORBITOL", "MANNITOL", "ISOMALT", "LACTITOL", "HSH", "GLYCEROL")
+POLYOLS = (
+    "ERYTHRITOL",
+    "XYLITOL",
+    "MALTITOL",
+    "SORBITOL",
+    "MANNITOL",
+    "ISOMALT",
+    "LACTITOL",
+    "HSH",
+    "GLYCEROL",
+)
 
 
 def key_of(word: str) -> str:

@@ -72,7 +72,9 @@ def cache_dir() -> Path:
 
 
 def read_plain(path: str | Path) -> bytes:
-    """A file somebody named, whole. Raises OSError for what is no plain file (a pipe or device would never end) or larger than any label."""
+    """A file somebody named, whole. Raises OSError for what is no plain file (a pipe or device would never
+    end) or larger than any label.
+    """
     import errno
     import stat
 
@@ -87,7 +89,9 @@ def read_plain(path: str | Path) -> bytes:
 
 
 def keep(path: Path, data: bytes) -> None:
-    """Writes a file of the cache whole or not at all, whoever else writes it; a cache that cannot be written is no fault."""
+    """Writes a file of the cache whole or not at all, whoever else writes it; a cache that cannot be
+    written is no fault.
+    """
     import tempfile
 
     try:
@@ -105,8 +109,9 @@ def keep(path: Path, data: bytes) -> None:
 
 
 def made_once(name: str, sources: Iterable[Path], make: Callable[[], Any]) -> Any:
-    """What ``make`` gives, as JSON knows it. It is made once, then kept in the cache folder under a name that ends in a
-    hash of its sources: the data files and, where its form may change, the code."""
+    """What ``make`` gives, as JSON knows it. It is made once, then kept in the cache folder under a name
+    that ends in a hash of its sources: the data files and, where its form may change, the code.
+    """
     import hashlib
     import json
 

@@ -1,4 +1,5 @@
-"""Amounts as makers write them -> grams, millilitres or a count. Units come from ``reference/units`` through pint.
+"""Amounts as makers write them -> grams, millilitres or a count. Units come from ``reference/units`` through
+pint.
 
 A volume or a count becomes grams elsewhere, and only through a weight that has a source.
 """
@@ -14,8 +15,23 @@ from typing import Literal
 from labelgen import paths
 from labelgen.errors import UnitError
 
-_FRACTIONS = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8",
-              "⅞": "7/8", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5", "⅙": "1/6", "⅚": "5/6"}  # fmt: skip
+_FRACTIONS = {
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅕": "1/5",
+    "⅖": "2/5",
+    "⅗": "3/5",
+    "⅘": "4/5",
+    "⅙": "1/6",
+    "⅚": "5/6",
+}
 _NUMBER = re.compile(
     r"^\s*(?P<sign>[-+−])?\s*(?:(?P<whole>\d+)\s+(?P<n>\d+)\s*/\s*(?P<d>\d+)|(?P<num>\d+)\s*/\s*(?P<den>\d+)"
     r"|(?P<dec>\d+(?:\.\d+)?(?:[eE][-+]?\d+)?|\.\d+))(?P<rest>.*)$",
@@ -27,14 +43,17 @@ _THOUSANDS = re.compile(r"\s*(\d{1,3}\.\d{3})(?![\d.])\s*([^\W\d_]*)")
 _SMALL = 1.0
 #: Where decimals are written with a comma, so that a point may part thousands.
 _COMMA = {"eu"}
-#: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the finger.
+#: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the
+# finger.
 LARGEST = 1_000_000.0
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """An amount. kind: mass (``grams`` set), volume (``millilitres`` set) or count (``count`` of ``unit``,
-    where the unit is a word such as large, piece or stick). unit: of a volume, how it is filled (packed). text: as written."""
+    where the unit is a word such as large, piece or stick). unit: of a volume, how it is filled (packed).
+    text: as written.
+    """
 
     text: str
     kind: Literal["mass", "volume", "count"]
@@ -46,8 +65,9 @@ class Quantity:
 
 @cache
 def _units(country: str) -> dict[str, tuple[str, float]]:
-    """Every word for a unit -> (mass or volume, grams or millilitres of one), kept in the user's cache folder under a
-    name made of the unit files' content; pint reads those only when they are new."""
+    """Every word for a unit -> (mass or volume, grams or millilitres of one), kept in the user's cache
+    folder under a name made of the unit files' content; pint reads those only when they are new.
+    """
     local = paths.reference("units", f"{country}.txt")
     if not local.is_file():
         known = sorted(p.stem for p in paths.reference("units").glob("??.txt"))
@@ -82,9 +102,10 @@ def _unit(word: str, country: str) -> tuple[str, float] | None:
 
 
 def check_thousands(text: str, country: str) -> None:
-    """Raises UnitError, with both readings, where a point may part thousands as well as decimals: ``1.000 g``. Larger units
-    are weighed to three decimals every day, and nobody weighs thousands of them. Where decimals are written with a point
-    only an ending that nobody would type is asked about: ``1.000`` or ``1.250``, never ``55.179``.
+    """Raises UnitError, with both readings, where a point may part thousands as well as decimals: ``1.000
+    g``. Larger units are weighed to three decimals every day, and nobody weighs thousands of them. Where
+    decimals are written with a point only an ending that nobody would type is asked about: ``1.000`` or
+    ``1.250``, never ``55.179``.
 
     >>> check_thousands("1.250 kg", "us")
     """
@@ -94,7 +115,10 @@ def check_thousands(text: str, country: str) -> None:
     unit = _unit(found[2], country) if found[2] else None
     if unit is None or unit[1] <= _SMALL:
         number, rest = found[1], text[found.end(1) :]
-        raise UnitError(f"{text.strip()!r} can be read in two ways: write '{float(number):g}{rest}' or '{number.replace('.', '')}{rest}'")
+        raise UnitError(
+            f"{text.strip()!r} can be read in two ways: write '{float(number):g}{rest}' or"
+            f" '{number.replace('.', '')}{rest}'"
+        )
 
 
 def read_number(text: str) -> tuple[float, str]:
@@ -110,10 +134,14 @@ def read_number(text: str) -> tuple[float, str]:
         plain = plain.replace(mark, f" {fraction}")
     match = _NUMBER.match(plain)
     if not match:
-        raise UnitError(f"{text.strip()!r} does not start with a number: write for example '250 g' or '2 large'")
+        raise UnitError(
+            f"{text.strip()!r} does not start with a number: write for example '250 g' or '2 large'"
+        )
     part = match.groupdict()
     if part["rest"][:1] == "," and part["rest"][1:2].isdigit():
-        raise UnitError(f"{text.strip()!r}: write decimals with a point and no thousands mark, for example '1.5 kg'")
+        raise UnitError(
+            f"{text.strip()!r}: write decimals with a point and no thousands mark, for example '1.5 kg'"
+        )
     if part["rest"][:1].isdigit() or part["rest"][:1] in (".", "/"):
         raise UnitError(f"{text.strip()!r}: the number cannot be read; write for example '250 g'")
     if int(part["d"] or part["den"] or 1) == 0:
@@ -127,7 +155,9 @@ def read_number(text: str) -> tuple[float, str]:
     if part["sign"] in ("-", "−") and number != 0:
         raise UnitError(f"{text.strip()!r} is negative: an amount cannot be below zero")
     if not math.isfinite(number) or number > LARGEST:
-        raise UnitError(f"{text.strip()!r} is larger than anything a kitchen weighs ({LARGEST:,.0f}): check the number")
+        raise UnitError(
+            f"{text.strip()!r} is larger than anything a kitchen weighs ({LARGEST:,.0f}): check the number"
+        )
     return number, part["rest"].strip()
 
 
@@ -146,7 +176,9 @@ def read_quantity(text: str, country: str = "us") -> tuple[Quantity, str]:
         raise UnitError(f"{text!r} is not an amount: write a number and a unit, for example '250 g'")
     number, rest = read_number(text)
     if _NO_WORD.match(rest):
-        raise UnitError(f"{text.strip()!r}: the number cannot be read; write one plain number, for example '250 g'")
+        raise UnitError(
+            f"{text.strip()!r}: the number cannot be read; write one plain number, for example '250 g'"
+        )
     words = rest.split()
     for size in (2, 1):
         if len(words) < size:
@@ -175,7 +207,9 @@ def read_mass(text: str, country: str = "us") -> float:
     >>> read_mass("0.9 kg")
     900.0
     """
-    return _only(text, country, "mass", "is not a weight: write it in g, kg, oz or lb, for example '905 g'").grams
+    return _only(
+        text, country, "mass", "is not a weight: write it in g, kg, oz or lb, for example '905 g'"
+    ).grams
 
 
 def read_volume(text: str, country: str = "us") -> float:
@@ -184,7 +218,9 @@ def read_volume(text: str, country: str = "us") -> float:
     >>> read_volume("0.5 L")
     500.0
     """
-    return _only(text, country, "volume", "is not a volume: write it in mL or L, for example '250 mL'").millilitres
+    return _only(
+        text, country, "volume", "is not a volume: write it in mL or L, for example '250 mL'"
+    ).millilitres
 
 
 def _only(text: str, country: str, kind: str, otherwise: str) -> Quantity:

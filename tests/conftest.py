@@ -1,4 +1,6 @@
-"""No test is timed: what a property test tries may take as long as it needs. On a build machine it tries the same each time."""
+"""No test is timed: what a property test tries may take as long as it needs. On a build machine it tries
+the same each time.
+"""
 
 import os
 

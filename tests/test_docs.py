@@ -51,7 +51,11 @@ def test_starter_kitchen_is_fine(tmp_path):
 
 def test_commands_of_the_readme_work_as_written(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
-    lines = [line.partition(" #")[0] for line in "\n".join(re.findall(r"```sh\n(.*?)```", README, re.S)).splitlines() if line.startswith("labelgen ")]
+    lines = [
+        line.partition(" #")[0]
+        for line in "\n".join(re.findall(r"```sh\n(.*?)```", README, re.S)).splitlines()
+        if line.startswith("labelgen ")
+    ]
     ready = [shlex.split(line)[1:] for line in lines if not any(word in line for word in ("OLD.pdf", "KEY"))]
     assert len(ready) > 6
     for words in ready:
@@ -95,7 +99,9 @@ def test_what_labels_say_differently_is_told_of_this_version():
 
 
 def test_what_the_readme_shows_of_a_kitchen_can_be_typed_into_the_starter(tmp_path):
-    """Each example in YAML, read and weighed out beside what the starter has: only the verdicts on its claims may stop a label."""
+    """Each example in YAML, read and weighed out beside what the starter has: only the verdicts on its
+    claims may stop a label.
+    """
     pages = "\n".join([README, *(path.read_text(encoding="utf-8") for path in topics().values())])
     blocks = re.findall(r"```yaml\n(.*?)```", pages, re.S)
     formulations = next(b for b in blocks if b.startswith("formulations:")).partition("products:")[0]
@@ -105,10 +111,20 @@ def test_what_the_readme_shows_of_a_kitchen_can_be_typed_into_the_starter(tmp_pa
         assert main(["new", str(kitchen)]) == 0
         larder = kitchen / "ingredients" / "larder.yaml"
         if re.match("formulations:|products:", block):
-            (kitchen / "recipes" / "readme.yaml").write_text(block if "formulations:" in block else formulations + block, encoding="utf-8")
+            (kitchen / "recipes" / "readme.yaml").write_text(
+                block if "formulations:" in block else formulations + block, encoding="utf-8"
+            )
         else:
             names = re.findall(r"^([\w-]+):", block, re.M)
-            larder.write_text("".join(line for line in larder.read_text(encoding="utf-8").splitlines(True) if line.partition(":")[0] not in names) + block, encoding="utf-8")
+            larder.write_text(
+                "".join(
+                    line
+                    for line in larder.read_text(encoding="utf-8").splitlines(True)
+                    if line.partition(":")[0] not in names
+                )
+                + block,
+                encoding="utf-8",
+            )
         rolled = roll_up_folder(kitchen)
         assert not [f for f in rolled.findings if f.blocks], block
         assert set(rolled.profiles) == set(rolled.kitchen.products)

@@ -1,4 +1,6 @@
-"""Every finding of the catalogue is told somewhere, and every finding told stands in it with all its blanks filled."""
+"""Every finding of the catalogue is told somewhere, and every finding told stands in it with all its
+blanks filled.
+"""
 
 import ast
 from collections.abc import Iterator
@@ -19,8 +21,9 @@ NOWHERE = Where("kitchen.yaml", 3, 1)
 
 @dataclass(frozen=True)
 class Told:
-    """One call that tells a finding. keys: those it may name, None where the code does not show them; given: names of the
-    blanks it fills, None where the code does not show them."""
+    """One call that tells a finding. keys: those it may name, None where the code does not show them;
+    given: names of the blanks it fills, None where the code does not show them.
+    """
 
     place: str
     keys: frozenset[str] | None
@@ -35,37 +38,64 @@ def calls() -> tuple[Told, ...]:
 
 def calls_in(path: Path) -> Iterator[Told]:
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    ours = any(isinstance(n, ast.ImportFrom) and n.module == "labelgen.findings" and any(a.name == "find" for a in n.names) for n in ast.walk(tree))
+    ours = any(
+        isinstance(n, ast.ImportFrom)
+        and n.module == "labelgen.findings"
+        and any(a.name == "find" for a in n.names)
+        for n in ast.walk(tree)
+    )
     around = {child: node for node in ast.walk(tree) for child in ast.iter_child_nodes(node)}
     found, handed = [], frozenset()
     for node in ast.walk(tree):
         called = getattr(node.func, "id", "") if isinstance(node, ast.Call) and ours else ""
-        if called in ("find", "fault") or (isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "fault"):
+        if called in ("find", "fault") or (
+            isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "fault"
+        ):
             inside = around[node]
             while not isinstance(inside, (ast.FunctionDef, ast.Module)):
                 inside = around[inside]
             if getattr(inside, "name", "") == "fault":
                 handed = frozenset(k.arg for k in node.keywords if k.arg)
             else:
-                found.append((called, Told(f"{path.relative_to(ROOT)}:{node.lineno}", texts_of(node.args[0], inside, tree), given_in(node, inside))))
+                found.append(
+                    (
+                        called,
+                        Told(
+                            f"{path.relative_to(ROOT)}:{node.lineno}",
+                            texts_of(node.args[0], inside, tree),
+                            given_in(node, inside),
+                        ),
+                    )
+                )
     for called, told in found:
         yield told if called == "find" or told.given is None else replace(told, given=told.given | handed)
 
 
 def texts_of(node, inside, tree) -> frozenset[str] | None:
-    """The texts an expression may be: those written in it, in the variable or in the function of this file that it names."""
+    """The texts an expression may be: those written in it, in the variable or in the function of this file
+    that it names.
+    """
     if isinstance(node, ast.Constant):
         return frozenset({node.value})
     if isinstance(node, ast.IfExp):
         return joined(texts_of(part, inside, tree) for part in (node.body, node.orelse))
     if isinstance(node, ast.JoinedStr):  # f"{NOT_READY}-producer"
-        parts = [v.value if isinstance(v, ast.Constant) else getattr(errors, getattr(v.value, "id", ""), None) for v in node.values]
+        parts = [
+            v.value if isinstance(v, ast.Constant) else getattr(errors, getattr(v.value, "id", ""), None)
+            for v in node.values
+        ]
         return None if None in parts else frozenset({"".join(parts)})
     if isinstance(node, ast.Name):
         return joined(texts_of(value, inside, tree) for value in assigned(node.id, inside, node.lineno))
     if isinstance(node, ast.Call):
-        made = [f for f in ast.walk(tree) if isinstance(f, ast.FunctionDef) and f.name == getattr(node.func, "id", "")]
-        return joined(texts_of(r.value, f, tree) for f in made for r in ast.walk(f) if isinstance(r, ast.Return))
+        made = [
+            f
+            for f in ast.walk(tree)
+            if isinstance(f, ast.FunctionDef) and f.name == getattr(node.func, "id", "")
+        ]
+        return joined(
+            texts_of(r.value, f, tree) for f in made for r in ast.walk(f) if isinstance(r, ast.Return)
+        )
     return None
 
 
@@ -79,9 +109,13 @@ def assigned(name: str, inside, line: int) -> list[ast.expr]:
     found = {}
     for node in ast.walk(inside):
         if isinstance(node, ast.Assign) and node.lineno <= line:
-            found.setdefault(node.lineno, []).extend(v for target in node.targets for v in bound(name, target, node.value))
+            found.setdefault(node.lineno, []).extend(
+                v for target in node.targets for v in bound(name, target, node.value)
+            )
         elif isinstance(node, ast.For) and isinstance(node.iter, ast.Tuple) and node.lineno <= line:
-            found.setdefault(node.lineno, []).extend(v for value in node.iter.elts for v in bound(name, node.target, value))
+            found.setdefault(node.lineno, []).extend(
+                v for value in node.iter.elts for v in bound(name, node.target, value)
+            )
     return found[max(at for at, values in found.items() if values)] if any(found.values()) else []
 
 
@@ -130,14 +164,32 @@ def test_what_stands_in_the_catalogue_is_told():
 
 def test_one_sentence_says_what_is_wrong_and_one_what_to_do():
     for key, entry in catalogue().items():
-        assert entry.code and not entry.says.endswith((".", ":")) or entry.do == "", key
+        assert (entry.code and not entry.says.endswith((".", ":"))) or entry.do == "", key
         assert not entry.do.endswith("."), key
 
 
 def test_a_finding_carries_what_fills_its_sentences():
-    found = find("serving-category", NOWHERE, severity="block", path="products.loaf.category", cites="x (1)", product="loaf", category="bred", categories=["bread", "buns"])
-    assert found.message == "loaf: 'bred' is no reference-amount category: write 'category:' and one of the reference amounts, likely bread, buns"
-    assert (found.code, found.severity, found.path, found.citation) == ("serving-category", "block", "products.loaf.category", "x (1)")
+    found = find(
+        "serving-category",
+        NOWHERE,
+        severity="block",
+        path="products.loaf.category",
+        cites="x (1)",
+        product="loaf",
+        category="bred",
+        categories=["bread", "buns"],
+    )
+    assert (
+        found.message
+        == "loaf: 'bred' is no reference-amount category: write 'category:' and one of the reference"
+        " amounts, likely bread, buns"
+    )
+    assert (found.code, found.severity, found.path, found.citation) == (
+        "serving-category",
+        "block",
+        "products.loaf.category",
+        "x (1)",
+    )
     assert dict(found.data) == {"product": "loaf", "category": "bred", "categories": ("bread", "buns")}
     assert found.as_dict()["data"]["categories"] == ["bread", "buns"]
 
@@ -149,7 +201,11 @@ def test_a_finding_carries_what_fills_its_sentences():
         ("asked-*", {"law": "x"}, "the rule it is about is missing"),
         ("pages", {"rule": "y", "pages": 1, "due": 2}, "is about no rule, 'y'"),
         ("serving-category", {"product": "loaf"}, "nothing fills categories, category"),
-        ("serving-category", {"severity": "danger", "product": "x", "category": "y", "categories": []}, "none of its severities"),
+        (
+            "serving-category",
+            {"severity": "danger", "product": "x", "category": "y", "categories": []},
+            "none of its severities",
+        ),
     ],
 )
 def test_what_the_catalogue_does_not_know_is_refused(key, given, told):
@@ -159,7 +215,10 @@ def test_what_the_catalogue_does_not_know_is_refused(key, given, told):
 
 def test_a_code_made_from_a_rule_of_the_law_is_one_entry():
     found = find("asked-*", NOWHERE, rule="net_weight", law="Weigh a pack.")
-    assert (found.code, found.said) == ("asked-net-weight", "Weigh a pack. Your food authority has the last word")
+    assert (found.code, found.said) == (
+        "asked-net-weight",
+        "Weigh a pack. Your food authority has the last word",
+    )
 
 
 def test_a_file_of_the_catalogue_is_checked(tmp_path, monkeypatch):

@@ -9,13 +9,31 @@ ROOT = Path(labelgen.__file__).parent
 #: Inside the declare room: claims may look at everything that has been declared.
 GROUPS = ["allergens", "statement", "nutrition", "claims"]
 #: The law is a fact of the world and stands on the ground floor: every room may ask it.
-ROOMS = ["law", "order", "recipe", "composition", "formulation", "market", "layout", "pdf", "chain", "export", "ledger", "commands", "cli"]
+ROOMS = [
+    "law",
+    "order",
+    "recipe",
+    "composition",
+    "formulation",
+    "market",
+    "layout",
+    "pdf",
+    "chain",
+    "export",
+    "ledger",
+    "commands",
+    "cli",
+]
 SHARED = {"errors", "findings", "paths", "quantity", "nutrients"}
 
 
 def imports(path, root=ROOT):
-    """The full name of all that a module imports, wherever in it: relative imports and import_module("...") too."""
-    yield from loaded_by(ast.parse(path.read_text(encoding="utf-8")), ("labelgen", *path.relative_to(root).parts[:-1]))
+    """The full name of all that a module imports, wherever in it: relative imports and
+    import_module("...") too.
+    """
+    yield from loaded_by(
+        ast.parse(path.read_text(encoding="utf-8")), ("labelgen", *path.relative_to(root).parts[:-1])
+    )
 
 
 def loaded_by(tree, package):
@@ -28,14 +46,24 @@ def loaded_by(tree, package):
             yield from (f"{module}.{a.name}" for a in node.names)
         elif isinstance(node, ast.Import):
             yield from (a.name for a in node.names)
-        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) in ("import_module", "__import__"):
+        elif isinstance(node, ast.Call) and getattr(node.func, "attr", getattr(node.func, "id", "")) in (
+            "import_module",
+            "__import__",
+        ):
             yield from (a.value for a in node.args if isinstance(a, ast.Constant))
 
 
 def test_imports_are_seen_however_they_are_written(tmp_path):
     (tmp_path / "layout").mkdir()
     module = tmp_path / "layout" / "label.py"
-    for line in ("from ..pdf import draw", "from .. import pdf", "from labelgen.pdf import draw", "import labelgen.pdf.draw", "from labelgen import pdf", "def f():\n    importlib.import_module('labelgen.pdf')"):
+    for line in (
+        "from ..pdf import draw",
+        "from .. import pdf",
+        "from labelgen.pdf import draw",
+        "import labelgen.pdf.draw",
+        "from labelgen import pdf",
+        "def f():\n    importlib.import_module('labelgen.pdf')",
+    ):
         module.write_text(line, encoding="utf-8")
         assert any(name.startswith("labelgen.pdf") for name in imports(module, tmp_path)), line
     module.write_text("from .panels import rows", encoding="utf-8")
@@ -55,7 +83,12 @@ def test_rooms_import_leftwards():
             continue
         for name in imports(path):
             parts = name.split(".")
-            if parts[0] == "labelgen" and len(parts) > 1 and parts[1] in ROOMS and ROOMS.index(parts[1]) > ROOMS.index(room):
+            if (
+                parts[0] == "labelgen"
+                and len(parts) > 1
+                and parts[1] in ROOMS
+                and ROOMS.index(parts[1]) > ROOMS.index(room)
+            ):
                 wrong.append(f"{path.relative_to(ROOT)} imports {name}")
     assert not wrong
 
@@ -72,42 +105,66 @@ def test_groups_of_the_declare_room_import_leftwards():
 
 
 def at_module_level(path) -> set[str]:
-    """The package's modules that one loads as it is loaded: not those of its functions, nor those only types are of."""
+    """The package's modules that one loads as it is loaded: not those of its functions, nor those only
+    types are of.
+    """
     modules = {".".join(("labelgen", *p.relative_to(ROOT).with_suffix("").parts)) for p in ROOT.rglob("*.py")}
     tree = ast.parse(path.read_text(encoding="utf-8"))
     unread = (ast.FunctionDef, ast.AsyncFunctionDef, ast.If)
     tree.body = [node for node in tree.body if not isinstance(node, unread)]
-    return {name for name in loaded_by(tree, ("labelgen", *path.relative_to(ROOT).parts[:-1])) if name in modules}
+    return {
+        name for name in loaded_by(tree, ("labelgen", *path.relative_to(ROOT).parts[:-1])) if name in modules
+    }
 
 
 def circles(of: dict[str, set[str]]) -> list[str]:
     """The modules that lead back to themselves."""
     reached = {name: set(others) for name, others in of.items()}
     for _ in of:
-        reached = {name: others.union(*(reached.get(o, ()) for o in others)) for name, others in reached.items()}
+        reached = {
+            name: others.union(*(reached.get(o, ()) for o in others)) for name, others in reached.items()
+        }
     return sorted(name for name, others in reached.items() if name in others)
 
 
 def test_no_modules_import_each_other_in_a_circle():
-    of = {".".join(("labelgen", *p.relative_to(ROOT).with_suffix("").parts)): at_module_level(p) for p in ROOT.rglob("*.py")}
+    of = {
+        ".".join(("labelgen", *p.relative_to(ROOT).with_suffix("").parts)): at_module_level(p)
+        for p in ROOT.rglob("*.py")
+    }
     assert circles(of) == [] and sum(map(len, of.values())) > 500
-    law = {p.stem: {n.split(".")[2] for n in imports(p) if n.startswith("labelgen.law.")} for p in (ROOT / "law").glob("*.py")}
+    law = {
+        p.stem: {n.split(".")[2] for n in imports(p) if n.startswith("labelgen.law.")}
+        for p in (ROOT / "law").glob("*.py")
+    }
     assert circles(law) == [], "the ground floor has none inside its functions either"
     assert circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == ["a", "b", "c"]
 
 
 def test_only_the_law_knows_where_markets_lie():
-    asking = {str(p.relative_to(ROOT)) for p in ROOT.rglob("*.py") if "market_roots" in p.read_text(encoding="utf-8")}
+    asking = {
+        str(p.relative_to(ROOT))
+        for p in ROOT.rglob("*.py")
+        if "market_roots" in p.read_text(encoding="utf-8")
+    }
     assert asking == {"paths.py", "law/registry.py"}
 
 
 def test_shared_modules_import_no_room():
     for name in SHARED:
-        assert not [m for m in imports(ROOT / f"{name}.py") if m.split(".")[1:2] and m.split(".")[0] == "labelgen" and m.split(".")[1] in ROOMS]
+        assert not [
+            m
+            for m in imports(ROOT / f"{name}.py")
+            if m.split(".")[1:2] and m.split(".")[0] == "labelgen" and m.split(".")[1] in ROOMS
+        ]
 
 
 def test_only_draw_imports_the_pdf_library():
-    users = {str(p.relative_to(ROOT)) for p in ROOT.rglob("*.py") if any(m.split(".")[0] == "reportlab" for m in imports(p))}
+    users = {
+        str(p.relative_to(ROOT))
+        for p in ROOT.rglob("*.py")
+        if any(m.split(".")[0] == "reportlab" for m in imports(p))
+    }
     assert users <= {"pdf/draw.py"}
 
 

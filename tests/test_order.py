@@ -18,14 +18,17 @@ def test_an_order_as_it_is_kept():
     assert Order("us", DAY) == Order("us", DAY, "", None, Job()) and not Order("us", DAY).job.on_sheets
 
 
-@pytest.mark.parametrize("error, said, market, lot, made_on", [
-    (RuleError, "market 'xx' is not known", "xx", "", None),
-    (RuleError, "market '' is not known", "", "", None),
-    (RecipeError, "without spaces around it", "us", "A1 ", None),
-    (RecipeError, "without spaces around it", "us", " ", None),
-    (RecipeError, "without spaces around it", "us", "A\n1", None),
-    (RuleError, "3000-01-01 is no day anybody made food on", "us", "", date(3000, 1, 1)),
-])
+@pytest.mark.parametrize(
+    "error, said, market, lot, made_on",
+    [
+        (RuleError, "market 'xx' is not known", "xx", "", None),
+        (RuleError, "market '' is not known", "", "", None),
+        (RecipeError, "without spaces around it", "us", "A1 ", None),
+        (RecipeError, "without spaces around it", "us", " ", None),
+        (RecipeError, "without spaces around it", "us", "A\n1", None),
+        (RuleError, "3000-01-01 is no day anybody made food on", "us", "", date(3000, 1, 1)),
+    ],
+)
 def test_what_cannot_be_ordered(error, said, market, lot, made_on):
     with pytest.raises(LabelError, match=said) as raised:
         Order(market, DAY, lot, made_on)
@@ -34,12 +37,27 @@ def test_what_cannot_be_ordered(error, said, market, lot, made_on):
 
 
 @pytest.mark.parametrize("command", ["label", "declare"])
-@pytest.mark.parametrize("option, said", [
-    (("--lot", " A1"), "labelgen: --lot ' A1': write the lot without spaces around it"),
-    (("--market", "xx"), "labelgen: market 'xx' is not known"),
-    (("--made-on", "9999-01-01"), "labelgen: 9999-01-01 is no day anybody made food on"),
-])
+@pytest.mark.parametrize(
+    "option, said",
+    [
+        (("--lot", " A1"), "labelgen: --lot ' A1': write the lot without spaces around it"),
+        (("--market", "xx"), "labelgen: market 'xx' is not known"),
+        (("--made-on", "9999-01-01"), "labelgen: 9999-01-01 is no day anybody made food on"),
+    ],
+)
 def test_every_command_refuses_alike(tmp_path, capsys, command, option, said):
     kitchen = str(templates("kitchens", "demo"))
-    assert main([command, "oat-thins", "--kitchen", kitchen, *option, *(("--out", str(tmp_path)) if command == "label" else ())]) == 2
+    assert (
+        main(
+            [
+                command,
+                "oat-thins",
+                "--kitchen",
+                kitchen,
+                *option,
+                *(("--out", str(tmp_path)) if command == "label" else ()),
+            ]
+        )
+        == 2
+    )
     assert capsys.readouterr().err.startswith(said)

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 import sys
 
-HELP = "Show side by side how products or variants differ, or one product in several markets: allergens first."
+HELP = (
+    "Show side by side how products or variants differ, or one product in several markets: allergens first."
+)
 EXAMPLE = "labelgen compare oat-thins oat-thins-nut --kitchen my-kitchen"
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("products", nargs="+", metavar="PRODUCT", help="two or more products or variants, or one with --markets")
-    parser.add_argument("--markets", default="", metavar="CODES", help="market codes joined by commas, or all, e.g. us,eu,ca")
+    parser.add_argument(
+        "products",
+        nargs="+",
+        metavar="PRODUCT",
+        help="two or more products or variants, or one with --markets",
+    )
+    parser.add_argument(
+        "--markets",
+        default="",
+        metavar="CODES",
+        help="market codes joined by commas, or all, e.g. us,eu,ca",
+    )
 
 
 def run(args) -> int:
@@ -28,7 +40,10 @@ def run(args) -> int:
     asked = output.market_codes(args.markets or args.market)
     markets = asked or (rolled.kitchen.markets if len(profiles) == 1 else rolled.kitchen.markets[:1])
     if len(profiles) * len(markets) < 2:
-        raise RecipeError(f"nothing to hold {args.products[0]!r} against: name a second product, or markets, for example '--markets us,eu'")
+        raise RecipeError(
+            f"nothing to hold {args.products[0]!r} against: name a second product, or markets, for example"
+            " '--markets us,eu'"
+        )
     sides = []
     for key, profile in zip(args.products, profiles):
         for market in markets:
@@ -44,7 +59,9 @@ def run(args) -> int:
         output.print_json(_as_dict(comparison))
     else:
         _print(comparison)
-    return output.exit_code([f for s in sides for f in s.declaration.findings if not f.code.startswith(DRAFT)])
+    return output.exit_code(
+        [f for s in sides for f in s.declaration.findings if not f.code.startswith(DRAFT)]
+    )
 
 
 def _lost(rolled, comparison) -> list:
@@ -54,8 +71,19 @@ def _lost(rolled, comparison) -> list:
 
     found = []
     for n, side in enumerate(comparison.sides):
-        parts = [{x.allergen for x in comparison.allergens if x.states[n] == state} for state in (CONTAINS, MAY, UNTOLD)]
-        found += lost_in_codes(rolled, side.profile.product, side.declaration.market, side.declaration.on, "the comparison", *parts, side.untold)
+        parts = [
+            {x.allergen for x in comparison.allergens if x.states[n] == state}
+            for state in (CONTAINS, MAY, UNTOLD)
+        ]
+        found += lost_in_codes(
+            rolled,
+            side.profile.product,
+            side.declaration.market,
+            side.declaration.on,
+            "the comparison",
+            *parts,
+            side.untold,
+        )
     return found
 
 
@@ -65,35 +93,65 @@ def _as_dict(comparison) -> dict:
     return {
         "sides": [
             {
-                "name": s.name, "product": s.profile.product, "market": s.declaration.market, "net_quantity": s.declaration.net_quantity,
-                "per": _per(s), "allergens_declared": list(s.names), "make_up_untold": list(s.untold), "blocked": any(f.blocks for f in s.declaration.findings),
+                "name": s.name,
+                "product": s.profile.product,
+                "market": s.declaration.market,
+                "net_quantity": s.declaration.net_quantity,
+                "per": _per(s),
+                "allergens_declared": list(s.names),
+                "make_up_untold": list(s.untold),
+                "blocked": any(f.blocks for f in s.declaration.findings),
             }
             for s in comparison.sides
         ],
         "allergens": {
-            "appear": [{"allergen": line.allergen, "because": line.because[1], "in": second.name} for line in appear],
-            "disappear": [{"allergen": line.allergen, "because": line.because[0], "in": first.name} for line in gone],
-            "all": [{"allergen": line.allergen, "states": list(line.states), "because": list(line.because), "differs": line.differs, "listed": line.listed} for line in comparison.allergens],
+            "appear": [
+                {"allergen": line.allergen, "because": line.because[1], "in": second.name} for line in appear
+            ],
+            "disappear": [
+                {"allergen": line.allergen, "because": line.because[0], "in": first.name} for line in gone
+            ],
+            "all": [
+                {
+                    "allergen": line.allergen,
+                    "states": list(line.states),
+                    "because": list(line.because),
+                    "differs": line.differs,
+                    "listed": line.listed,
+                }
+                for line in comparison.allergens
+            ],
         },
         "words": _words(comparison),
         "nutrition": [
-            {"tag": line.tag, "label": line.label, "declared": list(line.declared), "per_100g": list(line.per_100g), "unit": line.unit, "differs": line.differs}
+            {
+                "tag": line.tag,
+                "label": line.label,
+                "declared": list(line.declared),
+                "per_100g": list(line.per_100g),
+                "unit": line.unit,
+                "differs": line.differs,
+            }
             for line in comparison.nutrition
         ],
         "statements": {"texts": list(comparison.statements), "only": [list(o) for o in comparison.only]},
         "claims": [{"claim": claim, "verdicts": list(verdicts)} for claim, verdicts in comparison.claims],
-    }  # fmt: skip
+    }
 
 
 def _changes(comparison):
-    """(allergens of the second side that the first does not contain, those of the first that the second does not)."""
+    """(allergens of the second side that the first does not contain, those of the first that the second
+    does not).
+    """
     from labelgen.market.comparison import CONTAINS, MAY, UNTOLD
 
     def rank(state: str) -> int:
         return {CONTAINS: 3, MAY: 2, UNTOLD: 1}.get(state, 0)
 
     lines = comparison.allergens
-    return [x for x in lines if rank(x.states[1]) > rank(x.states[0])], [x for x in lines if rank(x.states[1]) < rank(x.states[0])]
+    return [x for x in lines if rank(x.states[1]) > rank(x.states[0])], [
+        x for x in lines if rank(x.states[1]) < rank(x.states[0])
+    ]
 
 
 def _words(comparison) -> list[str]:
@@ -103,7 +161,11 @@ def _words(comparison) -> list[str]:
     def lines(found):
         """Wheat is told once, though it counts both as itself and as a gluten cereal."""
         states = {line.allergen: line.states for line in found}
-        return [x for x in found if not x.allergen.startswith("gluten/") or states.get(x.allergen.partition("/")[2]) != x.states]
+        return [
+            x
+            for x in found
+            if not x.allergen.startswith("gluten/") or states.get(x.allergen.partition("/")[2]) != x.states
+        ]
 
     def name(line) -> str:
         return allergen_name(line.allergen) + ("" if line.listed else " (not on the market's list)")
@@ -114,25 +176,45 @@ def _words(comparison) -> list[str]:
         first, second = (s.name for s in comparison.sides)
         appear, gone = map(lines, _changes(comparison))
         for line in appear:
-            said.append(f"{name(line)} appears: {second} {verbs[line.states[1]]}, {first} {_less(line.states[0])}; because of {line.because[1]}")
+            said.append(
+                f"{name(line)} appears: {second} {verbs[line.states[1]]}, {first} {_less(line.states[0])};"
+                f" because of {line.because[1]}"
+            )
         for line in gone:
-            said.append(f"{name(line)} goes: {first} {verbs[line.states[0]]} because of {line.because[0]}; {second} {_less(line.states[1])}")
+            said.append(
+                f"{name(line)} goes: {first} {verbs[line.states[0]]} because of {line.because[0]}; {second}"
+                f" {_less(line.states[1])}"
+            )
     else:
         for line in lines(comparison.allergens):
             if line.differs:
-                said.append(f"{name(line)}: " + "; ".join(f"{s.name} {state}" for s, state in zip(comparison.sides, line.states)))
-    for state, words in ((CONTAINS, "contained in every one"), (MAY, "may be in every one"), (UNTOLD, "not known of any")):
+                said.append(
+                    f"{name(line)}: "
+                    + "; ".join(f"{s.name} {state}" for s, state in zip(comparison.sides, line.states))
+                )
+    for state, words in (
+        (CONTAINS, "contained in every one"),
+        (MAY, "may be in every one"),
+        (UNTOLD, "not known of any"),
+    ):
         same = [name(x) for x in lines(comparison.allergens) if not x.differs and x.states[0] == state]
         if same:
             said.append(f"{words}: {', '.join(same)}")
     for side in comparison.sides:
         if side.untold:
-            said.append(f"{side.name}: nobody tells the make-up of {', '.join(side.untold)}, so any allergen may be in it")
-    return [x[:1].upper() + x[1:] for x in said] or ["No allergen is found in any of them: compare with the packets"]
+            said.append(
+                f"{side.name}: nobody tells the make-up of {', '.join(side.untold)}, so any allergen may be"
+                " in it"
+            )
+    return [x[:1].upper() + x[1:] for x in said] or [
+        "No allergen is found in any of them: compare with the packets"
+    ]
 
 
 def _less(state: str) -> str:
-    return {"may contain": "may contain it", "not known": "is not known to"}.get(state, "does not, as far as is known")
+    return {"may contain": "may contain it", "not known": "is not known to"}.get(
+        state, "does not, as far as is known"
+    )
 
 
 def _per(side) -> str:
@@ -148,10 +230,19 @@ def _print(comparison) -> None:
     _table([("", *names), ("declared as", *(", ".join(s.names) or "none" for s in comparison.sides))])
     print("\nNutrition")
     products = len({s.profile.product for s in comparison.sides}) > 1
-    rows = [("", *names, *(f"{n} per 100 g" for n in names if products)), ("figures of", *(_per(s) for s in comparison.sides), *("" for _ in names if products))]
+    rows = [
+        ("", *names, *(f"{n} per 100 g" for n in names if products)),
+        ("figures of", *(_per(s) for s in comparison.sides), *("" for _ in names if products)),
+    ]
     for line in comparison.nutrition:
         shown = ["unknown" if x is None else f"{x:.2f} {line.unit}" for x in line.per_100g]
-        rows.append((("* " if products and line.differs else "  ") + line.label, *(d or "-" for d in line.declared), *(shown if products else ())))
+        rows.append(
+            (
+                ("* " if products and line.differs else "  ") + line.label,
+                *(d or "-" for d in line.declared),
+                *(shown if products else ()),
+            )
+        )
     _table(rows)
     print("\nIngredients")
     for name, text, only in zip(names, comparison.statements, comparison.only):
@@ -167,8 +258,17 @@ def _print(comparison) -> None:
     for side in comparison.sides:
         stops = [f for f in side.declaration.findings if f.blocks]
         if stops:
-            print(f"\n{side.name}: {'one finding stops' if len(stops) == 1 else f'{len(stops)} findings stop'} its label, the first: {stops[0].where} {stops[0].message}")
-    print("\n" + "A '*' marks a row that differs. " * products + "A '?' marks a figure that could print differently within what is known. Compare allergens with the packets in your hand.")
+            print(
+                f"\n{side.name}:"
+                f" {'one finding stops' if len(stops) == 1 else f'{len(stops)} findings stop'} its label,"
+                f" the first: {stops[0].where} {stops[0].message}"
+            )
+    print(
+        "\n"
+        + "A '*' marks a row that differs. " * products
+        + "A '?' marks a figure that could print differently within what is known. Compare allergens with"
+        " the packets in your hand."
+    )
 
 
 def _say(text: str, strong: bool) -> None:

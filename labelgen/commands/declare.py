@@ -7,17 +7,24 @@ from pathlib import Path
 
 from labelgen.commands.output import read_day
 
-HELP = "Write a product's declaration as JSON, CSV, schema.org JSON-LD, plain text for a shop listing, or a one-page specification PDF."
+HELP = (
+    "Write a product's declaration as JSON, CSV, schema.org JSON-LD, plain text for a shop listing, or a"
+    " one-page specification PDF."
+)
 EXAMPLE = "labelgen declare oat-thins --as text --kitchen my-kitchen"
 FORMS = ("json", "csv", "jsonld", "text", "pdf")
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen")
+    parser.add_argument(
+        "products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen"
+    )
     parser.add_argument("--as", dest="form", choices=FORMS, default="json", help="the form (default: json)")
     parser.add_argument("--lot", default="", help="the lot")
     parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made")
-    parser.add_argument("--schema", action="store_true", help="print the JSON Schema of the json form, and nothing else")
+    parser.add_argument(
+        "--schema", action="store_true", help="print the JSON Schema of the json form, and nothing else"
+    )
 
 
 def run(args) -> int:
@@ -30,7 +37,7 @@ def run(args) -> int:
         return 0
     rolled = roll_up_folder(args.kitchen, args.on)
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
-    if not all([output.can_declare(rolled, key) for key in keys]):
+    if not all(output.can_declare(rolled, key) for key in keys):
         return 1
     order = output.order_of(args, rolled)
     declared = {key: declare_product(rolled, key, order) for key in keys}
@@ -40,7 +47,9 @@ def run(args) -> int:
         output.print_findings([f for f in declared[key].findings if f.blocks], sys.stderr)
     fit = {key: d for key, d in declared.items() if key not in held_back}
     if args.form == "pdf":
-        return _specifications(rolled, fit, output.folder_of(args.out), rolled.kitchen.country) or int(bool(held_back))
+        return _specifications(rolled, fit, output.folder_of(args.out), rolled.kitchen.country) or int(
+            bool(held_back)
+        )
     form = "json" if args.json else args.form
     fit = declared if form == "json" else fit
     lossy = {key: found for key, d in fit.items() if (found := _lost(rolled, key, d, form))}
@@ -93,8 +102,14 @@ def _codes(form: str, d) -> tuple:
     by_name = {name: key for key, name in d.called}
     if form == "csv":
         rows = list(csv.DictReader(io.StringIO(_written(form, [d]))))
-        parts = [{r["key"] for r in rows if r["section"] == section} for section in ("contains", "may contain", "not known")]
-        return (*parts, {by_name.get(r["name"]) for r in rows if r["section"] == "not known" and not r["key"]})
+        parts = [
+            {r["key"] for r in rows if r["section"] == section}
+            for section in ("contains", "may contain", "not known")
+        ]
+        return (
+            *parts,
+            {by_name.get(r["name"]) for r in rows if r["section"] == "not known" and not r["key"]},
+        )
     data = json.loads(_json({"": d}))
     parts = [{h["allergen"] for h in data[field]} for field in ("contains", "may_contain", "questions")]
     return (*parts, {by_name.get(name) for name in data["untold"]})
@@ -102,8 +117,8 @@ def _codes(form: str, d) -> tuple:
 
 def _specifications(rolled, declarations: dict, folder: Path, country: str) -> int:
     """One PDF a product into a folder; 1 when one does not read back."""
-    from labelgen.commands import output
     from labelgen.chain import lost_in_words
+    from labelgen.commands import output
     from labelgen.layout.boxes import words_of
     from labelgen.layout.document import home_page
     from labelgen.layout.specification import lay_out_specification
@@ -115,7 +130,9 @@ def _specifications(rolled, declarations: dict, folder: Path, country: str) -> i
     for key, declaration in declarations.items():
         pages = lay_out_specification(declaration, home_page(country))
         faults = [fault for page in pages for fault in check_label(draw_label(page), page)]
-        faults += lost_in_words(rolled, key, declaration, words_of(pages), "the specification sheet", table=True)
+        faults += lost_in_words(
+            rolled, key, declaration, words_of(pages), "the specification sheet", table=True
+        )
         output.print_findings(faults, sys.stderr)
         if faults:
             code = 1

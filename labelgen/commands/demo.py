@@ -10,7 +10,13 @@ EXAMPLE = "labelgen demo"
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("folder", nargs="?", metavar="DIR", default="", help="where to put the kitchen (default: out/demo-kitchen)")
+    parser.add_argument(
+        "folder",
+        nargs="?",
+        metavar="DIR",
+        default="",
+        help="where to put the kitchen (default: out/demo-kitchen)",
+    )
 
 
 def run(args) -> int:
@@ -28,7 +34,16 @@ def run(args) -> int:
             return 2
         write_kitchen("demo", kitchen)
     if not args.json:
-        print(f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT --kitchen {kitchen}')")
+        print(
+            f"Kitchen: {kitchen} (invented figures; change anything and run 'labelgen label PRODUCT"
+            f" --kitchen {kitchen}')"
+        )
     rolled = roll_up_folder(kitchen, args.on)
     order = Order(args.market or rolled.kitchen.markets[0], rolled.on, "DEMO", rolled.on)
-    return tell(print_products(rolled, Run(str(kitchen), order, out, again=True), [*rolled.profiles, *rolled.kitchen.boxes]), out, args.json)
+    return tell(
+        print_products(
+            rolled, Run(str(kitchen), order, out, again=True), [*rolled.profiles, *rolled.kitchen.boxes]
+        ),
+        out,
+        args.json,
+    )

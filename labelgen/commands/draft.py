@@ -23,24 +23,49 @@ def run(args) -> int:
 
     kitchen, _ = read_kitchen(args.kitchen)
     if kitchen is None:
-        raise RecipeError(f"{args.kitchen} is no kitchen: name its folder with --kitchen, or make one with 'labelgen new DIR'")
+        raise RecipeError(
+            f"{args.kitchen} is no kitchen: name its folder with --kitchen, or make one with 'labelgen new"
+            " DIR'"
+        )
     draft = draft_recipe(read_recipe(Path(args.file)), open_dataset(), kitchen.country)
     known = {plain(name) for name in (*kitchen.ingredients, *kitchen.formulations)}
     files = {Path(args.kitchen) / name: text for name, text in draft_files(draft, known).items()}
     there = [str(path) for path in files if path.exists()]
     sold = {plain(name) for name in (*kitchen.products, *kitchen.boxes)}
     if there or plain(draft.key) in sold or plain(f"{draft.key}-dough") in known:
-        raise RecipeError(f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away; nothing was written")
+        raise RecipeError(
+            f"{', '.join(there) or draft.key} is there already: rename the recipe or move the file away;"
+            " nothing was written"
+        )
     write_all({path: text.encode() for path, text in files.items()})
     if args.json:
-        output.print_json({
-            "product": draft.key, "files": [str(p) for p in files], "doubts": list(draft.doubts), "makes": draft.makes,
-            "lines": [{"written": x.written, "amount": x.amount, "name": x.name, "food": x.food and x.food[0], "doubts": list(x.doubts)} for x in draft.lines],
-        })  # fmt: skip
+        output.print_json(
+            {
+                "product": draft.key,
+                "files": [str(p) for p in files],
+                "doubts": list(draft.doubts),
+                "makes": draft.makes,
+                "lines": [
+                    {
+                        "written": x.written,
+                        "amount": x.amount,
+                        "name": x.name,
+                        "food": x.food and x.food[0],
+                        "doubts": list(x.doubts),
+                    }
+                    for x in draft.lines
+                ],
+            }
+        )
         return 0
     for x in draft.lines:
-        print(f"{x.written}\n  -> {f'{x.amount} {x.name}, {x.food[0]} {x.food[1]}' if x.food else f'{x.amount} {x.name}'.strip() or 'NOT READ'}\n     {'; '.join(x.doubts)}")
+        read = f"{x.amount} {x.name}"
+        taken = f"{read}, {x.food[0]} {x.food[1]}" if x.food else read.strip() or "NOT READ"
+        print(f"{x.written}\n  -> {taken}\n     {'; '.join(x.doubts)}")
     for doubt in draft.doubts:
         print(f"CHECK {doubt}")
-    print(f"drafted: {', '.join(map(str, files))}; look at every CHECK before you weigh by it; no label for sale is made with it until 'draft: true' is taken away")
+    print(
+        f"drafted: {', '.join(map(str, files))}; look at every CHECK before you weigh by it; no label for"
+        " sale is made with it until 'draft: true' is taken away"
+    )
     return 0

@@ -10,7 +10,13 @@ EXAMPLE = "labelgen help packets"
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("topic", nargs="?", metavar="TOPIC", default="", help="a page of the manual, or the name of a command")
+    parser.add_argument(
+        "topic",
+        nargs="?",
+        metavar="TOPIC",
+        default="",
+        help="a page of the manual, or the name of a command",
+    )
 
 
 def run(args) -> int:
@@ -18,7 +24,9 @@ def run(args) -> int:
 
     pages, wanted = topics(), args.topic.strip().lower()
     if args.json:
-        output.print_json({name: path.read_text(encoding="utf-8") for name, path in pages.items() if wanted in ("", name)})
+        output.print_json(
+            {name: path.read_text(encoding="utf-8") for name, path in pages.items() if wanted in ("", name)}
+        )
         return 0 if not wanted or wanted in pages else 2
     if not wanted:
         print("Pages of the manual, shown by 'labelgen help TOPIC':\n")

@@ -1,4 +1,6 @@
-"""``labelgen law``: the rule behind a figure, a word or a finding, with its source, its days and how surely it was read."""
+"""``labelgen law``: the rule behind a figure, a word or a finding, with its source, its days and how
+surely it was read.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +8,27 @@ import sys
 from datetime import date
 from fnmatch import fnmatchcase
 
-HELP = "Show the rule behind a nutrient, a statement, a table or a finding: where it stands, since when, and how surely it was read."
+HELP = (
+    "Show the rule behind a nutrient, a statement, a table or a finding: where it stands, since when, and"
+    " how surely it was read."
+)
 EXAMPLE = "labelgen law salt --market eu"
-_READ = {"read": "read in the source", "read-secondary": "read in a report of the source", "memory": "from memory: compare it with the source"}
+_READ = {
+    "read": "read in the source",
+    "read-secondary": "read in a report of the source",
+    "memory": "from memory: compare it with the source",
+}
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("name", metavar="NAME", help="a rule (salt), a table and a rule (rounding/salt), a source (reg-eu-1169-2011), or the code of a finding")
+    parser.add_argument(
+        "name",
+        metavar="NAME",
+        help=(
+            "a rule (salt), a table and a rule (rounding/salt), a source (reg-eu-1169-2011), or the code of"
+            " a finding"
+        ),
+    )
 
 
 def run(args) -> int:
@@ -30,7 +46,13 @@ def run(args) -> int:
     known = sources()
     if args.json:
         found = [
-            {"finding": e.key, "severity": e.severities, "message": e.message, "why": e.why, "cites": e.cites}
+            {
+                "finding": e.key,
+                "severity": e.severities,
+                "message": e.message,
+                "why": e.why,
+                "cites": e.cites,
+            }
             for e in worded
         ]
         output.print_json(
@@ -56,13 +78,22 @@ def run(args) -> int:
             print(f"{finding.code} ({market}): {finding.message}\n{why}  {_cited(finding.citation, known)}\n")
         for entry in worded:
             print(
-                f"{entry.key} ({' or '.join(entry.severities)}): {entry.message}\n{entry.why and f'  {entry.why}{chr(10)}'}"
+                f"{entry.key} ({' or '.join(entry.severities)}):"
+                f" {entry.message}\n{entry.why and f'  {entry.why}{chr(10)}'}"
             )
     if rules or cited or worded:
         return 0
     near = list(dict.fromkeys(n for pack in packs for n in near_names(pack, args.name)))
-    where = "" if _kitchen_here(args) else "; for the code of a finding give the kitchen it was found in: --kitchen DIR"
-    print(f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r}; near: {', '.join(near[:6]) or 'none'}{where}", file=sys.stderr)
+    where = (
+        ""
+        if _kitchen_here(args)
+        else "; for the code of a finding give the kitchen it was found in: --kitchen DIR"
+    )
+    print(
+        f"labelgen law: no rule, table, source or finding of {', '.join(codes)} is called {args.name!r};"
+        f" near: {', '.join(near[:6]) or 'none'}{where}",
+        file=sys.stderr,
+    )
     return 2
 
 
@@ -105,15 +136,31 @@ def _kitchen_here(args) -> bool:
 def _rule(pack, entry, known) -> dict:
     values = {k: _jsonable(v) for k, v in entry.values.items()}
     return {
-        "market": pack.market, "table": entry.table, "key": entry.key, "in_force": entry.in_force(pack.on), "values": values,
-        "effective": str(entry.effective), "mandatory": entry.mandatory and str(entry.mandatory), "until": entry.until and str(entry.until),
-        "locator": entry.locator, "grade": entry.grade, "reviewed": str(entry.reviewed), "note": entry.note, **_source(entry.cite, known),
-    }  # fmt: skip
+        "market": pack.market,
+        "table": entry.table,
+        "key": entry.key,
+        "in_force": entry.in_force(pack.on),
+        "values": values,
+        "effective": str(entry.effective),
+        "mandatory": entry.mandatory and str(entry.mandatory),
+        "until": entry.until and str(entry.until),
+        "locator": entry.locator,
+        "grade": entry.grade,
+        "reviewed": str(entry.reviewed),
+        "note": entry.note,
+        **_source(entry.cite, known),
+    }
 
 
 def _source(key: str, known) -> dict:
     source = known.get(key)
-    return {"cite": key, "title": source.title if source else "", "issuer": source.issuer if source else "", "url": source.url if source else "", "source_note": source.note if source else ""}
+    return {
+        "cite": key,
+        "title": source.title if source else "",
+        "issuer": source.issuer if source else "",
+        "url": source.url if source else "",
+        "source_note": source.note if source else "",
+    }
 
 
 def _jsonable(value):
@@ -128,10 +175,20 @@ def _jsonable(value):
 
 
 def _show(pack, entry, known) -> None:
-    days = f"in force from {entry.effective}" + (f", compulsory from {entry.mandatory}" if entry.mandatory else "") + (f", until {entry.until}" if entry.until else "")
-    print(f"{pack.market} {entry.table}/{entry.key}: {'; '.join(f'{k} {_plain(v)}' for k, v in entry.values.items())}")
+    days = (
+        f"in force from {entry.effective}"
+        + (f", compulsory from {entry.mandatory}" if entry.mandatory else "")
+        + (f", until {entry.until}" if entry.until else "")
+    )
+    print(
+        f"{pack.market} {entry.table}/{entry.key}:"
+        f" {'; '.join(f'{k} {_plain(v)}' for k, v in entry.values.items())}"
+    )
     print(f"  {_cited(entry.source, known)}")
-    print(f"  {days}{'' if entry.in_force(pack.on) else f'; NOT in force on {pack.on}'}; {_READ[entry.grade]}, {entry.reviewed}{'; ' + entry.note if entry.note else ''}\n")
+    print(
+        f"  {days}{'' if entry.in_force(pack.on) else f'; NOT in force on {pack.on}'};"
+        f" {_READ[entry.grade]}, {entry.reviewed}{'; ' + entry.note if entry.note else ''}\n"
+    )
 
 
 def _cited(citation: str, known) -> str:

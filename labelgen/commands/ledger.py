@@ -7,14 +7,31 @@ import sys
 from datetime import date
 from pathlib import Path
 
-HELP = "Show what was printed for sale; trace a lot to its ingredients, an ingredient to its lots; print a label again exactly."
+HELP = (
+    "Show what was printed for sale; trace a lot to its ingredients, an ingredient to its lots; print a"
+    " label again exactly."
+)
 EXAMPLE = "labelgen ledger ingredient flour --supplier-lot B12 --kitchen my-kitchen"
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("what", nargs="?", choices=("all", "lot", "ingredient", "reprint"), default="all", help="all printings; what went into a LOT; the lots that held an INGREDIENT; the PDF of printing NUMBER again")
+    parser.add_argument(
+        "what",
+        nargs="?",
+        choices=("all", "lot", "ingredient", "reprint"),
+        default="all",
+        help=(
+            "all printings; what went into a LOT; the lots that held an INGREDIENT; the PDF of printing"
+            " NUMBER again"
+        ),
+    )
     parser.add_argument("name", nargs="?", default="", metavar="LOT|INGREDIENT|NUMBER")
-    parser.add_argument("--supplier-lot", default="", metavar="LOT", help="only lots that held this supplier's lot; lots it cannot be ruled out for are told")
+    parser.add_argument(
+        "--supplier-lot",
+        default="",
+        metavar="LOT",
+        help="only lots that held this supplier's lot; lots it cannot be ruled out for are told",
+    )
 
 
 def run(args) -> int:
@@ -23,14 +40,26 @@ def run(args) -> int:
     from labelgen.ledger.store import open_ledger, printings, read_pdf
 
     if args.what != "all" and not args.name:
-        raise LedgerError(f"say which: labelgen ledger {args.what} {'NUMBER' if args.what == 'reprint' else args.what.upper()}")
+        raise LedgerError(
+            f"say which: labelgen ledger {args.what}"
+            f" {'NUMBER' if args.what == 'reprint' else args.what.upper()}"
+        )
     with open_ledger(args.kitchen, must_exist=True) as db:
         if args.what == "ingredient":
-            found = printings(db, "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(?) IN (as_read(u.ingredient), as_read(u.print_name)))", (args.name,)) or _stated(printings(db), args.name)
+            found = printings(
+                db,
+                "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(?) IN"
+                " (as_read(u.ingredient), as_read(u.print_name)))",
+                (args.name,),
+            ) or _stated(printings(db), args.name)
         elif args.what == "lot":
             found = printings(db, "as_read(p.lot) = as_read(?)", (args.name,))
         elif args.what == "reprint":
-            found = printings(db, "p.number = ?", (int(args.name) if args.name.isascii() and args.name.isdecimal() else -1,))
+            found = printings(
+                db,
+                "p.number = ?",
+                (int(args.name) if args.name.isascii() and args.name.isdecimal() else -1,),
+            )
             pdf = read_pdf(db, found[0].number) if found else b""
             if found and (code := _refuse(db, found[0], args)):
                 return code
@@ -39,7 +68,9 @@ def run(args) -> int:
     if args.supplier_lot:
         if args.what == "ingredient":
             _tell_unrecorded([p for p in found if _lots_of(p, args.name, "")])
-        found = [p for p in found if _lots_of(p, args.name if args.what == "ingredient" else "", args.supplier_lot)]
+        found = [
+            p for p in found if _lots_of(p, args.name if args.what == "ingredient" else "", args.supplier_lot)
+        ]
     if not found:
         raise LedgerError(_nothing(args))
     if args.what == "reprint":
@@ -48,21 +79,52 @@ def run(args) -> int:
         output.print_json([_as_dict(p) for p in found])
         return 0
     rows = [("number", "printed", "product", "market", "lot", "made", "best before", "packs")]
-    rows += [(str(p.number), p.printed_at[:10], p.product, p.market, p.lot, str(p.made_on or ""), str(p.best_before or ""), "" if p.packs is None else str(p.packs)) for p in found]
+    rows += [
+        (
+            str(p.number),
+            p.printed_at[:10],
+            p.product,
+            p.market,
+            p.lot,
+            str(p.made_on or ""),
+            str(p.best_before or ""),
+            "" if p.packs is None else str(p.packs),
+        )
+        for p in found
+    ]
     output.table(rows)
     if args.what != "all":
         for p in found:
             print(f"\nprinting {p.number}, {p.product} lot {p.lot}, in each pack:")
             lines = [u for u in p.used if args.what == "lot" or _is(u, args.name)] or p.used
-            output.table([("ingredient", "grams", "supplier", "supplier lot"), *((u.ingredient, f"{u.grams_per_pack:.4g}", u.supplier, u.supplier_lot or "not recorded") for u in lines)])
+            output.table(
+                [
+                    ("ingredient", "grams", "supplier", "supplier lot"),
+                    *(
+                        (
+                            u.ingredient,
+                            f"{u.grams_per_pack:.4g}",
+                            u.supplier,
+                            u.supplier_lot or "not recorded",
+                        )
+                        for u in lines
+                    ),
+                ]
+            )
     return 0
 
 
 def _lots_of(printing, ingredient: str, lot: str) -> bool:
-    """Whether a printing's ingredient ("": any of them) is of a supplier's lot; "": whether its lot was not recorded."""
+    """Whether a printing's ingredient ("": any of them) is of a supplier's lot; "": whether its lot was
+    not recorded.
+    """
     from labelgen.ledger.store import holds_lot
 
-    return any(holds_lot(u.supplier_lot, lot) if lot else not u.supplier_lot for u in printing.used if not ingredient or _is(u, ingredient))
+    return any(
+        holds_lot(u.supplier_lot, lot) if lot else not u.supplier_lot
+        for u in printing.used
+        if not ingredient or _is(u, ingredient)
+    )
 
 
 def _is(used, name: str) -> bool:
@@ -73,8 +135,9 @@ def _is(used, name: str) -> bool:
 
 
 def _stated(every: list, name: str) -> list:
-    """Printings whose printed ingredient statement names something the kitchen has no ingredient for, such as a part of a
-    bought mix."""
+    """Printings whose printed ingredient statement names something the kitchen has no ingredient for, such
+    as a part of a bought mix.
+    """
     from labelgen.ledger.store import as_read
 
     def statement(d: dict) -> str:
@@ -82,7 +145,10 @@ def _stated(every: list, name: str) -> list:
 
     found = [p for p in every if as_read(name) in as_read(statement(p.declaration))]
     if found:
-        print(f"labelgen: no ingredient is called {name!r}, but the printed statements of these lots name it:", file=sys.stderr)
+        print(
+            f"labelgen: no ingredient is called {name!r}, but the printed statements of these lots name it:",
+            file=sys.stderr,
+        )
     return found
 
 
@@ -102,7 +168,9 @@ def _nothing(args) -> str:
 
 
 def _refuse(db, printing, args) -> int:
-    """Says why a label may not be printed again, and what to print instead; 0 when every word of it is still true."""
+    """Says why a label may not be printed again, and what to print instead; 0 when every word of it is
+    still true.
+    """
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
     from labelgen.commands.status import tell
@@ -111,20 +179,50 @@ def _refuse(db, printing, args) -> int:
     rolled = roll_up_folder(args.kitchen, args.on)
     if rolled.kitchen is None:
         output.print_findings(rolled.findings, sys.stderr)
-        print("labelgen: the kitchen cannot be read, so nothing tells whether this label is still true: it is not printed again", file=sys.stderr)
+        print(
+            "labelgen: the kitchen cannot be read, so nothing tells whether this label is still true: it is"
+            " not printed again",
+            file=sys.stderr,
+        )
         return 1
     (verdict,) = judge_printings(db, rolled, [printing], args.on or date.today())
     if verdict.true and not verdict.stops:
         return 0
     print("\n".join(tell(verdict)), file=sys.stderr)
-    words = ["label", printing.product, "--kitchen", str(args.kitchen), "--market", printing.market, "--lot", printing.lot, "--again"]
+    words = [
+        "label",
+        printing.product,
+        "--kitchen",
+        str(args.kitchen),
+        "--market",
+        printing.market,
+        "--lot",
+        printing.lot,
+        "--again",
+    ]
     words += ["--made-on", str(printing.made_on)] if printing.made_on else []
-    words += [word for name, value in printing.made_with.items() for word in (f"--{name.replace('_', '-')}", str(value))]
+    words += [
+        word
+        for name, value in printing.made_with.items()
+        for word in (f"--{name.replace('_', '-')}", str(value))
+    ]
     instead = f"labelgen {shlex.join(words)}"
     first = "mend what stops it, then print" if verdict.stops else "print"
-    print(f"labelgen: NOT PRINTED AGAIN: what it says is no longer true. Instead {first} today's label: {instead}", file=sys.stderr)
+    print(
+        f"labelgen: NOT PRINTED AGAIN: what it says is no longer true. Instead {first} today's label:"
+        f" {instead}",
+        file=sys.stderr,
+    )
     if args.json:
-        output.print_json({"printing": printing.number, "file": None, "differences": [d.message for d in verdict.differences], "stops": [f.as_dict() for f in verdict.stops], "instead": instead})
+        output.print_json(
+            {
+                "printing": printing.number,
+                "file": None,
+                "differences": [d.message for d in verdict.differences],
+                "stops": [f.as_dict() for f in verdict.stops],
+                "instead": instead,
+            }
+        )
     return 1
 
 
@@ -146,5 +244,25 @@ def _as_dict(p) -> dict:
     from dataclasses import asdict
 
     days = {k: str(v) if (v := getattr(p, k)) else None for k in ("law_date", "made_on", "best_before")}
-    plain = {k: getattr(p, k) for k in ("number", "printed_at", "product", "name", "market", "lot", "packs", "version", "label_sha256", "declaration")}
-    return {**plain, **days, "pdf_sha256": p.pdf_sha256, "used": [asdict(u) for u in p.used], "inputs": [{"kind": k, "name": n, "sha256": h} for k, n, h in p.inputs]}
+    plain = {
+        k: getattr(p, k)
+        for k in (
+            "number",
+            "printed_at",
+            "product",
+            "name",
+            "market",
+            "lot",
+            "packs",
+            "version",
+            "label_sha256",
+            "declaration",
+        )
+    }
+    return {
+        **plain,
+        **days,
+        "pdf_sha256": p.pdf_sha256,
+        "used": [asdict(u) for u in p.used],
+        "inputs": [{"kind": k, "name": n, "sha256": h} for k, n, h in p.inputs],
+    }

@@ -24,7 +24,9 @@ def run(args) -> int:
         return 2
     from labelgen.commands import output
 
-    written = write_kitchen("starter", folder, {"Your bakery": args.name, "Your street, your town": args.address})
+    written = write_kitchen(
+        "starter", folder, {"Your bakery": args.name, "Your street, your town": args.address}
+    )
     if args.json:
         output.print_json({"kitchen": str(folder), "files": [str(path) for path in written]})
         return 0
@@ -33,8 +35,9 @@ def run(args) -> int:
 
 
 def write_kitchen(template: str, folder: Path, own: Mapping[str, str] = {}) -> list[Path]:
-    """One of labelgen's kitchens into a folder, whole or not at all; kitchen.yaml last, since it makes it one. own: quoted
-    text of its kitchen.yaml -> the maker's own, where there is any. Returns its files."""
+    """One of labelgen's kitchens into a folder, whole or not at all; kitchen.yaml last, since it makes it
+    one. own: quoted text of its kitchen.yaml -> the maker's own, where there is any. Returns its files.
+    """
     from labelgen import paths
     from labelgen.pdf.write import write_all
 
@@ -44,6 +47,8 @@ def write_kitchen(template: str, folder: Path, own: Mapping[str, str] = {}) -> l
     settings = folder / "kitchen.yaml"
     for text, said in own.items():
         if said.strip():
-            contents[settings] = contents[settings].replace(json.dumps(text).encode(), json.dumps(said.strip(), ensure_ascii=False).encode())
+            contents[settings] = contents[settings].replace(
+                json.dumps(text).encode(), json.dumps(said.strip(), ensure_ascii=False).encode()
+            )
     write_all(contents)
     return list(contents)

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-
 from labelgen.commands.output import read_day
 from labelgen.paths import read_plain
 
-HELP = "Check a PDF, whoever made it, against a product: its words, type sizes as printed, bold, contrast, fonts, page scale."
+HELP = (
+    "Check a PDF, whoever made it, against a product: its words, type sizes as printed, bold, contrast,"
+    " fonts, page scale."
+)
 EXAMPLE = "labelgen preflight old-label.pdf --product oat-thins --kitchen my-kitchen"
 
 
 def add_arguments(parser) -> None:
     parser.add_argument("file", metavar="FILE.pdf")
     parser.add_argument("--product", required=True, metavar="PRODUCT", help="a product or box")
-    parser.add_argument("--stock", default="", metavar="NAME", help="the stock it was made for, where the panel's form depends on it")
+    parser.add_argument(
+        "--stock",
+        default="",
+        metavar="NAME",
+        help="the stock it was made for, where the panel's form depends on it",
+    )
     parser.add_argument("--label-size", default="", metavar="WxH", help="or the label's size, e.g. 100x150mm")
     parser.add_argument("--lot", default="", help="the lot it should carry")
     parser.add_argument("--made-on", type=read_day, metavar="DATE", help="the day it was made")
@@ -37,7 +44,14 @@ def run(args) -> int:
     met, found = preflight(read_plain(args.file), args.file, faces, sized)
     findings = by_danger((*found, *(f for f in declaration.findings if f.blocks)))
     if args.json:
-        output.print_json({"product": args.product, "file": args.file, "met": [vars(m) for m in met], "findings": [f.as_dict() for f in findings]})
+        output.print_json(
+            {
+                "product": args.product,
+                "file": args.file,
+                "met": [vars(m) for m in met],
+                "findings": [f.as_dict() for f in findings],
+            }
+        )
         return output.exit_code(findings)
     shown = [m for m in met if not m.part.startswith("panel.") or not m.ok]
     output.table([("text", "type", "height", "least", ""), *(_row(m) for m in shown)])

@@ -1,4 +1,6 @@
-"""Printing many labels: one PDF a product, in as many processes as asked for, with the same bytes from any number of them."""
+"""Printing many labels: one PDF a product, in as many processes as asked for, with the same bytes from any
+number of them.
+"""
 
 from __future__ import annotations
 
@@ -12,15 +14,18 @@ from labelgen.errors import Finding, Where
 from labelgen.findings import find
 from labelgen.order import Order
 
-#: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends soon.
+#: Products a process prints before it reports: few, so that the bar moves and a run that is stopped ends
+# soon.
 _AT_ONCE = 4
 
 
 @dataclass(frozen=True)
 class Run:
-    """What one run prints. kitchen: its folder. order: of every product in it. folder: where files go. record: further facts for the ledger. told_apart: what
-    follows the product's key in the names of files. products: all of this run. again, shared: whether a lot may be printed with another label than
-    before, and for another product."""
+    """What one run prints. kitchen: its folder. order: of every product in it. folder: where files go.
+    record: further facts for the ledger. told_apart: what follows the product's key in the names of files.
+    products: all of this run. again, shared: whether a lot may be printed with another label than before,
+    and for another product.
+    """
 
     kitchen: str
     order: Order
@@ -34,12 +39,15 @@ class Run:
 
 
 def name_of_lot(lot: str, market: str, first: str) -> str:
-    """What tells the files of printings for sale apart: the lot, and the market where it is not the kitchen's first.
+    """What tells the files of printings for sale apart: the lot, and the market where it is not the kitchen's
+    first.
 
     >>> name_of_lot("A/1", "eu", "us")
     '-lot-A%2F1-eu'
     """
-    signs = "".join(c if c.isalnum() or c in " -_.+" else "".join(f"%{byte:02X}" for byte in c.encode()) for c in lot)
+    signs = "".join(
+        c if c.isalnum() or c in " -_.+" else "".join(f"%{byte:02X}" for byte in c.encode()) for c in lot
+    )
     return f"-lot-{signs}{'' if market == first else f'-{market}'}" if lot else ""
 
 
@@ -76,19 +84,38 @@ def print_together(rolled, run: Run, keys: list[str]) -> list[dict]:
     reports = [{"product": key, "file": None, "findings": made.findings} for key, made in every.items()]
     path = run.folder / f"labels{run.told_apart}.pdf"
     if any(made.label is None for made in every.values()):
-        return [{**r, "findings": (*r["findings"], *_left_from_before(rolled, r["product"], path))} if every[r["product"]].label is None else r for r in reports]
+        return [
+            (
+                {**r, "findings": (*r["findings"], *_left_from_before(rolled, r["product"], path))}
+                if every[r["product"]].label is None
+                else r
+            )
+            for r in reports
+        ]
     stock = next(iter(every.values())).stock
-    pdf, faults = print_sheets(stock, [(made.faces, run.order.job.copies or 1) for made in every.values()], run.order.job)
+    pdf, faults = print_sheets(
+        stock, [(made.faces, run.order.job.copies or 1) for made in every.values()], run.order.job
+    )
     if pdf is None:
         return [{**report, "findings": (*report["findings"], *faults)} for report in reports]
     printings = _describe(rolled, run, {key: made.label for key, made in every.items()}, pdf)
     path, findings = _place(rolled, run, printings, path, pdf)
     for r in reports:
-        r["findings"] = (*r["findings"], *(f for f in findings if dict(f.data).get("product", r["product"]) == r["product"]))
+        r["findings"] = (
+            *r["findings"],
+            *(f for f in findings if dict(f.data).get("product", r["product"]) == r["product"]),
+        )
     if any(f.blocks for f in findings):
         return reports
     write_whole(path, pdf, lambda: _record(rolled, printings))
-    return [{**report, "file": str(path), "faces": [face.arrangement for face in every[report["product"]].faces]} for report in reports]
+    return [
+        {
+            **report,
+            "file": str(path),
+            "faces": [face.arrangement for face in every[report["product"]].faces],
+        }
+        for report in reports
+    ]
 
 
 def _left_from_before(rolled, key: str, path: Path) -> tuple[Finding, ...]:
@@ -105,8 +132,7 @@ def _describe(rolled, run: Run, labels: dict[str, bytes], pdf: bytes) -> list:
     from labelgen.ledger.printing import describe_printing
 
     return [
-        describe_printing(rolled, key, run.order, label, pdf, **run.record)
-        for key, label in labels.items()
+        describe_printing(rolled, key, run.order, label, pdf, **run.record) for key, label in labels.items()
     ]
 
 
@@ -117,7 +143,9 @@ def _place(rolled, run: Run, printings: list, path: Path, pdf: bytes) -> tuple[P
     from labelgen.ledger.again import find_lot_taken, free_path
 
     folder = rolled.kitchen.folder
-    taken = find_lot_taken(folder, [(p, where_of(rolled, p.product)) for p in printings], run.products, run.again, run.shared)
+    taken = find_lot_taken(
+        folder, [(p, where_of(rolled, p.product)) for p in printings], run.products, run.again, run.shared
+    )
     if any(f.blocks for f in taken):
         return path, taken
     free = free_path(folder, path, pdf, bool(printings))
@@ -134,8 +162,9 @@ def _record(rolled, printings: list) -> None:
 
 
 def write_proof(folder: Path, name: str, made) -> list[str]:
-    """A picture of each face and a proof page of each, with its sizes called out, in files that begin with a name. Returns
-    the pictures' paths."""
+    """A picture of each face and a proof page of each, with its sizes called out, in files that begin with
+    a name. Returns the pictures' paths.
+    """
     from labelgen.layout.proof import lay_out_proof
     from labelgen.pdf.draw import draw_pages
     from labelgen.pdf.preview import draw_pictures
@@ -151,7 +180,9 @@ def write_proof(folder: Path, name: str, made) -> list[str]:
 
 
 def print_products(rolled, run: Run, keys: list[str], workers: int = 1) -> Iterator[dict]:
-    """The reports, in the order of ``keys``, as they are ready. Lots are recorded one at a time, by one process."""
+    """The reports, in the order of ``keys``, as they are ready. Lots are recorded one at a time, by one
+    process.
+    """
     run = replace(run, products=tuple(keys))
     if workers <= 1 or run.order.lot or len(keys) < 2:
         for key in keys:

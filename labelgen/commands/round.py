@@ -14,27 +14,51 @@ COLUMNS = ("case", "rule", "input", "expected")
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("nutrient", nargs="?", metavar="NUTRIENT", help="a nutrient (fat, FASAT, calcium) or a rule such as pct_dv_sodium")
-    parser.add_argument("amount", nargs="?", metavar="AMOUNT", help="the unrounded amount per serving, in the rule's unit or with its own ('145 mg')")
-    parser.add_argument("--csv", metavar="FILE", help="check a file with the columns case,rule,input,unit,expected")
+    parser.add_argument(
+        "nutrient",
+        nargs="?",
+        metavar="NUTRIENT",
+        help="a nutrient (fat, FASAT, calcium) or a rule such as pct_dv_sodium",
+    )
+    parser.add_argument(
+        "amount",
+        nargs="?",
+        metavar="AMOUNT",
+        help="the unrounded amount per serving, in the rule's unit or with its own ('145 mg')",
+    )
+    parser.add_argument(
+        "--csv", metavar="FILE", help="check a file with the columns case,rule,input,unit,expected"
+    )
 
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.law.pack import read_pack
     from labelgen.law.by_name import declare_rule
+    from labelgen.law.pack import read_pack
 
     pack = read_pack(args.market or "us", args.on or date.today())
     if args.csv:
         return _check_file(args.csv, pack, args.json)
     if args.nutrient is None or args.amount is None:
-        print("labelgen round: give a nutrient and an amount, or --csv FILE; for example: " + EXAMPLE, file=sys.stderr)
+        print(
+            "labelgen round: give a nutrient and an amount, or --csv FILE; for example: " + EXAMPLE,
+            file=sys.stderr,
+        )
         return 2
     rule = rule_named(pack, args.nutrient)
     number, unit = _split(args.amount)
     declared = declare_rule(pack, rule, number, unit)
     if args.json:
-        output.print_json({"market": pack.market, "on": str(pack.on), "rule": rule, "amount": args.amount, "declared": declared.text, "source": declared.source})
+        output.print_json(
+            {
+                "market": pack.market,
+                "on": str(pack.on),
+                "rule": rule,
+                "amount": args.amount,
+                "declared": declared.text,
+                "source": declared.source,
+            }
+        )
     else:
         print(declared.text)
     return 0
@@ -57,7 +81,9 @@ def rule_named(pack, word: str) -> str:
 
 
 def _nutrient_row(pack, word: str):
-    """The market's panel row for a nutrient, by the market's key or by what labelgen calls it; None if there is none."""
+    """The market's panel row for a nutrient, by the market's key or by what labelgen calls it; None if
+    there is none.
+    """
     from labelgen.errors import CompositionError
     from labelgen.nutrients import key_of
 
@@ -84,7 +110,11 @@ def _check_file(path: str, pack, as_json: bool) -> int:
         with open(path, encoding="utf-8-sig", newline="") as f:
             reader = csv.DictReader(f)
             if missing := [c for c in COLUMNS if c not in (reader.fieldnames or ())]:
-                print(f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first line must read case,rule,input,unit,expected,source", file=sys.stderr)
+                print(
+                    f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first"
+                    " line must read case,rule,input,unit,expected,source",
+                    file=sys.stderr,
+                )
                 return 2
             checked = [_check_row(row, f"{path}:{reader.line_num}", pack) for row in reader]
     except UnicodeDecodeError:
@@ -94,7 +124,9 @@ def _check_file(path: str, pack, as_json: bool) -> int:
         print(f"labelgen round: {path}: is not readable CSV ({error}): save it again as CSV", file=sys.stderr)
         return 2
     if not checked:
-        print(f"labelgen round: {path}: holds no rows under its heading: add one case a line", file=sys.stderr)
+        print(
+            f"labelgen round: {path}: holds no rows under its heading: add one case a line", file=sys.stderr
+        )
         return 2
     if as_json:
         output.print_json(checked)
@@ -115,7 +147,9 @@ def _check_row(row: dict, at: str, pack) -> dict:
     try:
         if absent := [c for c in COLUMNS if not (row[c] or "").strip()]:
             raise LabelError(f"{', '.join(absent)} left empty: fill the row up")
-        got = _as_asked(declare_rule(pack, rule_named(pack, rule), given, row.get("unit") or "").text, expected)
+        got = _as_asked(
+            declare_rule(pack, rule_named(pack, rule), given, row.get("unit") or "").text, expected
+        )
     except LabelError as error:
         print(f"labelgen round: {at}: {error}", file=sys.stderr)
     return {"case": case, "expected": expected, "got": got, "ok": _same(got, expected)}
@@ -134,4 +168,8 @@ def _plain(text: str) -> str:
 def _as_asked(got: str, expected: str) -> str:
     """The declared text, without its unit where the file states figures only."""
     figure = re.fullmatch(r"(\D*\d[\d.]*)\s*(?:kJ|kcal|Cal|g|mg|µg|mcg|%)", got)
-    return figure[1] if figure and all(re.fullmatch(r"\D*\d[\d.]*", e.strip()) for e in expected.split("|")) else got
+    return (
+        figure[1]
+        if figure and all(re.fullmatch(r"\D*\d[\d.]*", e.strip()) for e in expected.split("|"))
+        else got
+    )

@@ -9,21 +9,25 @@ EXAMPLE = "labelgen stall --kitchen my-kitchen"
 
 
 def add_arguments(parser) -> None:
-    parser.add_argument("products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen")
+    parser.add_argument(
+        "products", nargs="*", metavar="PRODUCT", help="default: every product of the kitchen"
+    )
     parser.add_argument("--only", choices=("poster", "cards"), help="just one of the two")
-    parser.add_argument("--page", choices=("a4", "letter"), help="page size (default: Letter in the US and Canada, else A4)")
+    parser.add_argument(
+        "--page", choices=("a4", "letter"), help="page size (default: Letter in the US and Canada, else A4)"
+    )
 
 
 def run(args) -> int:
     from labelgen.chain import declare_product, lost_in_words, roll_up_folder
     from labelgen.commands import output
     from labelgen.errors import by_danger
+    from labelgen.law.pack import read_pack
     from labelgen.layout.boxes import words_of
     from labelgen.layout.cards import lay_out_cards
     from labelgen.layout.document import home_page
     from labelgen.layout.poster import lay_out_allergen_poster
     from labelgen.market.allergens.matrix import allergen_matrix
-    from labelgen.law.pack import read_pack
     from labelgen.market.papers import open_line
     from labelgen.pdf.check import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
@@ -33,7 +37,11 @@ def run(args) -> int:
     keys = args.products or list(rolled.kitchen.products if rolled.kitchen else ["?"])
     stopped = [key for key in keys if output.product_of(rolled, key) is None or rolled.stops.get(key)]
     for key in stopped:
-        print(f"labelgen: {key}: nobody can tell what is in it, so it is marked on the poster and no card is printed:", file=sys.stderr)
+        print(
+            f"labelgen: {key}: nobody can tell what is in it, so it is marked on the poster and no card is"
+            " printed:",
+            file=sys.stderr,
+        )
         output.print_findings(rolled.stops.get(key, ()), sys.stderr)
     keys = [key for key in keys if key not in stopped]
     if not keys:
@@ -48,13 +56,29 @@ def run(args) -> int:
         output.print_findings(by_danger(unworded), sys.stderr)
     sheets = {}
     if args.only != "cards":
-        sheets["allergen-poster"] = lay_out_allergen_poster(matrix, declared, kitchen.producer.name, page, [kitchen.products[key].name for key in stopped])
-        lost = [f for n, (key, _, _) in enumerate(matrix.rows) for f in _lost_on_poster(rolled, sheets["allergen-poster"], matrix, n, declared[key])]
+        sheets["allergen-poster"] = lay_out_allergen_poster(
+            matrix, declared, kitchen.producer.name, page, [kitchen.products[key].name for key in stopped]
+        )
+        lost = [
+            f
+            for n, (key, _, _) in enumerate(matrix.rows)
+            for f in _lost_on_poster(rolled, sheets["allergen-poster"], matrix, n, declared[key])
+        ]
         if lost:
             output.print_findings(lost, sys.stderr)
             return 1
     if args.only != "poster":
-        dangers = {key: [f for f in (*d.findings, *lost_in_words(rolled, key, d, words_of(lay_out_cards([d], page)), "the card")) if f.severity == "danger"] for key, d in declared.items()}
+        dangers = {
+            key: [
+                f
+                for f in (
+                    *d.findings,
+                    *lost_in_words(rolled, key, d, words_of(lay_out_cards([d], page)), "the card"),
+                )
+                if f.severity == "danger"
+            ]
+            for key, d in declared.items()
+        }
         dangerous = [key for key, found in dangers.items() if found]
         good = [d for key, d in declared.items() if key not in dangerous]
         if good:
@@ -72,13 +96,22 @@ def run(args) -> int:
         write_whole(folder / f"{name}.pdf", draw_pages(pages))
         written.append(str(folder / f"{name}.pdf"))
     if args.json:
-        output.print_json({"files": written, "products": [_row(matrix, declared, *row) for row in matrix.rows], "stopped": stopped})
+        output.print_json(
+            {
+                "files": written,
+                "products": [_row(matrix, declared, *row) for row in matrix.rows],
+                "stopped": stopped,
+            }
+        )
     else:
         print("\n".join(written))
         for d in declared.values():
             if line := open_line(d):
                 print(f"{d.product}: {line}")
-        print("Hang it where buyers see it, and make it again whenever a recipe or packet changes. What loose food must say is local law: ask your food authority.")
+        print(
+            "Hang it where buyers see it, and make it again whenever a recipe or packet changes. What loose"
+            " food must say is local law: ask your food authority."
+        )
     return 1 if stopped else 0
 
 
@@ -88,7 +121,10 @@ def _lost_on_poster(rolled, pages, matrix, row: int, d) -> tuple:
     from labelgen.layout.poster import row_words
 
     key, _, untold = matrix.rows[row]
-    return (*lost_in_words(rolled, key, d, row_words(pages, row), "the poster", table=True), *lost_in_codes(rolled, key, d.market, d.on, "the poster", *matrix.codes(key), untold))
+    return (
+        *lost_in_words(rolled, key, d, row_words(pages, row), "the poster", table=True),
+        *lost_in_codes(rolled, key, d.market, d.on, "the poster", *matrix.codes(key), untold),
+    )
 
 
 def _row(matrix, declared: dict, key: str, cells, untold) -> dict:
@@ -103,8 +139,15 @@ def _row(matrix, declared: dict, key: str, cells, untold) -> dict:
     return {
         "product": declared[key].product,
         "allergens": {
-            allergen_words(g) if g != "gluten" else "wheat and gluten": {"state": c.state, "kinds": words(c.kinds), "may": words(c.may), "unknown": words(c.unknown)}
+            allergen_words(g) if g != "gluten" else "wheat and gluten": {
+                "state": c.state,
+                "kinds": words(c.kinds),
+                "may": words(c.may),
+                "unknown": words(c.unknown),
+            }
             for g, c in zip(matrix.groups, cells)
         },
-        "unknown_because": f"make-up not told: {', '.join(called[name] for name in untold)}" if untold else "",
-    }  # fmt: skip
+        "unknown_because": (
+            f"make-up not told: {', '.join(called[name] for name in untold)}" if untold else ""
+        ),
+    }

@@ -5,7 +5,10 @@ from __future__ import annotations
 import sys
 from datetime import date
 
-HELP = "Show which labels printed for sale no longer match today's kitchen, specifications, food table or law: new allergens first."
+HELP = (
+    "Show which labels printed for sale no longer match today's kitchen, specifications, food table or law:"
+    " new allergens first."
+)
 EXAMPLE = "labelgen status --kitchen my-kitchen"
 
 
@@ -16,10 +19,10 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
+    from labelgen.law.registry import market_named
     from labelgen.ledger.packets import judge_printings
     from labelgen.ledger.status import latest
     from labelgen.ledger.store import open_ledger, printings
-    from labelgen.law.registry import market_named
 
     on = args.on or date.today()
     if args.market:
@@ -34,7 +37,11 @@ def run(args) -> int:
         verdicts = judge_printings(db, rolled, asked, on)
     faults = [f for f in rolled.misread if f.blocks]
     if faults:
-        print("labelgen: the kitchen's files have faults, so that labels are judged only by what could be read:", file=sys.stderr)
+        print(
+            "labelgen: the kitchen's files have faults, so that labels are judged only by what could be"
+            " read:",
+            file=sys.stderr,
+        )
         output.print_findings(faults, sys.stderr)
     if args.json:
         output.print_json([_as_dict(v) for v in verdicts])
@@ -45,11 +52,16 @@ def run(args) -> int:
     for v in (v for v in verdicts if v.holds and v.changed):
         print(f"{_name(v)}: the same label today; changed: {', '.join(v.changed)}{_own_packets(v)}")
     good = [v for v in verdicts if v.holds]
-    print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {len(good)} still do{': ' + ', '.join(f'{v.printing.product} ({v.printing.market}) lot {v.printing.lot}' for v in good) if good else ''}.")
+    lots = ", ".join(f"{v.printing.product} ({v.printing.market}) lot {v.printing.lot}" for v in good)
+    still = f"{len(good)} still do{': ' + lots if good else ''}."
+    print(f"{len(verdicts) - len(good)} of {len(verdicts)} printed labels no longer match; {still}")
     if left := len(every) - len(asked):
         print(f"{left} more of lots past their last day: --all judges them too.")
     if any(d.aspect == "allergen" for v in verdicts for d in v.differences):
-        print("A label that leaves out an allergen can kill: stop selling these packs now and ask your food authority what to do about those sold.")
+        print(
+            "A label that leaves out an allergen can kill: stop selling these packs now and ask your food"
+            " authority what to do about those sold."
+        )
     return 1 if faults or len(good) < len(verdicts) else 0
 
 
@@ -59,25 +71,50 @@ def _name(v) -> str:
 
 
 def _own_packets(v) -> str:
-    return f"; {', '.join(v.own_packets)} judged by the packet of its own lot, today's is another" if v.own_packets else ""
+    return (
+        f"; {', '.join(v.own_packets)} judged by the packet of its own lot, today's is another"
+        if v.own_packets
+        else ""
+    )
 
 
 def tell(v) -> list[str]:
     """What is wrong with a printed label, line by line."""
-    said = "NO LONGER TRUE" if not v.true else "cannot be printed today" if v.stops else "still true, would be laid out differently"
-    lines = [f"{_name(v)}: {said}; changed: {', '.join(v.changed) or 'nothing but the date'}{_own_packets(v)}"]
-    lines += [f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}" for d in v.differences]
+    said = (
+        "NO LONGER TRUE"
+        if not v.true
+        else "cannot be printed today"
+        if v.stops
+        else "still true, would be laid out differently"
+    )
+    lines = [
+        f"{_name(v)}: {said}; changed: {', '.join(v.changed) or 'nothing but the date'}{_own_packets(v)}"
+    ]
+    lines += [
+        f"  {d.aspect.upper() if d.aspect == 'allergen' else d.aspect}: {d.message}" for d in v.differences
+    ]
     lines += [f"  cannot be printed today: {f.where} {f.message}" for f in v.stops]
     if v.lots_unclear and not v.true:
-        lines.append(f"  {', '.join(v.lots_unclear)}: another packet today; is it of another lot than went in here, write 'supplier_lot:' beside it")
+        lines.append(
+            f"  {', '.join(v.lots_unclear)}: another packet today; is it of another lot than went in here,"
+            " write 'supplier_lot:' beside it"
+        )
     return lines
 
 
 def _as_dict(v) -> dict:
     p = v.printing
     return {
-        "printing": p.number, "product": p.product, "market": p.market, "lot": p.lot, "printed_at": p.printed_at, "holds": v.holds, "true": v.true,
-        "differences": [{"aspect": d.aspect, "message": d.message} for d in v.differences], "changed": list(v.changed),
-        "own_packets": list(v.own_packets), "lots_unclear": list(v.lots_unclear),
+        "printing": p.number,
+        "product": p.product,
+        "market": p.market,
+        "lot": p.lot,
+        "printed_at": p.printed_at,
+        "holds": v.holds,
+        "true": v.true,
+        "differences": [{"aspect": d.aspect, "message": d.message} for d in v.differences],
+        "changed": list(v.changed),
+        "own_packets": list(v.own_packets),
+        "lots_unclear": list(v.lots_unclear),
         "stops": [f.as_dict() for f in v.stops],
-    }  # fmt: skip
+    }

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-
 HELP = "List label stock (sheets, rolls, tags), find what holds a product, or print a calibration page."
 EXAMPLE = "labelgen stock letter-6 --calibrate"
 
 
 def add_arguments(parser) -> None:
     parser.add_argument("name", nargs="?", metavar="NAME", help="one stock; without it, all of them")
-    parser.add_argument("--calibrate", action="store_true", help="write a page of outlines and rulers to lay over a sheet")
-    parser.add_argument("--holds", metavar="PRODUCT", help="only stock the label of this product or box fits on")
+    parser.add_argument(
+        "--calibrate", action="store_true", help="write a page of outlines and rulers to lay over a sheet"
+    )
+    parser.add_argument(
+        "--holds", metavar="PRODUCT", help="only stock the label of this product or box fits on"
+    )
     parser.add_argument("--nudge", metavar="RIGHT,UP", default="0,0", help="shift in mm, as --nudge=0.5,-1")
 
 
@@ -31,18 +34,50 @@ def run(args) -> int:
     from labelgen.layout.stock import describe_size
 
     rows = [("name", "kind", "page", "labels", "size")]
-    rows += [(s.name, s.kind, s.page, str(s.slots), ("round " if s.round else "") + describe_size(s.width, s.height)) for s in found]
+    rows += [
+        (
+            s.name,
+            s.kind,
+            s.page,
+            str(s.slots),
+            ("round " if s.round else "") + describe_size(s.width, s.height),
+        )
+        for s in found
+    ]
     output.table(rows)
     if not args.name:
-        print("Any other size: labelgen label PRODUCT --label-size 100x150mm. Check the geometry with --calibrate before printing on labels.")
+        print(
+            "Any other size: labelgen label PRODUCT --label-size 100x150mm. Check the geometry with"
+            " --calibrate before printing on labels."
+        )
     return 0
 
 
 def _as_dict(stock) -> dict:
     """Lengths in millimetres."""
-    lengths = ("page_width", "page_height", "width", "height", "pitch_x", "pitch_y", "left", "top", "corner", "keep", "hole")
+    lengths = (
+        "page_width",
+        "page_height",
+        "width",
+        "height",
+        "pitch_x",
+        "pitch_y",
+        "left",
+        "top",
+        "corner",
+        "keep",
+        "hole",
+    )
     mm = {f"{name}_mm": round(getattr(stock, name) / 72 * 25.4, 2) for name in lengths}
-    return {"name": stock.name, "kind": stock.kind, "page": stock.page, "round": stock.round, "columns": stock.columns, "rows": stock.rows, **mm}
+    return {
+        "name": stock.name,
+        "kind": stock.kind,
+        "page": stock.page,
+        "round": stock.round,
+        "columns": stock.columns,
+        "rows": stock.rows,
+        **mm,
+    }
 
 
 def _holding(args, found):
@@ -55,7 +90,7 @@ def _holding(args, found):
         return None
     declaration = declare_product(rolled, args.holds, output.order_of(args, rolled))
     able = {s.name for s in stock_that_holds(declaration)}
-    return [s for s in found if s.name in able or not s.height and _on_roll(declaration, s)]
+    return [s for s in found if s.name in able or (not s.height and _on_roll(declaration, s))]
 
 
 def _on_roll(declaration, roll) -> bool:
@@ -86,5 +121,8 @@ def _calibrate(args, stock) -> int:
     if args.json:
         output.print_json({"stock": stock.name, "file": str(path)})
     else:
-        print(f"{path}: print it on plain paper at 100 %, not fitted to the page, and hold it against a sheet of labels")
+        print(
+            f"{path}: print it on plain paper at 100 %, not fitted to the page, and hold it against a sheet"
+            " of labels"
+        )
     return 0

@@ -1,1 +1,3 @@
-"""Resolve: ``Kitchen`` -> resolved ingredients. Decides what 100 g of each contains, from where, how surely."""
+"""Resolve: ``Kitchen`` -> resolved ingredients. Decides what 100 g of each contains, from where, how
+surely.
+"""

@@ -1,4 +1,6 @@
-"""What amounts of one food allow of each other: a part never exceeds its whole, the parts never outweigh the food."""
+"""What amounts of one food allow of each other: a part never exceeds its whole, the parts never outweigh
+the food.
+"""
 
 from __future__ import annotations
 
@@ -13,11 +15,39 @@ from labelgen.nutrients import INDEX, KEYS, UNITS
 
 #: part -> the whole it is part of (both in g of the same amount of food).
 PARTS = {
-    "FASAT": "FAT", "FAMS": "FAT", "FAPU": "FAT", "FATRN": "FAT", "FIBTG": "CHOCDF", "SUGAR": "CHOCDF", "STARCH": "CHOCDF",
-    "POLYL": "CHOCDF", "ALLULOSE": "CHOCDF", "FIBSOL": "FIBTG", "FIBINS": "FIBTG", "POLYDEXTROSE": "CHOCDF", "SUGAD": "SUGAR",
-    "FAPUN3": "FAPU", "FAPUN6": "FAPU", "OA": "CHOCDF", "TAGATOSE": "CHOCDF", "SALATRIM": "FAT",
-    **{k: "POLYL" for k in ("ERYTHRITOL", "XYLITOL", "MALTITOL", "SORBITOL", "MANNITOL", "ISOMALT", "LACTITOL", "HSH", "GLYCEROL")},
-}  # fmt: skip
+    "FASAT": "FAT",
+    "FAMS": "FAT",
+    "FAPU": "FAT",
+    "FATRN": "FAT",
+    "FIBTG": "CHOCDF",
+    "SUGAR": "CHOCDF",
+    "STARCH": "CHOCDF",
+    "POLYL": "CHOCDF",
+    "ALLULOSE": "CHOCDF",
+    "FIBSOL": "FIBTG",
+    "FIBINS": "FIBTG",
+    "POLYDEXTROSE": "CHOCDF",
+    "SUGAD": "SUGAR",
+    "FAPUN3": "FAPU",
+    "FAPUN6": "FAPU",
+    "OA": "CHOCDF",
+    "TAGATOSE": "CHOCDF",
+    "SALATRIM": "FAT",
+    **dict.fromkeys(
+        (
+            "ERYTHRITOL",
+            "XYLITOL",
+            "MALTITOL",
+            "SORBITOL",
+            "MANNITOL",
+            "ISOMALT",
+            "LACTITOL",
+            "HSH",
+            "GLYCEROL",
+        ),
+        "POLYL",
+    ),
+}
 PROXIMATES = ("WATER", "PROCNT", "FAT", "CHOCDF", "ASH", "ALC")
 #: Proximates with an energy; carbohydrate holds fibre and polyols here.
 MACROS = ("FAT", "CHOCDF", "PROCNT", "ALC")
@@ -28,7 +58,8 @@ MINERALS = ("NA", "K", "CA", "FE", "MG", "P", "ZN", "CU", "MN", "SE", "FD")
 #: Measured on their own while their whole is found by difference, so a table may show them a little above it.
 _BY_DIFFERENCE = ("SUGAR", "STARCH")
 _PER_GRAM = {"g": 1.0, "mg": 1e3, "ug": 1e6}
-#: Keys every food has, so that their doubt is the food's doubt. The others (polyols, alcohol) are absent unless somebody
+#: Keys every food has, so that their doubt is the food's doubt. The others (polyols, alcohol) are absent
+# unless somebody
 #: stated them; total carbohydrate already holds them.
 BOUNDED = ("PROCNT", "CHOCDF", "CHOAVLDF", "FAT", "FIBTG", "FIBSOL")
 #: What is told in milligrams and stands by itself: no sum of others that are in the table too.
@@ -50,9 +81,10 @@ def limits() -> dict[str, dict]:
 def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray, loose: bool = False) -> np.ndarray:
     """``high`` with the unknown figures (value NaN) of 100 g bounded [each nutrient's unit].
 
-    Grams: what the known proximates leave of 100 g at their least, and never more than the whole a part belongs to, nor
-    than its other parts leave of it. Milligrams and micrograms have no bound (inf). loose: the figures are a packet's;
-    proximates do not add up exactly, and carbohydrate by difference may be less than its parts.
+    Grams: what the known proximates leave of 100 g at their least, and never more than the whole a part
+    belongs to, nor than its other parts leave of it. Milligrams and micrograms have no bound (inf). loose:
+    the figures are a packet's; proximates do not add up exactly, and carbohydrate by difference may be less
+    than its parts.
     """
     unknown = np.isnan(value)
     least = np.where(unknown, 0.0, low)
@@ -96,10 +128,11 @@ class Clash:
 
 
 def narrow(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -> list[Clash]:
-    """Narrows the intervals of an amount of food in place by what they allow of each other; what cannot be true is returned.
+    """Narrows the intervals of an amount of food in place by what they allow of each other; what cannot be
+    true is returned.
 
-    value: as stated, NaN where nobody did. grams: the most the food weighs. No interval that holds the truth loses it,
-    for every food of the tables and whichever lawful method its energy was counted by.
+    value: as stated, NaN where nobody did. grams: the most the food weighs. No interval that holds the truth
+    loses it, for every food of the tables and whichever lawful method its energy was counted by.
     """
     known = ~np.isnan(value)
     clashes = []
@@ -112,13 +145,31 @@ def narrow(low: np.ndarray, value: np.ndarray, high: np.ndarray, grams: float) -
             clashes.append(Clash("part-exceeds-whole", (part, whole), high[w], sure))
         if not sure:
             slack = limits()["difference_slack"]["value"] * grams / 100 if part in _BY_DIFFERENCE else 0.0
-            high[p], low[w] = max(low[p], min(high[p], high[w] + slack)), min(high[w], max(low[w], low[p] - slack))
-    return [*clashes, *_share(low, value, high, grams), *_weigh(low, value, high, grams), *_burn(low, high, known, grams)]
+            high[p], low[w] = (
+                max(low[p], min(high[p], high[w] + slack)),
+                min(high[w], max(low[w], low[p] - slack)),
+            )
+    return [
+        *clashes,
+        *_share(low, value, high, grams),
+        *_weigh(low, value, high, grams),
+        *_burn(low, high, known, grams),
+    ]
 
 
-def exceeds(part: str, low: float, value: float, whole: float, whole_high: float, grams: float, slack: str = "difference_slack") -> bool | None:
-    """Whether a part is more than its whole: True when nothing explains it, False when carbohydrate found by difference
-    could, None when it need not be. value, whole: as stated. slack: how much that explains, a name in ``limits``."""
+def exceeds(
+    part: str,
+    low: float,
+    value: float,
+    whole: float,
+    whole_high: float,
+    grams: float,
+    slack: str = "difference_slack",
+) -> bool | None:
+    """Whether a part is more than its whole: True when nothing explains it, False when carbohydrate found
+    by difference could, None when it need not be. value, whole: as stated. slack: how much that explains,
+    a name in ``limits``.
+    """
     # the upper end of a rounded figure is no part of its interval, so ends that touch do not fit
     if not (low > whole_high + _DUST or (low >= whole_high - _DUST and value > whole + _DUST)):
         return None
@@ -133,12 +184,20 @@ def _share(low, value, high, grams) -> list[Clash]:
     over = sum(low[INDEX[k]] for k in here) - high[whole]
     if over <= _DUST:
         return []
-    return [Clash("parts-exceed-whole", (*here, "CHOCDF"), high[whole], bool(over > limits()["unstated_slack"]["value"] * grams / 100))]
+    return [
+        Clash(
+            "parts-exceed-whole",
+            (*here, "CHOCDF"),
+            high[whole],
+            bool(over > limits()["unstated_slack"]["value"] * grams / 100),
+        )
+    ]
 
 
 def _weigh(low, value, high, grams) -> list[Clash]:
-    """Fat, carbohydrate, protein, alcohol and minerals never outweigh the food; nor do they with its water and ash, nor all
-    that is told in milligrams."""
+    """Fat, carbohydrate, protein, alcohol and minerals never outweigh the food; nor do they with its water
+    and ash, nor all that is told in milligrams.
+    """
     known = ~np.isnan(value)
     here = [k for k in MACROS if known[INDEX[k]]]
     held = {k: float(low[INDEX[k]]) / _PER_GRAM[UNITS[k]] for k in (*here, *_WEIGHED) if known[INDEX[k]]}
@@ -146,8 +205,12 @@ def _weigh(low, value, high, grams) -> list[Clash]:
     minerals = sum(held.get(k, 0.0) for k in (*MINERALS, "CLD"))
     moist = least + held.get("WATER", 0.0) + max(held.get("ASH", 0.0), minerals)
     small = sum(held.get(k, 0.0) for k in _SMALL)
-    if max(least + minerals, small) > grams * (1 + slack / 100) or moist > grams * (1 + limits()["proximates_slack"]["value"] / 100):
-        heavy = tuple(k for k, mass in sorted(held.items(), key=lambda x: -x[1]) if mass >= _WORTH_NAMING * grams)
+    if max(least + minerals, small) > grams * (1 + slack / 100) or moist > grams * (
+        1 + limits()["proximates_slack"]["value"] / 100
+    ):
+        heavy = tuple(
+            k for k, mass in sorted(held.items(), key=lambda x: -x[1]) if mass >= _WORTH_NAMING * grams
+        )
         if len(heavy) > 1:
             return [Clash("parts-exceed-food", heavy, grams)]
     most = grams * (1 + slack / 100)
@@ -213,7 +276,11 @@ def _fit(low, high, known, grams) -> list[Clash]:
     # a total that hides an unstated fibre counts as what is stated of it, as on the label
     most = sum(general[k] * (high[INDEX[k]] if np.isfinite(high[INDEX[k]]) else low[INDEX[k]]) for k in here)
     least = sum(general[k] * max(0.0, low[INDEX[k]] - (unburnt if k == "CHOCDF" else 0.0)) for k in here)
-    fit, e, apart = limits()["energy_fit"]["value"], INDEX["ENERC"], limits()["energy_least"]["value"] * grams / 100
+    fit, e, apart = (
+        limits()["energy_fit"]["value"],
+        INDEX["ENERC"],
+        limits()["energy_least"]["value"] * grams / 100,
+    )
     keys = ("ENERC", *(k for k in here if high[INDEX[k]] > 0))
     if high[e] < min(least * (1 - fit), least - apart):
         return [Clash("energy-unlikely", keys, least, sure=False)]
@@ -227,8 +294,9 @@ AVAILABLE = "CHOAVLDF"
 
 
 def fill_available(low: np.ndarray, value: np.ndarray, high: np.ndarray, stated: bool = False) -> None:
-    """Available carbohydrate of a food in place: from the total and the fibre, or where a packet states it (stated) a bound on
-    the fibre nobody tells. An unknown fibre leaves it unknown, up to the total."""
+    """Available carbohydrate of a food in place: from the total and the fibre, or where a packet states it
+    (stated) a bound on the fibre nobody tells. An unknown fibre leaves it unknown, up to the total.
+    """
     a, total, fibre = INDEX[AVAILABLE], INDEX["CHOCDF"], INDEX["FIBTG"]
     if stated:
         if np.isnan(value[fibre]):

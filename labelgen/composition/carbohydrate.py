@@ -1,5 +1,7 @@
-"""What "carbohydrate" means on a specification sheet: with its fibre, as in North America, or without, as in Europe, Australia
-and New Zealand. The kitchen's markets and the stated energy say so; where they contradict each other nothing is printed."""
+"""What "carbohydrate" means on a specification sheet: with its fibre, as in North America, or without, as
+in Europe, Australia and New Zealand. The kitchen's markets and the stated energy say so; where they
+contradict each other nothing is printed.
+"""
 
 from __future__ import annotations
 
@@ -26,8 +28,10 @@ def is_plain(word: str) -> bool:
 
 
 def settle_carbohydrate(stated: Stated, name: str, usual: str) -> Stated:
-    """The figures with their carbohydrate under the key it means. usual: what it means in the kitchen's markets, CHOCDF or
-    CHOAVLDF, "" where they differ. What contradicts itself, or may be either, stops the label with both readings."""
+    """The figures with their carbohydrate under the key it means. usual: what it means in the kitchen's
+    markets, CHOCDF or CHOAVLDF, "" where they differ. What contradicts itself, or may be either, stops the
+    label with both readings.
+    """
     figure, fibre = stated.figures.get(TOTAL), stated.figures.get("FIBTG")
     if figure is None:
         return stated
@@ -35,14 +39,30 @@ def settle_carbohydrate(stated: Stated, name: str, usual: str) -> Stated:
     if fibre is None or moved <= limits()["fibre_asked"]["value"]:
         return _as(usual or TOTAL, stated)
     meant = [key for key in (TOTAL, AVAILABLE) if _fits(stated.figures, key)]
-    told = {"where": figure.where, "path": figure.path, "ingredient": name, "figure": figure.shown, "energy": _told(stated)}
+    told = {
+        "where": figure.where,
+        "path": figure.path,
+        "ingredient": name,
+        "figure": figure.shown,
+        "energy": _told(stated),
+    }
     if len(meant) == 1 and usual in ("", meant[0]):
-        taken = find("carbohydrate-meaning.by-energy", meaning=_WORDS[meant[0]], fibre=_MEANS[meant[0]], **told)
+        taken = find(
+            "carbohydrate-meaning.by-energy", meaning=_WORDS[meant[0]], fibre=_MEANS[meant[0]], **told
+        )
         return _told_of(_as(meant[0], stated), taken)
     if len(meant) != 1 and usual:
-        return _told_of(_as(usual, stated), find("carbohydrate-meaning.by-market", meaning=_WORDS[usual], fibre=_MEANS[usual], **told))
+        return _told_of(
+            _as(usual, stated),
+            find("carbohydrate-meaning.by-market", meaning=_WORDS[usual], fibre=_MEANS[usual], **told),
+        )
     text, total = figure.shown.split(" ", 1)[1], figure.value + fibre.value
-    either = {"beside": fibre.shown, "in_all": total, "without": max(0.0, figure.value - fibre.value), "text": text}
+    either = {
+        "beside": fibre.shown,
+        "in_all": total,
+        "without": max(0.0, figure.value - fibre.value),
+        "text": text,
+    }
     if usual:
         return _told_of(stated, find("carbohydrate-meaning", fibre=_MEANS[usual], **either, **told))
     return _told_of(stated, find("carbohydrate-meaning.markets-differ", **either, **told))
@@ -56,7 +76,6 @@ def _as(key: str, stated: Stated) -> Stated:
     if key == TOTAL:
         return stated
     return replace(stated, figures={AVAILABLE if k == TOTAL else k: f for k, f in stated.figures.items()})
-
 
 
 def _told(stated: Stated) -> str:
@@ -84,8 +103,10 @@ def _fits(figures: Mapping[str, Figure], key: str) -> bool:
 
 
 def energy_of(figures: Mapping[str, Figure], key: str) -> tuple[float, float]:
-    """The least and the most energy [kcal] that stated figures give by the general factors, carbohydrate read as ``key``:
-    fibre beside available carbohydrate gives its own factor to the whole one, fibre inside the total nothing to the whole one."""
+    """The least and the most energy [kcal] that stated figures give by the general factors, carbohydrate
+    read as ``key``: fibre beside available carbohydrate gives its own factor to the whole one, fibre
+    inside the total nothing to the whole one.
+    """
     ends = []
     for end, sign in (("low", -1), ("high", 1)):
         amounts = {k: max(0.0, getattr(f, end) + sign * f.digit) for k, f in figures.items()}

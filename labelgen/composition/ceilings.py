@@ -1,8 +1,10 @@
-"""What a food can hold at most: what a pure substance holds, what the richest foods hold, and what is very unusual.
+"""What a food can hold at most: what a pure substance holds, what the richest foods hold, and what is very
+unusual.
 
-The table is ``reference/composition/ceilings.csv``: ``most`` in g (kcal for energy) per 100 g of a pure ``substance``. A row
-without ``words`` holds for every food; one with words for an ingredient whose whole name is made of them. What no such name
-stands for holds no more than some times the richest food of the food table, or ``richest`` where the table has no figure.
+The table is ``reference/composition/ceilings.csv``: ``most`` in g (kcal for energy) per 100 g of a pure
+``substance``. A row without ``words`` holds for every food; one with words for an ingredient whose whole name
+is made of them. What no such name stands for holds no more than some times the richest food of the food
+table, or ``richest`` where the table has no figure.
 """
 
 from __future__ import annotations
@@ -42,7 +44,9 @@ def _substances() -> dict[str, list[_Substance]]:
     with open(paths.reference("composition", "ceilings.csv"), encoding="utf-8", newline="") as f:
         for r in csv.DictReader(f):
             words = frozenset(filter(None, r["words"].split("|")))
-            found.setdefault(r["key"], []).append(_Substance(float(r["most"] or 0), r["substance"], words, float(r["richest"] or 0)))
+            found.setdefault(r["key"], []).append(
+                _Substance(float(r["most"] or 0), r["substance"], words, float(r["richest"] or 0))
+            )
     return found
 
 
@@ -55,24 +59,37 @@ class Ceiling:
 
 
 def ceiling(key: str, names: Iterable[str] = ()) -> Ceiling | None:
-    """The ceiling of a nutrient in an ingredient of these names (its printed one, its food's); None where nothing tells one."""
+    """The ceiling of a nutrient in an ingredient of these names (its printed one, its food's); None where
+    nothing tells one.
+    """
     slack = 1 + limits()["ceiling_slack"]["value"]
     unit = _GRAMS[UNITS[key]]
     rows = _substances().get(key)
     if not rows:
         return None  # bounded by the weight of the food
     pure = [s for s in rows if not s.words or any(_is(s.words, name) for name in names)]
-    found = [Ceiling(s.most / unit * slack, f"pure {s.name.removeprefix('pure ')} gives {amount(key, s.most / unit)}") for s in pure]
+    found = [
+        Ceiling(
+            s.most / unit * slack, f"pure {s.name.removeprefix('pure ')} gives {amount(key, s.most / unit)}"
+        )
+        for s in pure
+    ]
     if any(s.words for s in pure):
         return max(found, key=lambda c: c.most)
     if richest := _richest(key):
-        found.append(Ceiling(richest.most * limits()["times_richest"]["value"], f"the richest food of the table ({richest.food}) holds {amount(key, richest.most)}"))
+        found.append(
+            Ceiling(
+                richest.most * limits()["times_richest"]["value"],
+                f"the richest food of the table ({richest.food}) holds {amount(key, richest.most)}",
+            )
+        )
     return min(found, key=lambda c: c.most, default=None)
 
 
 def check_ceilings(stated: Stated, name: str, names: Iterable[str] = (), group: str = "") -> list[Finding]:
-    """Figures that no food can have, which stop a label, and very unusual ones. names: what the ingredient is printed as and
-    its food's name; group: its food group in the table, "" where it is not known."""
+    """Figures that no food can have, which stop a label, and very unusual ones. names: what the ingredient
+    is printed as and its food's name; group: its food group in the table, "" where it is not known.
+    """
     names, found = tuple(names), []
     for key, figure in stated.figures.items():
         least = figure.low * 100 / stated.grams[2]
@@ -81,15 +98,32 @@ def check_ceilings(stated: Stated, name: str, names: Iterable[str] = (), group: 
             found.append(_impossible(stated, key, figure, limit, name))
         elif not (limit and _named(key, names)) and (highest := _unusual(key, least, group)):
             slip = _slip(stated, key, figure, highest.most)
-            among = {"count": highest.count, "group": highest.group, "most": amount(key, highest.most), "food": highest.food, "slip": slip}
-            alone, in_group = ("figure-unusual.slip", "figure-unusual.slip-in-group") if slip else ("figure-unusual", "figure-unusual.in-group")
+            among = {
+                "count": highest.count,
+                "group": highest.group,
+                "most": amount(key, highest.most),
+                "food": highest.food,
+                "slip": slip,
+            }
+            alone, in_group = (
+                ("figure-unusual.slip", "figure-unusual.slip-in-group")
+                if slip
+                else ("figure-unusual", "figure-unusual.in-group")
+            )
             wording = in_group if highest.group else alone
-            found.append(find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **among))
+            found.append(
+                find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **among)
+            )
     return found
 
 
 def _given(stated: Stated, key: str, figure: Figure, name: str) -> dict[str, object]:
-    return {"ingredient": name, "figure": figure.shown, "grams": stated.grams[1], "given": amount(key, figure.value * 100 / stated.grams[1])}
+    return {
+        "ingredient": name,
+        "figure": figure.shown,
+        "grams": stated.grams[1],
+        "given": amount(key, figure.value * 100 / stated.grams[1]),
+    }
 
 
 def _impossible(stated: Stated, key: str, figure: Figure, limit: Ceiling, name: str) -> Finding:
@@ -97,7 +131,11 @@ def _impossible(stated: Stated, key: str, figure: Figure, limit: Ceiling, name: 
     slip = _slip(stated, key, figure, richest.most if richest else limit.most)
     rows = [s for s in _substances().get(key, []) if s.words]
     pure = rows and figure.value * 100 / stated.grams[1] <= max(s.most for s in rows) / _GRAMS[UNITS[key]]
-    alone, or_pure = ("figure-impossible.slip", "figure-impossible.slip-or-pure") if slip else ("figure-impossible", "figure-impossible.pure")
+    alone, or_pure = (
+        ("figure-impossible.slip", "figure-impossible.slip-or-pure")
+        if slip
+        else ("figure-impossible", "figure-impossible.pure")
+    )
     wording = or_pure if pure else alone
     told = {"because": limit.because, "slip": slip, "example": rows[0].name if rows else ""}
     return find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **told)
@@ -119,9 +157,18 @@ def _slip(stated: Stated, key: str, figure: Figure, usual: float) -> str:
 def _unusual(key: str, given: float, group: str) -> Highest | None:
     """The highest figure of the food's group, or of all foods, where a figure lies far above it."""
     of_group, of_all = (open_dataset().highest(key, g) for g in (group, ""))
-    if group and of_group and of_group.count >= limits()["least_group"]["value"] and given > max(of_group.most * limits()["times_group"]["value"], _least(key)):
+    if (
+        group
+        and of_group
+        and of_group.count >= limits()["least_group"]["value"]
+        and given > max(of_group.most * limits()["times_group"]["value"], _least(key))
+    ):
         return of_group
-    return of_all if of_all and given > max(of_all.most * (1 + limits()["ceiling_slack"]["value"]), _least(key)) else None
+    return (
+        of_all
+        if of_all and given > max(of_all.most * (1 + limits()["ceiling_slack"]["value"]), _least(key))
+        else None
+    )
 
 
 def _least(key: str) -> float:

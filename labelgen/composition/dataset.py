@@ -1,7 +1,7 @@
 """The food-composition dataset: committed text, compiled once into SQLite in the user's cache folder.
 
-USDA SR24 with USDA's later revisions, FoodData Central Foundation rows as supplements, and a short table of pure or
-typical substances; see ``reference/composition/SOURCE.toml``. All values per 100 g edible portion.
+USDA SR24 with USDA's later revisions, FoodData Central Foundation rows as supplements, and a short table of
+pure or typical substances; see ``reference/composition/SOURCE.toml``. All values per 100 g edible portion.
 """
 
 from __future__ import annotations
@@ -23,13 +23,26 @@ from labelgen.composition.records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 from labelgen.nutrients import KEYS
 
-TEXTS = ("nutrients.csv", "foods.csv", "portions.csv", "revisions.csv", "supplements.csv", "substances.csv", "presumed.csv", "added_sugars.csv", "composite.csv", "food_groups.csv")
+TEXTS = (
+    "nutrients.csv",
+    "foods.csv",
+    "portions.csv",
+    "revisions.csv",
+    "supplements.csv",
+    "substances.csv",
+    "presumed.csv",
+    "added_sugars.csv",
+    "composite.csv",
+    "food_groups.csv",
+)
 _FORMAT = b"7"
 
 
 @dataclass(frozen=True)
 class Highest:
-    """The highest figure of a nutrient [its unit] per 100 g, whose it is, in which food group ("" for all), of how many foods."""
+    """The highest figure of a nutrient [its unit] per 100 g, whose it is, in which food group ("" for
+    all), of how many foods.
+    """
 
     most: float
     food: str
@@ -39,14 +52,19 @@ class Highest:
 
 def _digest() -> str:
     digest = hashlib.blake2b(_FORMAT, digest_size=12)
-    for path in (*(paths.reference("composition", name) for name in TEXTS), paths.reference("factors", "figures.toml")):
+    for path in (
+        *(paths.reference("composition", name) for name in TEXTS),
+        paths.reference("factors", "figures.toml"),
+    ):
         digest.update(path.read_bytes())
     return digest.hexdigest()
 
 
 @cache
-def open_dataset() -> "Dataset":
-    """The dataset, compiled on first use, and again when the compiled file is spoilt. Where the cache folder cannot be written or is full, it is compiled into memory."""
+def open_dataset() -> Dataset:
+    """The dataset, compiled on first use, and again when the compiled file is spoilt. Where the cache
+    folder cannot be written or is full, it is compiled into memory.
+    """
     target = paths.cache_dir() / f"foods-{_digest()}.sqlite"
     try:
         return Dataset(_opened(target))
@@ -64,7 +82,9 @@ def open_dataset() -> "Dataset":
 
 
 def _opened(target: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(f"{target.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
+    connection = sqlite3.connect(
+        f"{target.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False
+    )
     connection.execute("SELECT id FROM food LIMIT 1").fetchone()
     return connection
 
@@ -97,31 +117,61 @@ class Dataset:
         return self.connection.execute("SELECT id, name FROM food ORDER BY id").fetchall()
 
     def portions(self, food_id: str) -> tuple[Portion, ...]:
-        rows = self.connection.execute("SELECT amount, unit, grams FROM portion WHERE id = ? ORDER BY rowid", (food_id,))
+        rows = self.connection.execute(
+            "SELECT amount, unit, grams FROM portion WHERE id = ? ORDER BY rowid", (food_id,)
+        )
         return tuple(Portion(a, u, g, f"USDA portion of {food_id}") for a, u, g in rows)
 
     def food(self, food_id: str) -> Food:
-        """One food by its id (``usda/20081``, ``pure/erythritol``). Raises CompositionError naming near ids."""
+        """One food by its id (``usda/20081``, ``pure/erythritol``). Raises CompositionError naming near
+        ids.
+        """
         row = self.connection.execute(
-            "SELECT id, name, grp, grade, release, note, composite, retention, added, vals, lows, highs, codes FROM food WHERE id = ?", (food_id,)
+            "SELECT id, name, grp, grade, release, note, composite, retention, added, vals, lows, highs,"
+            " codes FROM food WHERE id = ?",
+            (food_id,),
         ).fetchone()
         if row is None:
             near = difflib.get_close_matches(food_id, [i for i, _ in self.names()], n=3)
-            raise CompositionError(f"{food_id!r} is not in the food table; near: {', '.join(near) or 'none'}: find it with 'labelgen foods search NAME'")
+            raise CompositionError(
+                f"{food_id!r} is not in the food table; near: {', '.join(near) or 'none'}: find it with"
+                " 'labelgen foods search NAME'"
+            )
         fid, name, group, grade, release, note, composite, retention, added, vals, lows, highs, codes = row
         sources = self._sources()
-        composition = Composition(np.frombuffer(lows), np.frombuffer(vals), np.frombuffer(highs), np.zeros(len(KEYS), bool), tuple(sources[c] for c in codes))
-        return Food(fid, name, group, composition, self.portions(fid), grade, release, note, bool(composite), retention, added)
+        composition = Composition(
+            np.frombuffer(lows),
+            np.frombuffer(vals),
+            np.frombuffer(highs),
+            np.zeros(len(KEYS), bool),
+            tuple(sources[c] for c in codes),
+        )
+        return Food(
+            fid,
+            name,
+            group,
+            composition,
+            self.portions(fid),
+            grade,
+            release,
+            note,
+            bool(composite),
+            retention,
+            added,
+        )
 
     def highest(self, key: str, group: str = "") -> Highest | None:
-        """The highest figure of a nutrient among the food table's foods, or those of one food group ("18"); None where the
-        table has none."""
+        """The highest figure of a nutrient among the food table's foods, or those of one food group
+        ("18"); None where the table has none.
+        """
         return self._highest().get((key, group))
 
     @cache  # noqa: B019 - one dataset per process
     def _highest(self) -> dict[tuple[str, str], Highest]:
         rows = self.connection.execute("SELECT key, grp, most, food, named, count FROM highest")
-        return {(key, group): Highest(most, food, named, count) for key, group, most, food, named, count in rows}
+        return {
+            (key, group): Highest(most, food, named, count) for key, group, most, food, named, count in rows
+        }
 
     @cache  # noqa: B019 - one dataset per process
     def _sources(self) -> dict[int, str]:

@@ -17,9 +17,17 @@ from labelgen.recipe.models import IngredientSpec, Printed
 
 #: Factors between the units a packet may print and the key's own unit.
 _TO = {
-    ("kcal", "kcal"): 1.0, ("cal", "kcal"): 1.0, ("calories", "kcal"): 1.0, ("kj", "kcal"): 1 / 4.184, ("", "kcal"): 1.0,
-    **{(a, b): x / y for a, x in (("g", 1e6), ("mg", 1e3), ("mcg", 1.0), ("ug", 1.0), ("µg", 1.0), ("μg", 1.0)) for b, y in (("g", 1e6), ("mg", 1e3), ("ug", 1.0))},
-}  # fmt: skip
+    ("kcal", "kcal"): 1.0,
+    ("cal", "kcal"): 1.0,
+    ("calories", "kcal"): 1.0,
+    ("kj", "kcal"): 1 / 4.184,
+    ("", "kcal"): 1.0,
+    **{
+        (a, b): x / y
+        for a, x in (("g", 1e6), ("mg", 1e3), ("mcg", 1.0), ("ug", 1.0), ("µg", 1.0), ("μg", 1.0))
+        for b, y in (("g", 1e6), ("mg", 1e3), ("ug", 1.0))
+    },
+}
 _SPREAD = re.compile(r"(?:\+\s*/\s*-|\+-|±)")
 _RANGE = re.compile(r"(?:-|–|to\b)\s*(?=[\d.½¼¾])")
 _BELOW = re.compile(r"(?:<=?|≤|less than|at most|max\.?|up to|not detected\s*\(?<|n\.?d\.?\s*\(?<)\s*")
@@ -29,15 +37,16 @@ _TWO_ENERGIES = re.compile(r"([\d.]+ ?k(?:j|cal))\s*[/(;,]\s*([\d.]+ ?k(?:j|cal)
 
 
 def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, float]:
-    """(low, value, high) of a figure in the key's own unit: ``7 g``, ``<0.5 g``, ``12 +/- 1 g``, ``10-12 g``, ``trace``.
+    """(low, value, high) of a figure in the key's own unit: ``7 g``, ``<0.5 g``, ``12 +/- 1 g``, ``10-12 g``,
+    ``trace``.
 
     >>> read_figure("<0.5 g", "FAT")
     (0.0, 0.25, 0.5)
     >>> read_figure("10-12 g", "FAT"), read_figure("50 g ± 2 %", "FAT")
     ((10.0, 11.0, 12.0), (49.0, 50.0, 51.0))
 
-    grams: the food the figure is for, so that a share of it (``50 mg/kg``, ``50 ppm``) can be read; 0 where not known.
-    Raises UnitError with what to type.
+    grams: the food the figure is for, so that a share of it (``50 mg/kg``, ``50 ppm``) can be read; 0 where
+    not known. Raises UnitError with what to type.
     """
     plain = " ".join(text.lower().split())
     shown = UNITS[key].replace("ug", "mcg")
@@ -45,7 +54,9 @@ def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, 
         return _same_energy(text, both[1], both[2])
     if plain in ("trace", "traces", "tr", "tr."):
         if UNITS[key] != "g":
-            raise UnitError(f"{text!r} gives no limit: write the least that is told apart, for example '<5 {shown}'")
+            raise UnitError(
+                f"{text!r} gives no limit: write the least that is told apart, for example '<5 {shown}'"
+            )
         return 0.0, 0.0, _TRACE_G
     below = _BELOW.match(plain)
     number, rest = read_number(plain[below.end() :].rstrip(")") if below else plain)
@@ -58,27 +69,42 @@ def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, 
         if low > high:
             raise UnitError(f"{text!r}: write the smaller figure first, for example '10-12 {shown}'")
         return low, (low + high) / 2, high
-    before, _, after = (rest[: m.start()], m, rest[m.end() :]) if (m := _SPREAD.search(rest)) else (rest, None, "")
+    before, _, after = (
+        (rest[: m.start()], m, rest[m.end() :]) if (m := _SPREAD.search(rest)) else (rest, None, "")
+    )
     spread, unit = read_number(after) if m else (0.0, "")
     factor = _factor(before or unit, key, text, grams)
     number *= factor
-    spread = number * spread / 100 if unit == "%" else spread * (_factor(unit, key, text, grams) if unit else factor)
+    spread = (
+        number * spread / 100
+        if unit == "%"
+        else spread * (_factor(unit, key, text, grams) if unit else factor)
+    )
     return max(0.0, number - spread), number, number + spread
 
 
 def _same_energy(text: str, *written: str) -> tuple[float, float, float]:
-    """One energy written in kJ and in kcal: each unit has factors of its own, so they agree within what the laws allow."""
+    """One energy written in kJ and in kcal: each unit has factors of its own, so they agree within what
+    the laws allow.
+    """
     per, spans = limits()["kilojoules"], {}
     for part in written:
         number, unit = read_number(part)
         half = half_digit(part)
         most, least = (per["high"], per["low"]) if "kj" in unit else (1.0, 1.0)
-        spans["kj" if "kj" in unit else "kcal"] = max(0.0, number - half) / most, number, (number + half) / least
+        spans["kj" if "kj" in unit else "kcal"] = (
+            max(0.0, number - half) / most,
+            number,
+            (number + half) / least,
+        )
     if len(spans) < 2:
         raise UnitError(f"{text!r} gives one unit twice: write it in kJ and kcal, or in one of them")
     kcal, joules = spans["kcal"], spans["kj"]
     if joules[0] > kcal[2] or joules[2] < kcal[0]:
-        raise UnitError(f"{text!r}: {joules[1]:g} kJ are {joules[1] / per['value']:.0f} kcal, not {kcal[1]:g}: its figures cannot both be true: compare them with the packet")
+        raise UnitError(
+            f"{text!r}: {joules[1]:g} kJ are {joules[1] / per['value']:.0f} kcal, not {kcal[1]:g}: its"
+            " figures cannot both be true: compare them with the packet"
+        )
     return kcal[1], kcal[1], kcal[1]
 
 
@@ -104,30 +130,53 @@ def _factor(unit: str, key: str, text: str, grams: float) -> float:
 
 
 def read_printed(printed: Printed, key: str, grams: float = 0.0) -> tuple[float, float, float]:
-    """(low, value, high) of a figure as its maker named it, in the key's own unit: salt is told as the sodium in it."""
+    """(low, value, high) of a figure as its maker named it, in the key's own unit: salt is told as the
+    sodium in it.
+    """
     _, times = COMPOUNDS.get(printed.name.lower(), (key, 1.0))
     low, value, high = read_figure(printed.text, key, grams)
     return low / times, value / times, high / times
 
 
-def read_sheet(spec: IngredientSpec, portions: Sequence[Portion] = (), country: str = "us", carbohydrate: str = "CHOCDF", section: str = "ingredients") -> Stated:
-    """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in them.
+def read_sheet(
+    spec: IngredientSpec,
+    portions: Sequence[Portion] = (),
+    country: str = "us",
+    carbohydrate: str = "CHOCDF",
+    section: str = "ingredients",
+) -> Stated:
+    """The figures of a specification sheet or laboratory (``per`` and ``nutrients``), with the faults in
+    them.
 
-    portions: what measures of the food weigh, for figures per 100 ml or per cup. carbohydrate: what the word alone means in the
-    kitchen's markets, CHOCDF (fibre in it) or CHOAVLDF (without); "" where they differ. section: where the entry stands.
+    portions: what measures of the food weigh, for figures per 100 ml or per cup. carbohydrate: what the word
+    alone means in the kitchen's markets, CHOCDF (fibre in it) or CHOAVLDF (without); "" where they differ.
+    section: where the entry stands.
     """
     source, here = spec.source or "supplier's figures", f"{section}.{spec.name}"
     try:
         grams = 100.0 if spec.per is None else grams_in(spec.per, portions, spec.name, country)
     except UnitError as error:
-        return Stated(findings=(find("per-not-mass", spec.where, path=f"{here}.per", ingredient=spec.name, reason=str(error)),))
+        return Stated(
+            findings=(
+                find("per-not-mass", spec.where, path=f"{here}.per", ingredient=spec.name, reason=str(error)),
+            )
+        )
     figures, found = {}, []
     for key, printed in spec.nutrients.items():
         path = f"{here}.nutrients.{printed.name}"
         try:
             figures[key] = _figure(printed, key, grams, path)
         except UnitError as error:
-            found.append(find("figure", printed.where, path=path, ingredient=spec.name, field=printed.name, reason=str(error)))
+            found.append(
+                find(
+                    "figure",
+                    printed.where,
+                    path=path,
+                    ingredient=spec.name,
+                    field=printed.name,
+                    reason=str(error),
+                )
+            )
     stated = Stated(figures, (grams, grams, grams), source, tuple(found))
     word = spec.nutrients.get("CHOCDF")
     return settle_carbohydrate(stated, spec.name, carbohydrate) if word and is_plain(word.name) else stated

@@ -1,4 +1,5 @@
-"""USDA FoodData Central over the network, asked politely and only when told to; answers are kept in the cache folder.
+"""USDA FoodData Central over the network, asked politely and only when told to; answers are kept in the cache
+folder.
 
 The key travels in a header, so that it stands in no address, no kept answer and no kitchen.
 """
@@ -35,8 +36,10 @@ _MARKS = {ord(sign): None for sign in "-_.~+/="}
 
 @dataclass(frozen=True)
 class Answer:
-    """data: the JSON. kept: answered from the cache. old: past its time, used because the server could not be reached.
-    left: requests the server still allows this hour, or None. given: the day the server gave it."""
+    """data: the JSON. kept: answered from the cache. old: past its time, used because the server could not be
+    reached.
+    left: requests the server still allows this hour, or None. given: the day the server gave it.
+    """
 
     data: object
     kept: bool
@@ -60,7 +63,14 @@ class FoodDataCentral:
     Raises FetchError for a key or an address that cannot be one, and when the kept answers cannot be opened.
     """
 
-    def __init__(self, key: str = "", offline: bool = False, url: str = "", say: Callable[[str], None] = lambda text: None, sleep: Callable[[float], None] = time.sleep):
+    def __init__(
+        self,
+        key: str = "",
+        offline: bool = False,
+        url: str = "",
+        say: Callable[[str], None] = lambda text: None,
+        sleep: Callable[[float], None] = time.sleep,
+    ):
         import logging
 
         from requests_cache import CachedSession
@@ -72,22 +82,35 @@ class FoodDataCentral:
         self.key = (key or os.environ.get(KEY_VARIABLE, "")).strip()
         self.url = (url or os.environ.get(URL_VARIABLE, "") or settings()["url"]).rstrip("/")
         if not (self.key.isascii() and f"0{self.key.translate(_MARKS)}".isalnum()):
-            raise FetchError("the API key holds signs that no key has: copy it again, without quotes or spaces")
+            raise FetchError(
+                "the API key holds signs that no key has: copy it again, without quotes or spaces"
+            )
         if not self.url.startswith(("https://", "http://")):
-            raise FetchError(f"the address in {URL_VARIABLE} does not begin with https://: mend it, or take the variable away")
+            raise FetchError(
+                f"the address in {URL_VARIABLE} does not begin with https://: mend it, or take the variable"
+                " away"
+            )
         self.offline, self.say, self.sleep = offline, say, sleep
         cache_file().parent.mkdir(parents=True, exist_ok=True)
         with _kept_file():
             self.session = CachedSession(
-                str(cache_file().with_suffix("")), backend="sqlite", expire_after=timedelta(days=settings()["fresh_days"]),
-                stale_if_error=True, allowable_codes=(200,), ignored_parameters=["X-Api-Key", "api_key"],
-            )  # fmt: skip
+                str(cache_file().with_suffix("")),
+                backend="sqlite",
+                expire_after=timedelta(days=settings()["fresh_days"]),
+                stale_if_error=True,
+                allowable_codes=(200,),
+                ignored_parameters=["X-Api-Key", "api_key"],
+            )
         for scheme in ("https://", "http://"):
-            self.session.mount(scheme, CarefulAdapter(self._look, settings()["largest"], settings()["longest_answer"]))
+            self.session.mount(
+                scheme, CarefulAdapter(self._look, settings()["largest"], settings()["longest_answer"])
+            )
 
     def search(self, words: str, kinds: tuple[str, ...] = KINDS) -> tuple[list[tuple[str, str, str]], Answer]:
         """([(id, name, kind)], the answer) for words of a food's name."""
-        answer = self._get("/foods/search", {"query": words, "pageSize": settings()["page"], "dataType": ",".join(kinds)})
+        answer = self._get(
+            "/foods/search", {"query": words, "pageSize": settings()["page"], "dataType": ",".join(kinds)}
+        )
         return read_hits(answer.data), answer
 
     def food(self, number: int) -> tuple[FetchedFood, Answer]:
@@ -122,16 +145,23 @@ class FoodDataCentral:
         from labelgen.composition.transport import UnfitAnswer
 
         if not (self.key or self.offline):
-            raise FetchError(f"FoodData Central wants a key: get a free one at {settings()['key_page']}, then --api-key KEY or the variable {KEY_VARIABLE}")
+            raise FetchError(
+                f"FoodData Central wants a key: get a free one at {settings()['key_page']}, then --api-key"
+                f" KEY or the variable {KEY_VARIABLE}"
+            )
         s, problem = settings(), ""
         for attempt in range(1 if self.offline else s["tries"]):
             wait = s["wait"] * 2**attempt
             try:
                 with _kept_file():
                     response = self.session.get(
-                        self.url + path, params=params, headers={"X-Api-Key": self.key} if self.key else {},
-                        timeout=(s["connect"], s["read"]), only_if_cached=self.offline, allow_redirects=False,
-                    )  # fmt: skip
+                        self.url + path,
+                        params=params,
+                        headers={"X-Api-Key": self.key} if self.key else {},
+                        timeout=(s["connect"], s["read"]),
+                        only_if_cached=self.offline,
+                        allow_redirects=False,
+                    )
             except UnfitAnswer as error:
                 problem = str(error)
                 if not error.again:
@@ -142,27 +172,51 @@ class FoodDataCentral:
                 if response.status_code == 200:
                     left = "" if response.from_cache else response.headers.get("X-RateLimit-Remaining", "")
                     given = response.created_at.date() if response.from_cache else date.today()
-                    return Answer(response.json(), response.from_cache, bool(response.from_cache and response.is_expired), int(left) if left.isdecimal() else None, given)
+                    return Answer(
+                        response.json(),
+                        response.from_cache,
+                        bool(response.from_cache and response.is_expired),
+                        int(left) if left.isdecimal() else None,
+                        given,
+                    )
                 if self.offline:
-                    raise FetchError("nothing is kept for this question, and --offline asks nobody: ask once without --offline")
+                    raise FetchError(
+                        "nothing is kept for this question, and --offline asks nobody: ask once without"
+                        " --offline"
+                    )
                 if response.status_code in (401, 403):
-                    raise FetchError(f"FoodData Central does not accept the key (HTTP {response.status_code}): check it, or get one at {s['key_page']}")
+                    raise FetchError(
+                        f"FoodData Central does not accept the key (HTTP {response.status_code}): check it,"
+                        f" or get one at {s['key_page']}"
+                    )
                 if response.status_code == 404:
                     raise FetchError(f"FoodData Central has no {path.strip('/')}: check the number")
                 if response.status_code not in _BUSY:
-                    raise FetchError(f"FoodData Central answers HTTP {response.status_code}: check what was asked for")
-                problem = f"it answers HTTP {response.status_code}" + (", too many questions" if response.status_code == 429 else "")
+                    raise FetchError(
+                        f"FoodData Central answers HTTP {response.status_code}: check what was asked for"
+                    )
+                problem = f"it answers HTTP {response.status_code}" + (
+                    ", too many questions" if response.status_code == 429 else ""
+                )
                 wait = _asked_wait(response.headers.get("Retry-After", ""), wait)
             if wait > s["longest_wait"]:
-                raise FetchError(f"FoodData Central asks to wait {wait:.0f} s ({problem}): come back then; nothing was changed")
+                raise FetchError(
+                    f"FoodData Central asks to wait {wait:.0f} s ({problem}): come back then; nothing was"
+                    " changed"
+                )
             if attempt + 1 < s["tries"]:
                 self.say(f"FoodData Central: {problem}; trying again in {wait:g} s")
                 self.sleep(wait)
-        raise FetchError(f"FoodData Central: {problem}, {s['tries']} times: check the connection or come back later; what is kept stays as it was")
+        raise FetchError(
+            f"FoodData Central: {problem}, {s['tries']} times: check the connection or come back later;"
+            " what is kept stays as it was"
+        )
 
 
 def _asked_wait(text: str, otherwise: float) -> float:
-    """The seconds a Retry-After header asks for, given as a number or as a day and time (RFC 9110, 10.2.3)."""
+    """The seconds a Retry-After header asks for, given as a number or as a day and time (RFC 9110,
+    10.2.3).
+    """
     from email.utils import parsedate_to_datetime
 
     if text.strip().isdecimal():
@@ -179,7 +233,10 @@ def _kept_file():
     try:
         yield
     except sqlite3.Error as error:
-        raise FetchError(f"{cache_file()}: the kept answers cannot be used ({error}): 'labelgen foods kept --clear' deletes them, or name another folder in LABELGEN_CACHE") from None
+        raise FetchError(
+            f"{cache_file()}: the kept answers cannot be used ({error}): 'labelgen foods kept --clear'"
+            " deletes them, or name another folder in LABELGEN_CACHE"
+        ) from None
 
 
 def kept_answers() -> list[tuple[str, str]]:
@@ -190,7 +247,9 @@ def kept_answers() -> list[tuple[str, str]]:
 
     with _kept_file():
         session = CachedSession(str(cache_file().with_suffix("")), backend="sqlite")
-        return sorted((r.url, r.created_at.isoformat(timespec="seconds")) for r in session.cache.filter(expired=True))
+        return sorted(
+            (r.url, r.created_at.isoformat(timespec="seconds")) for r in session.cache.filter(expired=True)
+        )
 
 
 def clear_kept() -> int:

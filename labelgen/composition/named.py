@@ -1,4 +1,6 @@
-"""A food that is printed by one name and pinned to another: the food table is asked what the name usually means."""
+"""A food that is printed by one name and pinned to another: the food table is asked what the name usually
+means.
+"""
 
 from __future__ import annotations
 
@@ -21,8 +23,10 @@ _BRACKET = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
 
 
 def doubts_of_names(specs: Iterable[IngredientSpec], dataset: Dataset) -> dict[str, Finding]:
-    """Ingredient -> the question whether the pinned food is the one printed. None is asked where the name may well mean
-    it or means none surely, and of a food pinned by the maker, which no list knows. Answers are kept in the user's cache."""
+    """Ingredient -> the question whether the pinned food is the one printed. None is asked where the name
+    may well mean it or means none surely, and of a food pinned by the maker, which no list knows. Answers
+    are kept in the user's cache.
+    """
     pinned = {}
     for spec in specs:
         food = _food(dataset, spec.food)
@@ -33,15 +37,24 @@ def doubts_of_names(specs: Iterable[IngredientSpec], dataset: Dataset) -> dict[s
     table = dataset.connection.execute("PRAGMA database_list").fetchone()[2]
     asked = sorted(set(pinned.values()))
     kept = f"named-{hashlib.blake2b(repr((table, asked)).encode(), digest_size=8).hexdigest()}"
-    likely = paths.made_once(kept, (*sources(), Path(__file__)), lambda: [_likely(*one, dataset) for one in asked])
+    likely = paths.made_once(
+        kept, (*sources(), Path(__file__)), lambda: [_likely(*one, dataset) for one in asked]
+    )
     meant = {one: found for one, found in zip(asked, likely) if found}
     return {
         spec.name: find(
-            "slip-food", spec.where, path=f"ingredients.{spec.name}.food", ingredient=spec.name, print_name=pinned[spec.name][0],
-            likely=meant[pinned[spec.name]][0], likely_name=meant[pinned[spec.name]][1], food_name=pinned[spec.name][2],
+            "slip-food",
+            spec.where,
+            path=f"ingredients.{spec.name}.food",
+            ingredient=spec.name,
+            print_name=pinned[spec.name][0],
+            likely=meant[pinned[spec.name]][0],
+            likely_name=meant[pinned[spec.name]][1],
+            food_name=pinned[spec.name][2],
         )
-        for spec in specs if pinned.get(spec.name) in meant
-    }  # fmt: skip
+        for spec in specs
+        if pinned.get(spec.name) in meant
+    }
 
 
 def _food(dataset: Dataset, food_id: str):

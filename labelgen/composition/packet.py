@@ -1,6 +1,8 @@
-"""A supplier's packet: its panel as printed -> the amounts that may lie behind each figure, by the market it was made for.
+"""A supplier's packet: its panel as printed -> the amounts that may lie behind each figure, by the market it
+was made for.
 
-What a market's words mean (its carbohydrate, its folate, its salt) is settled here, from the same table that prints its rows.
+What a market's words mean (its carbohydrate, its folate, its salt) is settled here, from the same table that
+prints its rows.
 """
 
 from __future__ import annotations
@@ -26,12 +28,17 @@ from labelgen.recipe.models import PanelText, Printed
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
 _LEADING = re.compile(r"^[^a-z]*(?:of which |includes? )?")
-_LESS = re.compile(r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als|moins de|menos de|meno di)\s*(?=\d)", re.IGNORECASE)
+_LESS = re.compile(
+    r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als|moins de|menos de|meno di)\s*(?=\d)",
+    re.IGNORECASE,
+)
 _TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
 
 
 def carbohydrate_of(markets: Sequence[str], on: date) -> str:
-    """What "carbohydrate" means in markets on a date: CHOCDF with the fibre, CHOAVLDF without, "" where they differ."""
+    """What "carbohydrate" means in markets on a date: CHOCDF with the fibre, CHOAVLDF without, "" where
+    they differ.
+    """
     without = {_leaves_out_fibre(code, on) for code in markets}
     return "" if len(without) > 1 else AVAILABLE if True in without else "CHOCDF"
 
@@ -43,8 +50,12 @@ def _leaves_out_fibre(code: str, on: date) -> bool:
         return False
 
 
-def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion] = (), country: str = "us") -> Stated:
-    """One panel of the ingredient ``name``; what cannot be read stands in ``findings``. portions: what its measures weigh."""
+def read_panel(
+    name: str, panel: PanelText, on: date, portions: Sequence[Portion] = (), country: str = "us"
+) -> Stated:
+    """One panel of the ingredient ``name``; what cannot be read stands in ``findings``. portions: what its
+    measures weigh.
+    """
     try:
         pack = read_pack(panel.market, on)
         for table in ("nutrients", "rounding", "columns"):
@@ -87,13 +98,24 @@ def read_panel(name: str, panel: PanelText, on: date, portions: Sequence[Portion
                 found.append(find("panel-twice", printed.where, **_of(name, printed.name), **told))
                 continue
             value = min(max(value, low), high)
-        figures[key] = Figure(low, value, high, f"{printed.name} {printed.text}", printed.where, path=f"ingredients.{name}.panel.{printed.name}")
+        figures[key] = Figure(
+            low,
+            value,
+            high,
+            f"{printed.name} {printed.text}",
+            printed.where,
+            path=f"ingredients.{name}.panel.{printed.name}",
+        )
         if row is not None and row.get("less") and key == row["tag"]:
             off[key] = row["less"]
     for key, parts in off.items():
         found += _check_within(name, figures, key, parts, grams)
         figures[key] = _with_parts(figures, key, parts)
-    return Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found)) if grams else Stated(findings=tuple(found))
+    return (
+        Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found))
+        if grams
+        else Stated(findings=tuple(found))
+    )
 
 
 def _of(name: str, *field: str) -> dict[str, str]:
@@ -101,7 +123,9 @@ def _of(name: str, *field: str) -> dict[str, str]:
     return {"path": ".".join(("ingredients", name, "panel", *field)), "ingredient": name}
 
 
-def _serving(name: str, pack: Pack, panel: PanelText, portions: Sequence[Portion], country: str, found: list[Finding]) -> tuple[float, float, float] | None:
+def _serving(
+    name: str, pack: Pack, panel: PanelText, portions: Sequence[Portion], country: str, found: list[Finding]
+) -> tuple[float, float, float] | None:
     """(least, printed, most) grams the figures are for."""
     per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
     if per_100g and (panel.serving is None or panel.serving.grams == 100):
@@ -148,7 +172,11 @@ def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
     for row in pack.entries("nutrients"):
         if row.get("spans"):
             continue
-        for label in (row.key, row["label"], *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v)):
+        for label in (
+            row.key,
+            row["label"],
+            *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v),
+        ):
             words.setdefault(_plain(label), row)
         for key in (row["tag"], *row.get("single", ())):
             tags.setdefault(key, row)
@@ -159,17 +187,26 @@ def _plain(word: str) -> str:
     return _LEADING.sub("", " ".join(word.replace("_", " ").replace("{amount}", "").split()).casefold())
 
 
-def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float, float]:
-    """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or both."""
+def _amount(
+    name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, found: list[Finding]
+) -> tuple[float, float, float]:
+    """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or
+    both.
+    """
     spans = []
     percent = _PERCENT.search(printed.text)
     amount = _PERCENT.sub("", printed.text).strip(" ,;")
     if percent and row is not None and row.get("percent"):
         unit = pack.entry("daily_values", row.key)["unit"]
-        low, high = (_own(x, unit, key, row) for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%"))
+        low, high = (
+            _own(x, unit, key, row)
+            for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%")
+        )
         spans.append((low, None, high))
     elif percent and not amount:
-        raise RuleError(f"{printed.text!r} is a percentage, but the panel gives none for it: write the amount")
+        raise RuleError(
+            f"{printed.text!r} is a percentage, but the panel gives none for it: write the amount"
+        )
     for text in filter(None, re.split(r"\s*/\s*|\s*\(\s*|\)", amount)):
         spans.append(_span(name, pack, printed, text, key, row, found))
     if not spans:
@@ -182,7 +219,9 @@ def _amount(name: str, pack: Pack, printed: Printed, key: str, row: Entry | None
     return low, min(max(given, low), high), high
 
 
-def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, found: list[Finding]) -> tuple[float, float | None, float]:
+def _span(
+    name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, found: list[Finding]
+) -> tuple[float, float | None, float]:
     """(low, printed figure or None, high) of one amount, in the key's unit."""
     if key == ENERGY:
         return _energy(pack, text)
@@ -213,11 +252,17 @@ def _span(name: str, pack: Pack, printed: Printed, text: str, key: str, row: Ent
                 )
             )
         return exact
-    return low, _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None, high
+    return (
+        low,
+        _own(in_unit(*read_number(text), unit), unit, key, row) if text[:1].isdigit() else None,
+        high,
+    )
 
 
 def _rules(row: Entry) -> list[str]:
-    """The rounding rules a row may have been printed by: its own, and the one of foods free of the nutrient."""
+    """The rounding rules a row may have been printed by: its own, and the one of foods free of the
+    nutrient.
+    """
     return [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
 
 
@@ -242,7 +287,9 @@ def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, fl
 
 
 def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
-    """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say less."""
+    """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say
+    less.
+    """
     rules = {row_unit(pack, r): _rules(r) for r in pack.entries("nutrients") if r["tag"] == ENERGY}
     joules = text.casefold().rstrip(" .").endswith("kj")
     unit = "kJ" if joules else "kcal"
@@ -257,11 +304,17 @@ def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
     if not joules:
         return float(low), None if value is None else float(value), float(high)
     per = limits()["kilojoules"]
-    return float(low) / per["high"], None if value is None else float(value) / per["value"], float(high) / per["low"]
+    return (
+        float(low) / per["high"],
+        None if value is None else float(value) / per["value"],
+        float(high) / per["low"],
+    )
 
 
 def _smallest(pack: Pack, row: Entry) -> Decimal:
-    """The most an amount may be that a panel calls traces: what the rule prints as nothing or as less than something."""
+    """The most an amount may be that a panel calls traces: what the rule prints as nothing or as less than
+    something.
+    """
     bands, most = pack.entry("rounding", row["rule"])["bands"], None
     for band in bands:
         if "step" in band or "figures" in band:
@@ -269,7 +322,10 @@ def _smallest(pack: Pack, row: Entry) -> Decimal:
         most = band.get("below", band.get("at_most"))
     most = most or bands[0].get("below")  # a panel that rounds nothing to nothing: its finest band
     if not most:
-        raise RuleError("traces of it cannot be told from the rules of this panel: write the amount from a specification sheet")
+        raise RuleError(
+            "traces of it cannot be told from the rules of this panel: write the amount from a"
+            " specification sheet"
+        )
     return most
 
 
@@ -284,7 +340,9 @@ def _insignificant(pack: Pack, row: Entry, key: str) -> float:
 
 
 def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, grams) -> list[Finding]:
-    """Parts of a row that leaves other parts out, such as sugars of a carbohydrate without fibre, against the row as printed."""
+    """Parts of a row that leaves other parts out, such as sugars of a carbohydrate without fibre, against
+    the row as printed.
+    """
     whole, found = figures[key], []
     of, left_out = ("CHOCDF", (*left_out, "FIBTG")) if key == AVAILABLE else (key, left_out)
     for part in (p for p, w in PARTS.items() if grams and w == of and p not in left_out and p in figures):
@@ -302,14 +360,19 @@ def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, gra
 
 
 def _with_parts(figures: dict[str, Figure], key: str, parts) -> Figure:
-    """A row that leaves parts out, as the whole with them. An unstated fibre could be anything up to the room there is;
-    rare parts are absent unless stated."""
+    """A row that leaves parts out, as the whole with them. An unstated fibre could be anything up to the
+    room there is; rare parts are absent unless stated.
+    """
     figure = figures[key]
     low, value, high, shown = figure.low, figure.value, figure.high, figure.shown
     for part in parts:
         if part in figures:
             shown += f" with {figures[part].shown}"
-            low, value, high = low + figures[part].low, value + figures[part].value, high + figures[part].high
+            low, value, high = (
+                low + figures[part].low,
+                value + figures[part].value,
+                high + figures[part].high,
+            )
         elif part in BOUNDED or PARTS.get(part) == key == "POLYL":
             high = float("inf")
     return Figure(low, value, high, shown, figure.where)

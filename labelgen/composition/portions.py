@@ -1,4 +1,6 @@
-"""Household measures of one ingredient, and amounts turned to grams by them: only through a weight that has a source."""
+"""Household measures of one ingredient, and amounts turned to grams by them: only through a weight that
+has a source.
+"""
 
 from __future__ import annotations
 
@@ -34,51 +36,86 @@ def portions_of(spec: IngredientSpec, food: Food | None) -> tuple[Portion, ...]:
 
 
 def grams_in(quantity: Quantity, portions: Sequence[Portion], name: str, country: str) -> float:
-    """The weight [g] of the food that figures are given for: ``100 g``, ``100 ml``, ``1 cup``. Raises UnitError where the
-    amount is nothing, or nobody says what the measure weighs, or says it differently."""
+    """The weight [g] of the food that figures are given for: ``100 g``, ``100 ml``, ``1 cup``. Raises
+    UnitError where the amount is nothing, or nobody says what the measure weighs, or says it differently.
+    """
     if quantity.kind == "mass":
         if not quantity.grams:
-            raise UnitError(f"{quantity.text!r} is nothing: write the amount the figures are for, for example '100 g'")
+            raise UnitError(
+                f"{quantity.text!r} is nothing: write the amount the figures are for, for example '100 g'"
+            )
         return quantity.grams
     try:
         grams = [g for g, _ in choices(quantity, portions, name, country)]
     except UnitError:
         raise UnitError(_unweighed(quantity)) from None
     if max(grams) > NEAR * min(grams) or not min(grams):
-        raise UnitError(f"{_unweighed(quantity)} (the food table gives it {min(grams):.4g} to {max(grams):.4g} g)")
+        raise UnitError(
+            f"{_unweighed(quantity)} (the food table gives it {min(grams):.4g} to {max(grams):.4g} g)"
+        )
     return grams[0]
 
 
 def _unweighed(quantity: Quantity) -> str:
     measure = quantity.text if quantity.kind == "volume" else f"{quantity.count:g} {quantity.unit or 'piece'}"
     density = ", or 'density: ... g/ml' from the supplier's sheet" if quantity.kind == "volume" else ""
-    return f"{quantity.text!r} is no weight, and nothing tells what it weighs: weigh it and add 'weighs: {{{measure}: ... g}}'{density}"
+    return (
+        f"{quantity.text!r} is no weight, and nothing tells what it weighs: weigh it and add 'weighs:"
+        f" {{{measure}: ... g}}'{density}"
+    )
 
 
-def choices(quantity: Quantity, portions: Sequence[Portion], name: str, country: str) -> list[tuple[float, Portion]]:
-    """The weights [g] of a measure or count that fit equally well, the one to take first, each with its source.
+def choices(
+    quantity: Quantity, portions: Sequence[Portion], name: str, country: str
+) -> list[tuple[float, Portion]]:
+    """The weights [g] of a measure or count that fit equally well, the one to take first, each with its
+    source.
 
-    A dataset portion's cup is the US cup: it is scaled by volume to the measure asked for. The maker's own weights come
-    first, then the portion nearest in volume: of sugar a cup is weighed as a cup, not as 48 teaspoons. Words said with a
-    measure ("1 cup packed") choose among its weights. Raises UnitError saying exactly what to add.
+    A dataset portion's cup is the US cup: it is scaled by volume to the measure asked for. The maker's own
+    weights come first, then the portion nearest in volume: of sugar a cup is weighed as a cup, not as 48
+    teaspoons. Words said with a measure ("1 cup packed") choose among its weights. Raises UnitError saying
+    exactly what to add.
     """
     wanted = words_of(quantity.unit)
     if quantity.kind == "volume":
-        measures = [(own, volume, p) for p in portions if (volume := _volume(p, country if (own := p.source.startswith("weighed")) else "us"))]
+        measures = [
+            (own, volume, p)
+            for p in portions
+            if (volume := _volume(p, country if (own := p.source.startswith("weighed")) else "us"))
+        ]
         fitting = [m for m in measures if wanted <= words_of(m[2].unit)]
         if fitting:
-            ranks = [(not own, round(abs(math.log(quantity.millilitres / volume)), 6), len(words_of(p.unit)) if wanted else 0) for own, volume, p in fitting]
-            return [(quantity.millilitres / volume * p.grams, p) for rank, (_, volume, p) in zip(ranks, fitting) if rank == min(ranks)]
+            ranks = [
+                (
+                    not own,
+                    round(abs(math.log(quantity.millilitres / volume)), 6),
+                    len(words_of(p.unit)) if wanted else 0,
+                )
+                for own, volume, p in fitting
+            ]
+            return [
+                (quantity.millilitres / volume * p.grams, p)
+                for rank, (_, volume, p) in zip(ranks, fitting)
+                if rank == min(ranks)
+            ]
         unit = re.sub(r"^[\d\s./½¼¾⅓⅔⅛-]+", "", quantity.text).split()
         word = " ".join((unit[0] if unit else "cup", *quantity.unit.split()))
-        raise UnitError(f"{quantity.text!r}: no weight per {word} is known for {name!r}{_known(portions)}: weigh one and add 'weighs: {{1 {word}: ... g}}' to it, or write grams")
-    fitting = [p for p in portions if wanted == words_of(p.unit) or (wanted and wanted < words_of(p.unit) and not _volume(p, "us"))]
+        raise UnitError(
+            f"{quantity.text!r}: no weight per {word} is known for {name!r}{_known(portions)}: weigh one"
+            f" and add 'weighs: {{1 {word}: ... g}}' to it, or write grams"
+        )
+    fitting = [
+        p
+        for p in portions
+        if wanted == words_of(p.unit) or (wanted and wanted < words_of(p.unit) and not _volume(p, "us"))
+    ]
     if fitting:
         least = min(len(words_of(p.unit)) for p in fitting)
         return [(quantity.count / p.amount * p.grams, p) for p in fitting if len(words_of(p.unit)) == least]
     raise UnitError(
-        f"{quantity.text!r}: no weight of one {quantity.unit or 'piece'} is known for {name!r}{_known(portions)}"
-        f": weigh one and add 'weighs: {{{quantity.unit or 'each'}: ... g}}' to it, or write grams"
+        f"{quantity.text!r}: no weight of one {quantity.unit or 'piece'} is known for"
+        f" {name!r}{_known(portions)}: weigh one and add 'weighs: {{{quantity.unit or 'each'}: ... g}}' to"
+        " it, or write grams"
     )
 
 
@@ -96,7 +133,9 @@ def _known(portions: Sequence[Portion]) -> str:
 def _volume(portion: Portion, country: str) -> float | None:
     """Millilitres of a portion whose unit is a volume (``cup``, ``tbsp, packed``), else None."""
     try:
-        quantity, _ = read_quantity(f"{portion.amount:g} {portion.unit.split(',')[0].split('(')[0].strip()}", country)
+        quantity, _ = read_quantity(
+            f"{portion.amount:g} {portion.unit.split(',')[0].split('(')[0].strip()}", country
+        )
     except UnitError:
         return None
     return quantity.millilitres if quantity.kind == "volume" else None

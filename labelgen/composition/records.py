@@ -28,7 +28,7 @@ class Composition:
     source: tuple[str, ...] = field(default=("",) * len(KEYS))
 
     @staticmethod
-    def unknown() -> "Composition":
+    def unknown() -> Composition:
         n = len(KEYS)
         return Composition(np.zeros(n), np.full(n, np.nan), np.full(n, np.inf), np.zeros(n, bool))
 
@@ -41,8 +41,10 @@ class Composition:
 @dataclass(frozen=True)
 class Figure:
     """One stated amount in the key's own unit: the truth lies in low..high. shown: as its supplier wrote it,
-    with its name ("saturated fat 7 g"). where: its place. digit: half of the last digit of a figure taken as exact, by which
-    it may still be off when it is held against others. path: the field it is typed in, ``ingredients.butter.panel.fat``."""
+    with its name ("saturated fat 7 g"). where: its place. digit: half of the last digit of a figure taken
+    as exact, by which it may still be off when it is held against others. path: the field it is typed in,
+    ``ingredients.butter.panel.fat``.
+    """
 
     low: float
     value: float
@@ -56,7 +58,9 @@ class Figure:
 @dataclass(frozen=True)
 class Stated:
     """What a supplier states of one ingredient. figures: nutrient key -> Figure, in ``grams`` of food
-    (low, value, high: a printed serving is rounded too). source: whose figures. findings: what could not be read."""
+    (low, value, high: a printed serving is rounded too). source: whose figures. findings: what could not
+    be read.
+    """
 
     figures: Mapping[str, Figure] = field(default_factory=dict)
     grams: tuple[float, float, float] = (100.0, 100.0, 100.0)
@@ -79,8 +83,9 @@ class AllergenHit:
     """An allergen found, and because of what. allergen: a code such as ``milk``, ``tree_nut/almond``,
     ``gluten/barley``. because: the words and the ingredient they stand in. ingredient: the
     specification's name, or "". words: just the matching words. how: food-table, statement,
-    declaration or kitchen. denied: the supplier's own declaration leaves it out. derived: what some market exempts, as
-    ``soy-oil``, where the words name it; state: what is told of it, as "fully refined"."""
+    declaration or kitchen. denied: the supplier's own declaration leaves it out. derived: what some market
+    exempts, as ``soy-oil``, where the words name it; state: what is told of it, as "fully refined".
+    """
 
     allergen: str
     because: str
@@ -95,8 +100,10 @@ class AllergenHit:
 @dataclass(frozen=True, eq=False)
 class Food:
     """One food of the dataset. id: ``usda/NNNNN`` or ``pure/name``. composite: a manufactured food
-    whose own make-up the table does not tell, so it can never support a "free from". packet: a packaged food's
-    ingredient list as its source gives it, or "". findings: what is wrong with figures a kitchen holds of its own."""
+    whose own make-up the table does not tell, so it can never support a "free from". packet: a packaged
+    food's ingredient list as its source gives it, or "". findings: what is wrong with figures a kitchen
+    holds of its own.
+    """
 
     id: str
     name: str
@@ -123,7 +130,7 @@ class StatementItem:
     """
 
     name: str
-    items: tuple["StatementItem", ...] = ()
+    items: tuple[StatementItem, ...] = ()
     percent: float | None = None
     function: str = ""
     e_number: str = ""

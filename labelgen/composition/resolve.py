@@ -1,11 +1,19 @@
-"""Turns ingredient specifications into what 100 g of each contains: dataset food, supplier's figures, or both."""
+"""Turns ingredient specifications into what 100 g of each contains: dataset food, supplier's figures, or
+both.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
 
-from labelgen.composition.allergens import allergens_of, check_codes, declaration_gaps, sayings_of, spoken_key
+from labelgen.composition.allergens import (
+    allergens_of,
+    check_codes,
+    declaration_gaps,
+    sayings_of,
+    spoken_key,
+)
 from labelgen.composition.bounds import limits
 from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.dataset import Dataset
@@ -33,7 +41,10 @@ def check_handles(kitchen: Kitchen) -> tuple[Finding, ...]:
 def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, on: date) -> dict[str, ResolvedIngredient]:
     """Every specification of the kitchen, resolved by the law of a date; its faults stand in ``findings``."""
     meant = carbohydrate_of(kitchen.markets, on)
-    resolved = {name: resolve_ingredient(spec, dataset, on, kitchen.country, meant) for name, spec in kitchen.ingredients.items()}
+    resolved = {
+        name: resolve_ingredient(spec, dataset, on, kitchen.country, meant)
+        for name, spec in kitchen.ingredients.items()
+    }
     for name, doubt in doubts_of_names(kitchen.ingredients.values(), dataset).items():
         resolved[name] = replace(resolved[name], findings=(*resolved[name].findings, doubt))
     return resolved
@@ -42,8 +53,9 @@ def resolve_kitchen(kitchen: Kitchen, dataset: Dataset, on: date) -> dict[str, R
 def resolve_ingredient(
     spec: IngredientSpec, dataset: Dataset, on: date, country: str = "us", carbohydrate: str = "CHOCDF"
 ) -> ResolvedIngredient:
-    """One specification: the dataset food, the supplier's panel over it, figures of a sheet or laboratory over both. on: the
-    label's date, by whose rules the panel is read. carbohydrate: as in ``read_sheet``."""
+    """One specification: the dataset food, the supplier's panel over it, figures of a sheet or laboratory
+    over both. on: the label's date, by whose rules the panel is read. carbohydrate: as in ``read_sheet``.
+    """
     findings: list[Finding] = []
 
     def fault(key: str, field: str, **told) -> None:
@@ -65,43 +77,91 @@ def resolve_ingredient(
     for stated in filter(None, (panel, sheet)):
         if stated is sheet and panel:
             findings += find_disagreements(composition, panel, sheet, spec.name)
-        impossible = check_ceilings(stated, spec.name, (printed, food.name if food else ""), food.group if food else "")
+        impossible = check_ceilings(
+            stated, spec.name, (printed, food.name if food else ""), food.group if food else ""
+        )
         composition, doubts = lay_over(composition, stated, spec.name)
         findings += impossible
-        findings += (f for f in doubts if not (f.code == "figure-impossible" and f.where in {i.where for i in impossible}))
+        findings += (
+            f
+            for f in doubts
+            if not (f.code == "figure-impossible" and f.where in {i.where for i in impossible})
+        )
         source = stated.source
     if spec.added_sugars:
         try:
             composition = state_added_sugars(composition, spec.added_sugars)
         except UnitError as error:
             fault("figure", "added_sugars", field="added_sugars", reason=str(error))
-        if (added := composition.get("SUGAD")[0]) > (sugars := composition.get("SUGAR")[2]) + limits()["difference_slack"]["value"]:
-            fault("part-exceeds-whole.added-sugars", "added_sugars", text=spec.added_sugars, added=float(added), sugars=float(sugars))
+        if (added := composition.get("SUGAD")[0]) > (sugars := composition.get("SUGAR")[2]) + limits()[
+            "difference_slack"
+        ]["value"]:
+            fault(
+                "part-exceeds-whole.added-sugars",
+                "added_sugars",
+                text=spec.added_sugars,
+                added=float(added),
+                sugars=float(sugars),
+            )
     if not (spec.food or spec.panel or spec.nutrients):
         fault("no-composition", "food")
     statement = spec.statement or (food.packet if food else "")
     reading = survey(statement).reading if statement and spec.contains is None else None
-    disclosed = (bool(statement) and (reading is None or reading.verdict != NOT_READ)) or spec.contains is not None or (not food.composite if food else _single_substance(spec, dataset))
+    disclosed = (
+        (bool(statement) and (reading is None or reading.verdict != NOT_READ))
+        or spec.contains is not None
+        or (not food.composite if food else _single_substance(spec, dataset))
+    )
     if reading is not None and reading.verdict != READ:
-        fault("statement-not-read" if reading.verdict == NOT_READ else "statement-read-in-part", "statement", reading=reading.told)
+        fault(
+            "statement-not-read" if reading.verdict == NOT_READ else "statement-read-in-part",
+            "statement",
+            reading=reading.told,
+        )
     elif not disclosed:
         # a manufactured dataset food at least brings what is usual in it; of anything else nothing is known
         fault("make-up-unknown.of-food" if food else "make-up-unknown", "statement")
-    holds, may = allergens_of(spec.name, spec.print_name, food.name if food else "", statement, spec.contains, spec.may_contain, spec.food, sayings_of(spec))
+    holds, may = allergens_of(
+        spec.name,
+        spec.print_name,
+        food.name if food else "",
+        statement,
+        spec.contains,
+        spec.may_contain,
+        spec.food,
+        sayings_of(spec),
+    )
     findings += check_codes(spec.contains or (), spec.where, spec.path("contains"), spec.name)
     findings += check_codes(spec.may_contain or (), spec.where, spec.path("may_contain"), spec.name)
-    findings += [*declaration_gaps(spec, holds), *wording_gaps(spec), *key_gaps(spec, food.name if food else "", holds)]
+    findings += [
+        *declaration_gaps(spec, holds),
+        *wording_gaps(spec),
+        *key_gaps(spec, food.name if food else "", holds),
+    ]
     if depth := bracket_depth(spec.statement):
         fault("statement-brackets" if depth > 0 else "statement-brackets.closed", "statement", count=depth)
     return ResolvedIngredient(
-        contains=holds, may_contain=may, statement=read_statement(statement) if food and food.packet and not spec.statement else None, name=spec.name, print_name=printed, composition=composition, portions=portions,
-        food_id=food.id if food else "", food_name=food.name if food else "", source=source, disclosed=disclosed,
-        composite=bool(food and food.composite), retention=food.retention if food else "", findings=tuple(findings),
-    )  # fmt: skip
+        contains=holds,
+        may_contain=may,
+        statement=read_statement(statement) if food and food.packet and not spec.statement else None,
+        name=spec.name,
+        print_name=printed,
+        composition=composition,
+        portions=portions,
+        food_id=food.id if food else "",
+        food_name=food.name if food else "",
+        source=source,
+        disclosed=disclosed,
+        composite=bool(food and food.composite),
+        retention=food.retention if food else "",
+        findings=tuple(findings),
+    )
 
 
 def _single_substance(spec: IngredientSpec, dataset: Dataset) -> bool:
-    """Whether its name is that of a pure substance, such as erythritol, which holds nothing else by definition."""
+    """Whether its name is that of a pure substance, such as erythritol, which holds nothing else by
+    definition.
+    """
     name = spec.print_name or spec.name
     try:
         return dataset.food(f"pure/{name.lower().replace(' ', '-')}").grade == "by definition"

@@ -1,7 +1,9 @@
-"""Carries a question to a server and looks at the answer before anybody keeps it: its size, how long it takes, its shape.
+"""Carries a question to a server and looks at the answer before anybody keeps it: its size, how long it
+takes, its shape.
 
-An answer that cannot be used is raised like a failed connection, so that what was kept earlier stays and is used instead.
-Nothing of an answer but its body and three headers goes on; where it sends elsewhere, the key does not follow.
+An answer that cannot be used is raised like a failed connection, so that what was kept earlier stays and is
+used instead. Nothing of an answer but its body and three headers goes on; where it sends elsewhere, the key
+does not follow.
 """
 
 from __future__ import annotations
@@ -29,8 +31,10 @@ class UnfitAnswer(RequestException):
 
 
 class CarefulAdapter(HTTPAdapter):
-    """look(address, body) raises UnfitAnswer for a body of status 200 that cannot be used. largest: bytes, as unpacked.
-    longest: seconds for the whole body."""
+    """look(address, body) raises UnfitAnswer for a body of status 200 that cannot be used. largest: bytes, as
+    unpacked.
+    longest: seconds for the whole body.
+    """
 
     def __init__(self, look: Callable[[str, bytes], None], largest: int, longest: float):
         super().__init__()
@@ -51,7 +55,14 @@ class CarefulAdapter(HTTPAdapter):
         if status == 200:
             self.look(request.url, body)
         headers = {name: response.headers[name] for name in _KEPT_HEADERS if name in response.headers}
-        raw = HTTPResponse(BytesIO(body), headers, status, reason=responses.get(status, ""), preload_content=False, request_url=request.path_url)
+        raw = HTTPResponse(
+            BytesIO(body),
+            headers,
+            status,
+            reason=responses.get(status, ""),
+            preload_content=False,
+            request_url=request.path_url,
+        )
         return self.build_response(request, raw)
 
     def _read(self, raw: HTTPResponse) -> bytes:

@@ -1,4 +1,6 @@
-"""A declaration as JSON, and the JSON Schema it keeps to (both made by pydantic from the records themselves)."""
+"""A declaration as JSON, and the JSON Schema it keeps to (both made by pydantic from the records
+themselves).
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ def _adapter() -> TypeAdapter:
 
 
 def declaration_as_dict(declaration: Declaration) -> dict[str, Any]:
-    """Everything one label says, as JSON types. Amounts in each row's ``unit``; null where nothing is known."""
+    """Everything one label says, as JSON types. Amounts in each row's ``unit``; null where nothing is
+    known.
+    """
     return {"version": VERSION, **_adapter().dump_python(declaration, mode="json")}
 
 

@@ -1,5 +1,5 @@
-"""A schema.org Recipe in JSON-LD -> a draft for the kitchen, every doubtful line flagged. Nothing is decided for the maker:
-foods are proposed, never pinned without the mark ``CHECK``.
+"""A schema.org Recipe in JSON-LD -> a draft for the kitchen, every doubtful line flagged. Nothing is decided
+for the maker: foods are proposed, never pinned without the mark ``CHECK``.
 """
 
 from __future__ import annotations
@@ -29,10 +29,12 @@ _MOST_PIECES = 10_000
 _RECIPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
 _SCRIPT = re.compile(r"<script[^>]*application/ld\+json[^>]*>(.*?)</script", re.I | re.S)
 _BULLET = re.compile(r"^[\W_]\s+(?=\d|[\u00bc-\u00be\u2150-\u215e])")
-#: Words that stand for a measure when a mere number goes before them; one or two letters are one too ("2 T sugar").
+#: Words that stand for a measure when a mere number goes before them; one or two letters are one too ("2 T
+# sugar").
 _LIKE_MEASURE = re.compile(
     r"^(?:heap(?:ing|ed)|rounded|scant|level|generous|good|knobs?|dash(?:es)?|drops?|splash(?:es)?|handfuls?|bunch(?:es)?|sprigs?|pinch(?:es)?|recipes?|batch(?:es)?|portions?|servings?"
-    r"|quantity|squirts?|drizzles?|squares?|cubes?|scoops?|[^\W\d_]{1,2}\.?|[^\W\d_]{1,4}\.)\s", re.I,
+    r"|quantity|squirts?|drizzles?|squares?|cubes?|scoops?|[^\W\d_]{1,2}\.?|[^\W\d_]{1,4}\.)\s",
+    re.I,
 )
 #: How a food begins in the languages next door: its words would be taken for English ones.
 _OTHER_LANGUAGE = re.compile(r"^(?:\u00e0|au|aux|de|du|des|di|del|della|dello|mit|und)\s|^d['\u2019]", re.I)
@@ -40,23 +42,38 @@ _AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
 _TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste).*$", re.I)
 _CHOICE = re.compile(r"\b(?:and/)?or\b|/", re.I)
 _TWO_FOODS = re.compile(r"\s(?:and|&|with)\s", re.I)
-_PREPARED = re.compile(r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly|extra[ -]large|large|medium|small|jumbo|organic|room temperature)\b", re.I)
+_PREPARED = re.compile(
+    r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly"
+    r"|extra[ -]large|large|medium|small|jumbo|organic|room temperature)\b",
+    re.I,
+)
 _TAGS = re.compile(r"<[^>]*>")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 #: Sizes of one piece, which tell its weight.
 _SIZE = re.compile(r"^(?:extra[ -]large|large|medium|small|jumbo)(?=\s)", re.I)
 #: Packs that say nothing of a weight by themselves.
-_PACKS = re.compile(r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?", re.I)
-#: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the maker.
-_TWO_AMOUNTS = re.compile(r"\d\s*(?:-|\u2013|\u2014|to\s|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|\bplus\b|\band\s+\d|^\d+\.\d{3}\b", re.I)
+_PACKS = re.compile(
+    r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?",
+    re.I,
+)
+#: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the
+# maker.
+_TWO_AMOUNTS = re.compile(
+    r"\d\s*(?:-|\u2013|\u2014|to\s|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|\bplus\b|\band\s+\d|^\d+\.\d{3}\b",
+    re.I,
+)
 #: What stands at the head of a drafted file.
-_MARK = "# Drafted from a recipe: look at every CHECK and take it away, then take this mark away too. Until then no label\n# for sale is made with anything in this file.\ndraft: true\n"
+_MARK = (
+    "# Drafted from a recipe: look at every CHECK and take it away, then take this mark away too. Until"
+    " then no label\n# for sale is made with anything in this file.\ndraft: true\n"
+)
 
 
 @dataclass(frozen=True)
 class DraftLine:
-    """One line of the recipe. written: as found. amount/name: as read, "" when it could not be. food: (id, name)
-    proposed, or None. doubts: what the maker must look at."""
+    """One line of the recipe. written: as found. amount/name: as read, "" when it could not be. food: (id,
+    name) proposed, or None. doubts: what the maker must look at.
+    """
 
     written: str
     amount: str
@@ -77,15 +94,19 @@ class Draft:
 
 
 def read_recipe(path: Path) -> dict:
-    """The first schema.org Recipe of a JSON or JSON-LD file, or of a saved web page; how many more there are stands under
-    ``further``. Raises RecipeError when there is none."""
+    """The first schema.org Recipe of a JSON or JSON-LD file, or of a saved web page; how many more there
+    are stands under ``further``. Raises RecipeError when there is none.
+    """
     if path.stat().st_size > _LARGEST:
         raise RecipeError(f"{path} is larger than {_LARGEST:,} bytes: save only the recipe's JSON-LD")
     try:
         text = read_plain(path).decode("utf-8-sig")
-        found = [recipe for part in (_SCRIPT.findall(text) or [text]) for recipe in _find(json.loads(part), 0)]
+        found = [recipe for part in _SCRIPT.findall(text) or [text] for recipe in _find(json.loads(part), 0)]
     except (UnicodeDecodeError, ValueError, RecursionError) as error:
-        raise RecipeError(f"{path} is not JSON ({error}): save the text between the page's script tags of type application/ld+json, as UTF-8") from None
+        raise RecipeError(
+            f"{path} is not JSON ({error}): save the text between the page's script tags of type"
+            " application/ld+json, as UTF-8"
+        ) from None
     if not found:
         raise RecipeError(f"{path} holds no schema.org Recipe: an object whose @type is Recipe is needed")
     return {**found[0], "further": len(found) - 1}
@@ -96,7 +117,10 @@ def _find(node, depth: int) -> Iterator[dict]:
         return
     if isinstance(node, dict):
         kinds = node.get("@type")
-        if any(isinstance(kind, str) and _RECIPE.fullmatch(kind) for kind in (kinds if isinstance(kinds, list) else [kinds])):
+        if any(
+            isinstance(kind, str) and _RECIPE.fullmatch(kind)
+            for kind in (kinds if isinstance(kinds, list) else [kinds])
+        ):
             yield node
             return
         node = list(node.values())
@@ -108,26 +132,41 @@ def draft_recipe(recipe: dict, dataset: Dataset, country: str) -> Draft:
     """The recipe as lines a kitchen can read, with every doubt. ``country``: whose cups and spoons."""
     name = _text(recipe.get("name")) or "Recipe"
     written = recipe.get("recipeIngredient") or recipe.get("ingredients") or []
-    texts = [_BULLET.sub("", _text(item)) for item in (written if isinstance(written, list) else str(written).splitlines())]
+    texts = [
+        _BULLET.sub("", _text(item))
+        for item in (written if isinstance(written, list) else str(written).splitlines())
+    ]
     find = cache(lambda food: search(dataset, food, 1))
     lines = [_line(text, find, country) for text in texts if text]
-    doubts = ["the losses in the oven are not in such files: weigh the batch before and after, and write 'bake: {before: ..., after: ..., how: weighed}'"]
+    doubts = [
+        "the losses in the oven are not in such files: weigh the batch before and after, and write 'bake:"
+        " {before: ..., after: ..., how: weighed}'"
+    ]
     if not lines:
         doubts.append("no ingredients were found: write them in")
     if recipe.get("further"):
         doubts.append(f"the file holds {recipe['further']} more: only the first recipe was read")
     told, makes = _yield(recipe.get("recipeYield"))
     if makes:
-        doubts.append(f"the yield {told!r} was read as {makes} pieces: correct 'makes:' if that is servings or something else")
+        doubts.append(
+            f"the yield {told!r} was read as {makes} pieces: correct 'makes:' if that is servings or"
+            " something else"
+        )
     else:
-        doubts.append(f"the yield {f'{told!r} ' if told else ''}does not say how many pieces: write 'makes: 24'")
+        doubts.append(
+            f"the yield {f'{told!r} ' if told else ''}does not say how many pieces: write 'makes: 24'"
+        )
     return Draft(slug(name)[:_LONGEST_NAME].strip("-_"), name, tuple(lines), makes, tuple(doubts))
 
 
 def _yield(given) -> tuple[str, int | None]:
-    """(the yield as told, pieces): read only where one whole number stands in it and nothing that multiplies it."""
+    """(the yield as told, pieces): read only where one whole number stands in it and nothing that
+    multiplies it.
+    """
     every = given if isinstance(given, list) else [given]
-    every = [_text(f"{x.get('value', '')} {x.get('unitText', '')}" if isinstance(x, dict) else x) for x in every]
+    every = [
+        _text(f"{x.get('value', '')} {x.get('unitText', '')}" if isinstance(x, dict) else x) for x in every
+    ]
     told = next((text for text in every if re.search(r"\d", text)), next(filter(None, every), ""))
     numbers = re.findall(r"[-+\d][\d.,eE+]*", told)
     if len(numbers) != 1 or not numbers[0].isdecimal() or re.search(r"dozen|score|half", told, re.I):
@@ -136,7 +175,9 @@ def _yield(given) -> tuple[str, int | None]:
 
 
 def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> DraftLine:
-    """One line, read only where it can be read in one way: a food that is lost takes its allergens with it."""
+    """One line, read only where it can be read in one way: a food that is lost takes its allergens with
+    it.
+    """
     if len(written) > _LONGEST_LINE:
         return _unread(f"{written[:_LONGEST_LINE]} ...", "it is too long for one ingredient")
     plain = _AMOUNT.sub("", written)
@@ -149,7 +190,11 @@ def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> Draft
     amount = plain[: len(plain) - len(rest)].strip() if rest and plain.endswith(rest) else quantity.text
     doubts = []
     bracket = _BRACKET.search(rest)
-    if bracket and (bracket.start() == 0 or _PACKS.match(rest) and not _PACKS.sub("", rest[: bracket.start()]).strip() or rest[bracket.end() :].strip(" ,")):
+    if bracket and (
+        bracket.start() == 0
+        or (_PACKS.match(rest) and not _PACKS.sub("", rest[: bracket.start()]).strip())
+        or rest[bracket.end() :].strip(" ,")
+    ):
         weight = _mass(bracket[1], country)
         if weight and quantity.kind != "mass":
             if quantity.kind == "count" and quantity.count != 1:
@@ -172,9 +217,9 @@ def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> Draft
     if _CHOICE.search(name):
         return _unread(written, "it leaves a choice between foods")
     if name != rest:
-        doubts.append(f"{rest[len(name):].strip()!r} was left out")
+        doubts.append(f"{rest[len(name) :].strip()!r} was left out")
     name = " ".join(_PREPARED.sub(" ", name).split()) or rest
-    if not name.strip() or re.search(r"\d(?![\d.]*\s*%)", f"{name} {rest[len(name):]}"):
+    if not name.strip() or re.search(r"\d(?![\d.]*\s*%)", f"{name} {rest[len(name) :]}"):
         return _unread(written, "a further number stands in it, or no name")
     if quantity.kind == "count":
         size = _SIZE.match(rest)
@@ -189,10 +234,19 @@ def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> Draft
     if sure:
         doubts.append("is this the food you use?" + (f" {near.note}" if near.note else ""))
     elif near:
-        doubts.append(f"no food of the table is surely meant: write 'food:' (the nearest by its letters is {near.id}, {near.name}) or the packet's panel")
+        doubts.append(
+            f"no food of the table is surely meant: write 'food:' (the nearest by its letters is {near.id},"
+            f" {near.name}) or the packet's panel"
+        )
     else:
         doubts.append("no food fits: give the packet's panel")
-    return DraftLine(written, amount.removesuffix(" of").strip(), slug(name), (near.id, near.name) if sure else None, tuple(doubts))
+    return DraftLine(
+        written,
+        amount.removesuffix(" of").strip(),
+        slug(name),
+        (near.id, near.name) if sure else None,
+        tuple(doubts),
+    )
 
 
 def _unread(written: str, why: str) -> DraftLine:
@@ -209,10 +263,11 @@ def _mass(text: str, country: str) -> str:
 
 
 def draft_files(draft: Draft, known: Collection[str] = ()) -> dict[str, str]:
-    """Relative path -> text of the files a draft becomes. known: names the kitchen has already, folded, not written again.
+    """Relative path -> text of the files a draft becomes. known: names the kitchen has already, folded, not
+    written again.
 
-    Both files are marked as drafts, so that nothing is printed for sale by them. A line that was not read stands in the
-    recipe as it was, so that what is made with it stops until somebody mends it.
+    Both files are marked as drafts, so that nothing is printed for sale by them. A line that was not read
+    stands in the recipe as it was, so that what is made with it stops until somebody mends it.
     """
     good = [line for line in draft.lines if line.amount and line.name]
     foods = {}
@@ -223,14 +278,33 @@ def draft_files(draft: Draft, known: Collection[str] = ()) -> dict[str, str]:
     for name, line in foods.items():
         food = f", food: {line.food[0]}" if line.food else ""
         label = name.replace("-", " ")
-        ingredients.append(f"{name}: {{print: {_quoted(label)}{food}}}  # CHECK {_comment(line.food[1] if line.food else 'no food found')}: {_comment('; '.join(line.doubts))}\n")
-    recipe = [f"# {_comment(draft.name)}\n", _MARK, *(f"# CHECK {_comment(d)}\n" for d in draft.doubts), "formulations:\n", f"  {draft.key}-dough:\n    ingredients:\n"]
+        ingredients.append(
+            f"{name}: {{print: {_quoted(label)}{food}}}  # CHECK"
+            f" {_comment(line.food[1] if line.food else 'no food found')}:"
+            f" {_comment('; '.join(line.doubts))}\n"
+        )
+    recipe = [
+        f"# {_comment(draft.name)}\n",
+        _MARK,
+        *(f"# CHECK {_comment(d)}\n" for d in draft.doubts),
+        "formulations:\n",
+        f"  {draft.key}-dough:\n    ingredients:\n",
+    ]
     for line in draft.lines:
         if line in good:
-            recipe.append(f"      - {_quoted(f'{line.amount} {line.name}')}  # CHECK was: {_comment(line.written)}\n")
+            recipe.append(
+                f"      - {_quoted(f'{line.amount} {line.name}')}  # CHECK was: {_comment(line.written)}\n"
+            )
         else:
-            recipe.append(f"      - {_quoted(f'? {_comment(line.written)}')}  # CHECK not read: {_comment('; '.join(line.doubts))}\n")
-    recipe += [f"    makes: {draft.makes:g}\n" if draft.makes else "", "products:\n", f"  {draft.key}: {{name: {_quoted(draft.name)}, of: {draft.key}-dough}}\n"]
+            recipe.append(
+                f"      - {_quoted(f'? {_comment(line.written)}')}  # CHECK not read:"
+                f" {_comment('; '.join(line.doubts))}\n"
+            )
+    recipe += [
+        f"    makes: {draft.makes:g}\n" if draft.makes else "",
+        "products:\n",
+        f"  {draft.key}: {{name: {_quoted(draft.name)}, of: {draft.key}-dough}}\n",
+    ]
     written = {f"ingredients/{draft.key}.yaml": "".join(ingredients)} if foods else {}
     return {**written, f"recipes/{draft.key}.yaml": "".join(recipe)}
 
@@ -243,7 +317,9 @@ def slug(text: str) -> str:
 def _text(value) -> str:
     if isinstance(value, dict):
         value = value.get("name") or value.get("@value") or ""
-    return " ".join(html.unescape(_TAGS.sub(" ", html.unescape(str(value if value is not None else "")))).split())
+    return " ".join(
+        html.unescape(_TAGS.sub(" ", html.unescape(str(value if value is not None else "")))).split()
+    )
 
 
 def _quoted(text: str) -> str:

@@ -12,7 +12,23 @@ from labelgen.market.box import panels_of
 from labelgen.market.papers import contains_line, open_line, panel_note, say
 from labelgen.market.records import Declaration, Panel, Row, Run
 
-COLUMNS = ("product", "market", "date", "section", "column", "key", "name", "declared", "percent", "low", "value", "high", "unit", "robust", "citation")
+COLUMNS = (
+    "product",
+    "market",
+    "date",
+    "section",
+    "column",
+    "key",
+    "name",
+    "declared",
+    "percent",
+    "low",
+    "value",
+    "high",
+    "unit",
+    "robust",
+    "citation",
+)
 
 
 def words(runs: Iterable[Run]) -> str:
@@ -21,10 +37,18 @@ def words(runs: Iterable[Run]) -> str:
 
 
 def statements(declaration: Declaration) -> tuple[str, ...]:
-    """The ingredient statement as plain text, of a box one for each product in it with its own allergens. What a label sets
-    off by bold letters stands in capitals, for plain text has no other way."""
+    """The ingredient statement as plain text, of a box one for each product in it with its own allergens.
+    What a label sets off by bold letters stands in capitals, for plain text has no other way.
+    """
     if declaration.items:
-        return tuple(" ".join(x for x in (f"{item.product}.", *statements(item), words(item.allergens), item.precaution) if x) for item in declaration.items)
+        return tuple(
+            " ".join(
+                x
+                for x in (f"{item.product}.", *statements(item), words(item.allergens), item.precaution)
+                if x
+            )
+            for item in declaration.items
+        )
     heading, *rest = declaration.ingredients or (Run(""),)
     return (heading.text + "".join(r.text.upper() if r.bold else r.text for r in rest),)
 
@@ -35,10 +59,18 @@ def row_name(row: Row) -> str:
 
 
 def declaration_as_text(declaration: Declaration) -> str:
-    """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel, quantity; then
-    all of it again in the market's second language."""
+    """What a buyer must be able to read before buying: identity, statement, allergens, warnings, panel,
+    quantity; then all of it again in the market's second language.
+    """
     d = declaration
-    parts = [d.product, d.identity if d.identity != d.product else "", *statements(d), contains_line(d), *d.advisories, open_line(d)]
+    parts = [
+        d.product,
+        d.identity if d.identity != d.product else "",
+        *statements(d),
+        contains_line(d),
+        *d.advisories,
+        open_line(d),
+    ]
     parts += [c.said for c in d.claims if c.allowed]
     # nutrition figures in a listing would end the exemption that lets the label go without them
     parts += [_panel_text(whose, panel) for whose, panel in (() if d.without_panel else panels_of(d))]
@@ -54,7 +86,11 @@ def _panel_text(whose: str, panel: Panel) -> str:
         weight = panel.serving.metric if column.grams == panel.serving.grams else ""
         lines.append(f"{panel.title} ({', '.join(x for x in (basis, weight) if x)})")
         for row in column.rows:
-            name = row_name(row) if "{amount}" in row.label else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
+            name = (
+                row_name(row)
+                if "{amount}" in row.label
+                else f"{row.label} {row.declared or 'not known' * (not row.spans)}".rstrip()
+            )
             lines.append("  " * row.indent + name + (f" ({row.percent})" if row.percent else ""))
     return "\n".join((*lines, *panel.foot, panel.footnote)).rstrip()
 
@@ -66,27 +102,80 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
     writer.writeheader()
     for d in declarations:
         about = {"product": d.product, "market": d.market, "date": d.on.isoformat()}
-        texts = [("identity", d.identity), *(("ingredients", text) for text in statements(d)), ("allergens", words(d.allergens)), ("net quantity", d.net_quantity)]
-        texts += [("storage", d.storage), *(("date", text) for text in d.dates), ("business", ", ".join(d.business))]
+        texts = [
+            ("identity", d.identity),
+            *(("ingredients", text) for text in statements(d)),
+            ("allergens", words(d.allergens)),
+            ("net quantity", d.net_quantity),
+        ]
+        texts += [
+            ("storage", d.storage),
+            *(("date", text) for text in d.dates),
+            ("business", ", ".join(d.business)),
+        ]
         for section, text in texts:
             writer.writerow({**about, "section": section, "declared": text})
         warned = tuple(h for h in d.may_contain if h.how in STATED)
-        for section, hits in (("contains", d.contains), ("may contain", warned), ("not known", d.questions)):
+        for section, hits in (
+            ("contains", d.contains),
+            ("may contain", warned),
+            ("not known", d.questions),
+        ):
             for hit in hits:
-                writer.writerow({**about, "section": section, "key": hit.allergen, "name": plain_name(hit.allergen, d.language), "declared": hit.because})
+                writer.writerow(
+                    {
+                        **about,
+                        "section": section,
+                        "key": hit.allergen,
+                        "name": plain_name(hit.allergen, d.language),
+                        "declared": hit.because,
+                    }
+                )
         for name in d.untold:
-            writer.writerow({**about, "section": "not known", "name": name, "declared": say("make_up_of", d.language, name=name)})
+            writer.writerow(
+                {
+                    **about,
+                    "section": "not known",
+                    "name": name,
+                    "declared": say("make_up_of", d.language, name=name),
+                }
+            )
         for text in d.advisories:
             writer.writerow({**about, "section": "advisory", "declared": text})
         for claim in d.claims:
-            writer.writerow({**about, "section": "claim", "key": claim.asked, "declared": claim.said if claim.allowed else "", "robust": claim.allowed, "citation": claim.citation})
+            writer.writerow(
+                {
+                    **about,
+                    "section": "claim",
+                    "key": claim.asked,
+                    "declared": claim.said if claim.allowed else "",
+                    "robust": claim.allowed,
+                    "citation": claim.citation,
+                }
+            )
         if d.without_panel:
             writer.writerow({**about, "section": "nutrition", "declared": panel_note(d)})
         for whose, column in ((whose, c) for whose, panel in panels_of(d) for c in panel.columns):
             for r in column.rows:
-                figures = {k: "" if v is None else f"{v:.10g}" for k, v in (("low", r.low), ("value", r.value), ("high", r.high))}
+                figures = {
+                    k: "" if v is None else f"{v:.10g}"
+                    for k, v in (("low", r.low), ("value", r.value), ("high", r.high))
+                }
                 writer.writerow(
-                    {**about, "section": "nutrition", "column": " ".join(x for x in (whose, column.heading or d.panel.serving.household) if x), "key": r.key, "name": row_name(r),
-                     "declared": r.declared, "percent": r.percent, **figures, "unit": r.unit, "robust": r.robust, "citation": r.cite}
-                )  # fmt: skip
+                    {
+                        **about,
+                        "section": "nutrition",
+                        "column": " ".join(
+                            x for x in (whose, column.heading or d.panel.serving.household) if x
+                        ),
+                        "key": r.key,
+                        "name": row_name(r),
+                        "declared": r.declared,
+                        "percent": r.percent,
+                        **figures,
+                        "unit": r.unit,
+                        "robust": r.robust,
+                        "citation": r.cite,
+                    }
+                )
     return out.getvalue()

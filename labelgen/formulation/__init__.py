@@ -1,1 +1,3 @@
-"""Roll up: resolved ingredients -> ``NutrientProfile``. Decides what the finished piece weighs and contains."""
+"""Roll up: resolved ingredients -> ``NutrientProfile``. Decides what the finished piece weighs and
+contains.
+"""

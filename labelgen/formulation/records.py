@@ -12,7 +12,6 @@ from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding, Where
 from labelgen.nutrients import INDEX, KEYS
 
-
 _WATER = INDEX["WATER"]
 
 
@@ -37,7 +36,7 @@ class Amounts(NamedTuple):
     def coverage(self, key: str) -> float:
         return float(self.covered[INDEX[key]])
 
-    def per(self, grams: float) -> "Amounts":
+    def per(self, grams: float) -> Amounts:
         """The same food in another mass [g]."""
         k = grams / self.grams
         return Amounts(grams, self.low * k, self.value * k, self.high * k, self.covered)
@@ -65,8 +64,9 @@ class Amounts(NamedTuple):
 class Stage:
     """The mass balance of one formulation's batch, all in grams: inputs - losses = output.
 
-    inputs: (name, grams). left: scraped or left on utensils, or lost with everything in it. water_loss and alcohol_loss: driven off
-    by heat or drying. fat_change: gained (+) or drained (-). how: weighed, estimated or none.
+    inputs: (name, grams). left: scraped or left on utensils, or lost with everything in it. water_loss and
+    alcohol_loss: driven off by heat or drying. fat_change: gained (+) or drained (-). how: weighed, estimated
+    or none.
     """
 
     formulation: str
@@ -104,9 +104,11 @@ class Ingoing:
 
 
 class Later(Sequence):
-    """A sequence made by ``make(*given)`` when somebody first looks into it: thousands of foods are rolled up, few explained."""
+    """A sequence made by ``make(*given)`` when somebody first looks into it: thousands of foods are rolled
+    up, few explained.
+    """
 
-    __slots__ = ("_make", "_given", "_made")
+    __slots__ = ("_given", "_made", "_make")
 
     def __init__(self, make: Callable[..., Iterable], *given):
         self._make, self._given, self._made = make, given, None
@@ -126,9 +128,12 @@ class Later(Sequence):
         return iter(self._all())
 
 
-def by_weight(low: np.ndarray, high: np.ndarray, lighter: float, heavier: float) -> tuple[np.ndarray, np.ndarray]:
-    """(low, high) of a weighed amount of food that came out ``lighter`` to ``heavier`` times as heavy as counted: it holds more
-    the lighter it came out, but for its water, of which it then holds less."""
+def by_weight(
+    low: np.ndarray, high: np.ndarray, lighter: float, heavier: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """(low, high) of a weighed amount of food that came out ``lighter`` to ``heavier`` times as heavy as
+    counted: it holds more the lighter it came out, but for its water, of which it then holds less.
+    """
     low, water = low / heavier, (low[_WATER] / lighter, high[_WATER] / heavier)
     high = high / lighter
     low[_WATER], high[_WATER] = water
@@ -139,9 +144,9 @@ class NutrientProfile(NamedTuple):
     """A product's finished pack, rolled up.
 
     pack: nutrients in the whole pack (net mass in pack.grams). pieces: pieces per pack, or None for a
-    product sold by mass. ingoing: every ingredient line with its mass. per_100g, per_piece: the same food in 100 g as
-    sold and in one piece. weight: least and most of what pieces whose loss is estimated weigh, over ``pack.grams``; (1, 1)
-    for a product sold by mass, whose pack has the doubt in it already.
+    product sold by mass. ingoing: every ingredient line with its mass. per_100g, per_piece: the same food in
+    100 g as sold and in one piece. weight: least and most of what pieces whose loss is estimated weigh, over
+    ``pack.grams``; (1, 1) for a product sold by mass, whose pack has the doubt in it already.
     """
 
     product: str
@@ -154,8 +159,10 @@ class NutrientProfile(NamedTuple):
     weight: tuple[float, float] = (1.0, 1.0)
 
     def weighed(self, grams: float) -> Amounts:
-        """What is in so many grams on a scale. Pieces hold what went into them, however much water the oven took; a gram
-        of them holds more the lighter they came out. (``pack.per`` is for servings of pieces.)"""
+        """What is in so many grams on a scale. Pieces hold what went into them, however much water the
+        oven took; a gram of them holds more the lighter they came out. (``pack.per`` is for servings of
+        pieces.)
+        """
         amounts = self.pack.per(grams)
         least, most = self.weight
         if least == most:

@@ -19,7 +19,9 @@ _SAME = {"VITB6A": "VITB6", "FOLDFE": "FOL"}
 @cache
 def _tables() -> tuple[dict, dict]:
     rows = {r["code"]: r for r in paths.read_rows("factors", "retention.csv")}
-    return rows, {(r["class"], r["method"]): r["code"] for r in paths.read_rows("factors", "retention_map.csv")}
+    return rows, {
+        (r["class"], r["method"]): r["code"] for r in paths.read_rows("factors", "retention_map.csv")
+    }
 
 
 @cache

@@ -1,4 +1,6 @@
-"""Ingredients as heat left them, and the one product that turns grams of them into nutrients for many foods at once."""
+"""Ingredients as heat left them, and the one product that turns grams of them into nutrients for many
+foods at once.
+"""
 
 from __future__ import annotations
 
@@ -24,10 +26,11 @@ _CHUNK = 128
 
 
 class Rows:
-    """One row for each ingredient and each way it was heated. ``index``: ingredient name -> its row as it came.
+    """One row for each ingredient and each way it was heated. ``index``: ingredient name -> its row as it
+    came.
 
-    Parallel lists, by row: ``ingredient``; ``methods``, the heating it went through; ``kept``, the share of each
-    nutrient it kept (None: all); ``water`` (the most it may hold), ``alcohol`` and ``fat`` in g per g.
+    Parallel lists, by row: ``ingredient``; ``methods``, the heating it went through; ``kept``, the share of
+    each nutrient it kept (None: all); ``water`` (the most it may hold), ``alcohol`` and ``fat`` in g per g.
     """
 
     def __init__(self, resolved: dict[str, ResolvedIngredient], retention: bool):
@@ -48,9 +51,15 @@ class Rows:
         self.methods.append(methods)
         self.kept.append(kept)
         c = ingredient.composition
-        for column, figures, i in ((self.water, c.high, _WATER), (self.alcohol, c.value, _ALC), (self.fat, c.value, _FAT)):
+        for column, figures, i in (
+            (self.water, c.high, _WATER),
+            (self.alcohol, c.value, _ALC),
+            (self.fat, c.value, _FAT),
+        ):
             figure = float(figures[i])
-            column.append(0.0 if figure != figure else figure / 100 if kept is None else figure * float(kept[i]) / 100)
+            column.append(
+                0.0 if figure != figure else figure / 100 if kept is None else figure * float(kept[i]) / 100
+            )
         return len(self.ingredient) - 1
 
     def heated(self, rows: Sequence[int], method: str) -> list[int]:
@@ -74,7 +83,9 @@ class Rows:
             kept = np.ones(len(KEYS)) if self.kept[r] is None else self.kept[r].copy()
             value = self.ingredient[r].composition.value
             if value[_ENERC] > 0:
-                kept[_ENERC] *= max(0.0, 1 - np.nan_to_num(value[_FAT] * kept[_FAT]) * share * fat_energy / value[_ENERC])
+                kept[_ENERC] *= max(
+                    0.0, 1 - np.nan_to_num(value[_FAT] * kept[_FAT]) * share * fat_energy / value[_ENERC]
+                )
             kept[_FATS] *= 1 - share
             made.append(self._add(self.ingredient[r], self.methods[r], kept))
         return made
@@ -98,7 +109,12 @@ class Rows:
         table = np.empty((len(self.ingredient), 4, len(KEYS)))
         for row, (ingredient, kept) in enumerate(zip(self.ingredient, self.kept)):
             c = ingredient.composition
-            table[row, 0], table[row, 1], table[row, 2], table[row, 3] = c.low, c.value, c.high, ~np.isnan(c.value)
+            table[row, 0], table[row, 1], table[row, 2], table[row, 3] = (
+                c.low,
+                c.value,
+                c.high,
+                ~np.isnan(c.value),
+            )
             if kept is not None:
                 table[row, :3] *= kept
         # infinite bounds of what heat took away whole are NaN here, and nothing
@@ -107,16 +123,27 @@ class Rows:
         return table
 
     def brought(self, rows: Sequence[int], grams: Sequence[float], nutrient: int) -> list[tuple[str, float]]:
-        """Ingredient and what it brings of a nutrient, in the nutrient's unit; 0 where its figure is not known."""
-        return [(self.ingredient[r].name, g / 100 * float(np.nan_to_num(self.ingredient[r].composition.value[nutrient]))) for r, g in zip(rows, grams)]
+        """Ingredient and what it brings of a nutrient, in the nutrient's unit; 0 where its figure is not
+        known.
+        """
+        return [
+            (
+                self.ingredient[r].name,
+                g / 100 * float(np.nan_to_num(self.ingredient[r].composition.value[nutrient])),
+            )
+            for r, g in zip(rows, grams)
+        ]
 
     def total(self, rows: Sequence[int], grams: Sequence[float], column: list[float]) -> float:
         """Sum of ``water``, ``alcohol`` or ``fat`` over some grams of some rows [g]."""
         return sum(map(mul, grams, map(column.__getitem__, rows)))
 
-    def multiply(self, rows: Sequence[Sequence[int]], grams: Sequence[Sequence[float]]) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-        """(low, value, high, covered) of many foods, each (foods, nutrients): value NaN where nothing is known, covered the
-        share (0..1) of the mass whose figure is known. rows, grams: of each food."""
+    def multiply(
+        self, rows: Sequence[Sequence[int]], grams: Sequence[Sequence[float]]
+    ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """(low, value, high, covered) of many foods, each (foods, nutrients): value NaN where nothing is
+        known, covered the share (0..1) of the mass whose figure is known. rows, grams: of each food.
+        """
         table = self.table().reshape(len(self.ingredient), -1)
         out = np.empty((len(rows), 4, len(KEYS)))
         gathered = np.empty((_CHUNK, max(map(len, rows)), table.shape[1]))

@@ -12,8 +12,10 @@ from labelgen.recipe.models import Kitchen
 @dataclass(frozen=True)
 class ScaledStage:
     """One formulation of the batch [g]. inputs: (name, grams, is a formulation). output: what it should weigh
-    afterwards; method: the heating step, or ""; batches: how many times the recipe as written; pieces: how many it is
-    divided into, 0 where the recipe makes none; taken_up: the fat that frying adds and its weight, ("", 0) for none."""
+    afterwards; method: the heating step, or ""; batches: how many times the recipe as written; pieces: how
+    many it is divided into, 0 where the recipe makes none; taken_up: the fat that frying adds and its
+    weight, ("", 0) for none.
+    """
 
     formulation: str
     inputs: tuple[tuple[str, float, bool], ...]
@@ -38,13 +40,35 @@ def scale_stages(profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tu
         for part, mass in stage.inputs:
             need[part] = need.get(part, 0.0) + mass * batches
         cook = kitchen.formulations[name].cook
-        fat = (cook.fat_from, stage.fat_change * batches) if cook and cook.fat_from and stage.fat_change > 0 else ("", 0.0)
-        done.append(ScaledStage(name, tuple((p, m * batches, p in stages) for p, m in stage.inputs), need[name], stage.method, batches, batches * (kitchen.formulations[name].makes or 0.0), fat))
+        fat = (
+            (cook.fat_from, stage.fat_change * batches)
+            if cook and cook.fat_from and stage.fat_change > 0
+            else ("", 0.0)
+        )
+        done.append(
+            ScaledStage(
+                name,
+                tuple((p, m * batches, p in stages) for p, m in stage.inputs),
+                need[name],
+                stage.method,
+                batches,
+                batches * (kitchen.formulations[name].makes or 0.0),
+                fat,
+            )
+        )
     return tuple(reversed(done))
 
 
-def grams_for(profile: NutrientProfile, kitchen: Kitchen, packs: float | None = None, pieces: float | None = None, ingredient: str = "", mass: float = 0.0) -> float:
-    """The finished weight [g] for a number of packs or pieces, or for using up ``mass`` grams of one ingredient.
+def grams_for(
+    profile: NutrientProfile,
+    kitchen: Kitchen,
+    packs: float | None = None,
+    pieces: float | None = None,
+    ingredient: str = "",
+    mass: float = 0.0,
+) -> float:
+    """The finished weight [g] for a number of packs or pieces, or for using up ``mass`` grams of one
+    ingredient.
 
     Raises RecipeError when the product is not sold by the piece, or does not hold the ingredient.
     """
@@ -52,10 +76,15 @@ def grams_for(profile: NutrientProfile, kitchen: Kitchen, packs: float | None = 
         return packs * profile.pack.grams
     if pieces is not None:
         if not profile.pieces:
-            raise RecipeError(f"{profile.product} is sold by weight, not by the piece: use --packs, or --all-of INGREDIENT=GRAMS")
+            raise RecipeError(
+                f"{profile.product} is sold by weight, not by the piece: use --packs, or --all-of"
+                " INGREDIENT=GRAMS"
+            )
         return pieces * profile.pack.grams / profile.pieces
     if mass <= 0:
-        raise RecipeError(f"none of {ingredient} makes nothing: give the weight there is, for example {ingredient}=2 kg")
+        raise RecipeError(
+            f"none of {ingredient} makes nothing: give the weight there is, for example {ingredient}=2 kg"
+        )
     one = scale_stages(profile, kitchen, profile.pack.grams)
     held = sum(m for s in one for name, m, inner in s.inputs if name == ingredient and not inner)
     if held <= 0:

@@ -8,16 +8,19 @@ from labelgen.law.rounding import Declared, declare_amount, declare_percent, dec
 
 
 def declare_rule(pack: Pack, rule: str, amount, unit: str = "") -> Declared:
-    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``, ``servings_per_container``, a formula ...
+    """Any rule by its name: a nutrient, ``<vitamin>_amount``, ``pct_dv_<nutrient>``,
+    ``servings_per_container``, a formula ...
 
-    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit. The amount of
-    a formula is its components, ``protein=6.5;fat=18``.
+    unit: of the amount; g, mg and mcg are turned into the rule's own unit, any other must be that unit. The
+    amount of a formula is its components, ``protein=6.5;fat=18``.
     """
     if pack.has("formulas") and pack.find("formulas", rule):
         return declare_formula(pack, rule, amount, unit)
     significant, nutrient = significance_of(pack, rule)
     if significant:
-        return declare_significance(pack, significant, nutrient, in_unit(amount, unit, pack.entry("daily_values", nutrient)["unit"]))
+        return declare_significance(
+            pack, significant, nutrient, in_unit(amount, unit, pack.entry("daily_values", nutrient)["unit"])
+        )
     nutrient = percent_of(pack, rule)
     if nutrient:
         wanted = pack.entry("daily_values", nutrient)["unit"]
@@ -32,7 +35,9 @@ def percent_of(pack: Pack, rule: str) -> str:
 
 
 def significance_of(pack: Pack, rule: str) -> tuple[str, str]:
-    """(rule of ``significant``, nutrient) of a name such as ``significant_solid_calcium``; ("", "") for any other."""
+    """(rule of ``significant``, nutrient) of a name such as ``significant_solid_calcium``; ("", "") for
+    any other.
+    """
     for entry in pack.entries("significant") if pack.has("significant") else ():
         if nutrient := _inside_pattern(entry["pattern"], rule):
             return entry.key, nutrient

@@ -28,12 +28,17 @@ class Source:
 @cache
 def sources() -> dict[str, Source]:
     """Citation key -> source, of labelgen's own list and of every market's ``citations.toml``."""
-    files = [*sorted(paths.reference("citations").glob("*.toml")), *(paths.market(m.code, "citations.toml") for m in markets())]
+    files = [
+        *sorted(paths.reference("citations").glob("*.toml")),
+        *(paths.market(m.code, "citations.toml") for m in markets()),
+    ]
     known = {}
     for path in files:
         if path.is_file():
             for key, told in tomllib.loads(path.read_text(encoding="utf-8")).items():
-                known[key] = Source(key, **{k: v for k, v in told.items() if k in Source.__dataclass_fields__})
+                known[key] = Source(
+                    key, **{k: v for k, v in told.items() if k in Source.__dataclass_fields__}
+                )
     return known
 
 
@@ -42,14 +47,22 @@ _OF_FINDINGS = {"asked_": "asked", "exemption_": "exemptions", "not_allowed_": "
 
 
 def find_rules(pack: Pack, name: str) -> list[Entry]:
-    """The rules of a market, of every period, that a name means: a key (``salt``), a table and a key (``rounding/salt``),
-    the code of a finding made from one (``asked-flour``), a citation key with or without its locator, or a table. Those in
-    force on the pack's date stand first."""
+    """The rules of a market, of every period, that a name means: a key (``salt``), a table and a key
+    (``rounding/salt``), the code of a finding made from one (``asked-flour``), a citation key with or
+    without its locator, or a table. Those in force on the pack's date stand first.
+    """
     wanted = _plain(name)
     table, _, key = wanted.rpartition("/")
-    table, key = next(((t, wanted.removeprefix(p)) for p, t in _OF_FINDINGS.items() if wanted.startswith(p)), (table, key))
+    table, key = next(
+        ((t, wanted.removeprefix(p)) for p, t in _OF_FINDINGS.items() if wanted.startswith(p)), (table, key)
+    )
     every = [e for t in TABLES if pack.has(t) for e in read_table(pack.market, t)]
-    found = [e for e in every if (e.table == table and _plain(e.key) == key) or wanted in (_plain(e.key), _plain(e.cite), _plain(e.source), e.table)]
+    found = [
+        e
+        for e in every
+        if (e.table == table and _plain(e.key) == key)
+        or wanted in (_plain(e.key), _plain(e.cite), _plain(e.source), e.table)
+    ]
     return sorted(found, key=lambda e: not e.in_force(pack.on))
 
 
@@ -57,7 +70,15 @@ def near_names(pack: Pack, name: str) -> list[str]:
     """Keys and tables of a market that look like a name no rule has."""
     import difflib
 
-    known: Sequence[str] = sorted({x for t in TABLES if pack.has(t) for e in read_table(pack.market, t) for x in (e.key, e.table, e.cite)})
+    known: Sequence[str] = sorted(
+        {
+            x
+            for t in TABLES
+            if pack.has(t)
+            for e in read_table(pack.market, t)
+            for x in (e.key, e.table, e.cite)
+        }
+    )
     return difflib.get_close_matches(_plain(name), known)
 
 

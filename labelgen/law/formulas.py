@@ -1,5 +1,5 @@
-"""Figures made from several others by a market's ``formulas`` table: energy from components, carbohydrate by difference,
-one unit from another, one weight in percent of another.
+"""Figures made from several others by a market's ``formulas`` table: energy from components, carbohydrate by
+difference, one unit from another, one weight in percent of another.
 
 An input reads ``protein=6.5;fat=18;carb=50``; a formula of one figure takes it plain.
 """
@@ -15,23 +15,32 @@ from labelgen.nutrients import key_of
 
 
 def declare_formula(pack: Pack, formula: str, given, unit: str = "") -> Declared:
-    """The declared text of a formula's result. given: components in the formula's own unit, or one amount with its unit.
+    """The declared text of a formula's result. given: components in the formula's own unit, or one amount
+    with its unit.
 
     Raises RuleError for an unknown formula, a component it does not know, or a figure that is none.
     """
     entry = pack.entry("formulas", formula)
     if "over" in entry.values or "times" in entry.values:
-        result = in_unit(given, unit, entry["unit"]) * entry.get("times", Decimal(1)) / entry.get("over", Decimal(1))
+        result = (
+            in_unit(given, unit, entry["unit"])
+            * entry.get("times", Decimal(1))
+            / entry.get("over", Decimal(1))
+        )
     else:
         parts = _read(entry, given)
         result = _share(entry, parts) if "share" in entry.values else _sum(pack, entry, parts)
     if result < 0:
-        raise RuleError(f"the components come to {-result.normalize():f} more than the whole: correct the figures")
+        raise RuleError(
+            f"the components come to {-result.normalize():f} more than the whole: correct the figures"
+        )
     return declare_amount(pack, entry["rule"], result)
 
 
 def _read(entry: Entry, given: str) -> dict[str, Decimal]:
-    """Component -> amount. A component is one of the formula's own words, a nutrient key, or a word of a share."""
+    """Component -> amount. A component is one of the formula's own words, a nutrient key, or a word of a
+    share.
+    """
     own, parts = {**entry.get("words", {}), **{w: w for w in entry.get("share", ())}}, {}
     for pair in filter(None, (p.strip() for p in str(given).split(";"))):
         word, equals, amount = (x.strip() for x in pair.partition("="))
@@ -55,7 +64,10 @@ def _sum(pack: Pack, entry: Entry, parts: dict[str, Decimal]) -> Decimal:
     factors, within = pack.entry("energy", entry["energy"])["factors"], entry.get("within", {})
     if strange := sorted(set(parts) - set(factors)):
         raise RuleError(f"{', '.join(strange)} has no energy factor in {entry.source}: leave it out")
-    return sum(factors[key] * (amount - sum(parts.get(k, 0) for k in within.get(key, ()))) for key, amount in parts.items())
+    return sum(
+        factors[key] * (amount - sum(parts.get(k, 0) for k in within.get(key, ())))
+        for key, amount in parts.items()
+    )
 
 
 def _share(entry: Entry, parts: dict[str, Decimal]) -> Decimal:

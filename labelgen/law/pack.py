@@ -4,21 +4,20 @@ A pack is a market on a date. Each table is one TOML file, read only when asked 
 
     [all]                        # what every entry below shares
     effective = 2016-07-26       # first day in force
-    mandatory = 2021-01-01       # day by which everybody must comply; before it the older rule may still be used
-    cite = "cfr-21-101-9"        # a key of reference/citations/
-    reviewed = 2026-11-25        # when somebody last compared the entry with its source
-    [[rule]]
-    key = "footnote"             # or keys = [...] for several that share one rule
-    locator = "(d)(9)"           # where in the source
-    grade = "read"               # read, read-secondary (a report of the text) or memory
+    mandatory = 2021-01-01       # day by which everybody must comply; before it the older rule may still be
+    used cite = "cfr-21-101-9"        # a key of reference/citations/ reviewed = 2026-11-25        # when
+    somebody last compared the entry with its source [[rule]] key = "footnote"             # or keys = [...]
+    for several that share one rule locator = "(d)(9)"           # where in the source grade = "read"
+    # read, read-secondary (a report of the text) or memory
 
 An entry may override anything in ``[all]`` and may end: ``until`` is its last day in force. Unknown
 keys, missing sources and overlapping periods are refused when the file is read. Wording in a further language
 stands beside the first, ``fr = {label = "Lipides"}``: a pack read in that language holds it instead.
 
-A market that starts from another one (``starts_from`` in its ``market.toml``) has that market's tables and writes only its
-differences: an entry takes over its key from its own first day, and ``[[without]]`` (key, cite, locator, grade, reviewed)
-takes one out.
+A market that starts from another one (``starts_from`` in its ``market.toml``) has that market's tables and
+writes only its
+differences: an entry takes over its key from its own first day, and ``[[without]]`` (key, cite, locator,
+grade, reviewed) takes one out.
 """
 
 from __future__ import annotations
@@ -64,7 +63,7 @@ class Entry:
         """Citation key and locator, e.g. ``cfr-21-101-9 (c)(2)(i)``."""
         return f"{self.cite} {self.locator}".rstrip()
 
-    def worded(self, language: str) -> "Entry":
+    def worded(self, language: str) -> Entry:
         """The entry in a language; what is not worded in it stays as it is."""
         own = self.get(language)
         return replace(self, values=MappingProxyType({**self.values, **own})) if own else self
@@ -84,11 +83,17 @@ class Pack:
     language: str = ""
 
     def entries(self, table: str) -> tuple[Entry, ...]:
-        """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there is none."""
+        """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there
+        is none.
+        """
         found = _in_force(self.market, table, self.on, self.language)[0]
         if not found:
             first = min((e.effective for e in read_table(self.market, table)), default="never")
-            raise RuleError(f"{self.market}: labelgen does not hold the law on {table.replace('_', ' ')} as it was on {self.on}, only from {first} on: give a later date with --on, or ask your food authority for the law of that day")
+            raise RuleError(
+                f"{self.market}: labelgen does not hold the law on {table.replace('_', ' ')} as it was on"
+                f" {self.on}, only from {first} on: give a later date with --on, or ask your food authority"
+                " for the law of that day"
+            )
         return found
 
     def entry(self, table: str, key: str) -> Entry:
@@ -124,7 +129,10 @@ class Pack:
 
         near = difflib.get_close_matches(key, [e.key for e in self.entries(table)], n=3, cutoff=0.5)
         hint = f"; near: {', '.join(near)}" if near else ""
-        return f"{self.market}: {table} has no rule named {key!r} on {self.on}{hint}; see {_shown(self.market, table)}"
+        return (
+            f"{self.market}: {table} has no rule named {key!r} on {self.on}{hint}; see"
+            f" {_shown(self.market, table)}"
+        )
 
 
 def read_pack(market: str, on: date) -> Pack:
@@ -140,25 +148,34 @@ def _in_force(market: str, table: str, on: date, language: str) -> tuple[tuple[E
 
 @cache
 def read_table(market: str, table: str) -> tuple[Entry, ...]:
-    """Every entry of one table, of all periods, checked: the market's own, over those of the market it starts from.
-    Raises RuleError naming the file and the entry."""
+    """Every entry of one table, of all periods, checked: the market's own, over those of the market it
+    starts from. Raises RuleError naming the file and the entry.
+    """
     if table not in TABLES:
         raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
     base, cites = starts_from(market)
     if not base:
         return _read_file(market, table)[0]
-    inherited = [replace(e, cite=cites.get(e.cite, e.cite)) for e in read_table(base, table)] if _files(base, table) else []
+    inherited = (
+        [replace(e, cite=cites.get(e.cite, e.cite)) for e in read_table(base, table)]
+        if _files(base, table)
+        else []
+    )
     if inherited and not _path(market, table).is_file():
         return tuple(inherited)
     own, without = _read_file(market, table)
     known = {e.key for e in inherited}
     if strange := sorted(without - known):
-        raise RuleError(f"{_shown(market, table)}: {', '.join(strange)} cannot be taken out: {base!r} has no such rule")
+        raise RuleError(
+            f"{_shown(market, table)}: {', '.join(strange)} cannot be taken out: {base!r} has no such rule"
+        )
     return _differing([e for e in inherited if e.key not in without], own)
 
 
 def _differing(inherited: list[Entry], own: tuple[Entry, ...]) -> tuple[Entry, ...]:
-    """Own entries in place of the inherited ones of their key, each from its first day; new keys stand last."""
+    """Own entries in place of the inherited ones of their key, each from its first day; new keys stand
+    last.
+    """
     first = {e.key: min(o.effective for o in own if o.key == e.key) for e in own}
     merged, placed = [], set()
     for entry in inherited:
@@ -178,7 +195,10 @@ def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
     raw = load_toml(_path(market, table), shown)
     extra = set(raw) - {"all", "rule", "without"}
     if extra:
-        raise RuleError(f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all], [[rule]] and [[without]] only")
+        raise RuleError(
+            f"{shown}: unknown {', '.join(sorted(extra))!r}; a table holds [all], [[rule]] and [[without]]"
+            " only"
+        )
     shared = raw.get("all", {})
     entries = []
     for number, given in enumerate(raw.get("rule", []), 1):
@@ -186,12 +206,14 @@ def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
         keys = merged.pop("keys", None) or [merged.pop("key", "")]
         merged.pop("key", None)
         if not all(isinstance(k, str) and k for k in keys):
-            raise RuleError(f"{shown}: rule {number} has no key; add key = \"name\"")
+            raise RuleError(f'{shown}: rule {number} has no key; add key = "name"')
         entries += _checked(table, keys, merged, f"{shown}: {keys[0]}")
     _refuse_overlaps_and_gaps(entries, shown)
     for given in raw.get("without", []):
         if missing := {"key", "cite", "locator", "grade", "reviewed"} - {*given, *shared}:
-            raise RuleError(f"{shown}: [[without]] {given.get('key', '')}: {', '.join(sorted(missing))} missing")
+            raise RuleError(
+                f"{shown}: [[without]] {given.get('key', '')}: {', '.join(sorted(missing))} missing"
+            )
     return tuple(entries), {given["key"] for given in raw.get("without", [])}
 
 
@@ -215,11 +237,22 @@ def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
     dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
     if dates != sorted(dates):
         raise RuleError(f"{at}: effective, mandatory and until are not in that order")
-    own = MappingProxyType({n: _exact(v) for n, v in given.items() if n in required or n in optional or n in WORDED})
+    own = MappingProxyType(
+        {n: _exact(v) for n, v in given.items() if n in required or n in optional or n in WORDED}
+    )
     return [
         Entry(
-            table, key, given["effective"], given.get("mandatory"), given.get("until"), given["cite"],
-            given["locator"], given["grade"], given["reviewed"], given.get("note", ""), own,
+            table,
+            key,
+            given["effective"],
+            given.get("mandatory"),
+            given.get("until"),
+            given["cite"],
+            given["locator"],
+            given["grade"],
+            given["reviewed"],
+            given.get("note", ""),
+            own,
         )
         for key in keys
     ]
@@ -230,14 +263,26 @@ def _check_bands(bands: list, at: str) -> None:
     last = (Decimal(-1), 0)
     for number, band in enumerate(bands, 1):
         limits, gives = set(band) & LIMITS, set(band) & GIVES
-        if set(band) - LIMITS - GIVES - BESIDE or len(limits) > 1 or not gives or (gives != {"step", "figures"} and len(gives) > 1):
-            raise RuleError(f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step, figures, text")
+        if (
+            set(band) - LIMITS - GIVES - BESIDE
+            or len(limits) > 1
+            or not gives
+            or (gives != {"step", "figures"} and len(gives) > 1)
+        ):
+            raise RuleError(
+                f"{at}: band {number} {band!r} must hold one of below, at_most and one of to, step,"
+                " figures, text"
+            )
         if not limits and number < len(bands):
-            raise RuleError(f"{at}: band {number} has no limit, so the bands after it are never reached; give it one")
+            raise RuleError(
+                f"{at}: band {number} has no limit, so the bands after it are never reached; give it one"
+            )
         for name in limits:
             here = (Decimal(band[name]), int(name == "at_most"))
             if here <= last:
-                raise RuleError(f"{at}: band {number} does not lie above the band before it; put bands in rising order")
+                raise RuleError(
+                    f"{at}: band {number} does not lie above the band before it; put bands in rising order"
+                )
             last = here
 
 
@@ -247,9 +292,15 @@ def _refuse_overlaps_and_gaps(entries: list[Entry], shown: str) -> None:
     for entry in sorted(entries, key=lambda e: (e.key, e.effective)):
         before = last.get(entry.key)
         if before and (before.until is None or before.until >= entry.effective):
-            raise RuleError(f"{shown}: {entry.key} has two rules in force on {entry.effective}; end the one of {before.effective} with until")
+            raise RuleError(
+                f"{shown}: {entry.key} has two rules in force on {entry.effective}; end the one of"
+                f" {before.effective} with until"
+            )
         if before and before.until < entry.effective - timedelta(days=1):
-            raise RuleError(f"{shown}: {entry.key} has no rule between {before.until} and {entry.effective}: let the one of {before.effective} end the day before")
+            raise RuleError(
+                f"{shown}: {entry.key} has no rule between {before.until} and {entry.effective}: let the"
+                f" one of {before.effective} end the day before"
+            )
         last[entry.key] = entry
 
 

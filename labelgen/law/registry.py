@@ -1,5 +1,5 @@
-"""The markets labelgen knows: one folder each, under ``reference/markets`` or in a folder that the environment variable
-``LABELGEN_MARKETS`` names.
+"""The markets labelgen knows: one folder each, under ``reference/markets`` or in a folder that the
+environment variable ``LABELGEN_MARKETS`` names.
 
 Adding a market is adding a folder: ``market.toml``, its rule tables, and its sources, either under
 ``reference/citations`` or as ``citations.toml`` in the folder itself. No code knows a market by name.
@@ -18,9 +18,12 @@ from labelgen.law.files import load_toml
 
 @dataclass(frozen=True)
 class Market:
-    """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the label.
-    also_in: languages every label is printed in as well, such as ``fr``. may_be_in: those a kitchen may choose. starts_from: the market whose tables these
-    differ from, or "". cites: that market's sources -> the sources here."""
+    """code: lower-case folder name. status: ``complete`` or what is still missing, in words. language: of the
+    label.
+    also_in: languages every label is printed in as well, such as ``fr``. may_be_in: those a kitchen may
+    choose. starts_from: the market whose tables these differ from, or "". cites: that market's sources ->
+    the sources here.
+    """
 
     code: str
     name: str
@@ -68,7 +71,10 @@ def _read(code: str) -> Market:
     known = {f.name: f for f in fields(Market)}
     needed = {n for n, f in known.items() if f.default is MISSING and f.default_factory is MISSING}
     if set(raw) - set(known) or needed - set(raw):
-        raise RuleError(f"{shown}: needs {', '.join(sorted(needed))} and may have {', '.join(sorted(set(known) - needed))}; it has {', '.join(sorted(raw))}")
+        raise RuleError(
+            f"{shown}: needs {', '.join(sorted(needed))} and may have"
+            f" {', '.join(sorted(set(known) - needed))}; it has {', '.join(sorted(raw))}"
+        )
     if raw["code"] != code:
         raise RuleError(f"{shown}: code {raw['code']!r} differs from its folder {code!r}")
     return Market(**raw | {"also_in": tuple(raw.get("also_in", ()))})

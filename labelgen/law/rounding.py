@@ -42,7 +42,9 @@ def clean(amount) -> Decimal:
     Raises RuleError for what is no finite amount of zero or more.
     """
     try:
-        number = _CLEAN.create_decimal(repr(float(amount)) if isinstance(amount, float) else str(amount).strip())
+        number = _CLEAN.create_decimal(
+            repr(float(amount)) if isinstance(amount, float) else str(amount).strip()
+        )
     except InvalidOperation:
         number = Decimal("NaN")
     if not number.is_finite() or number < 0 or number > _LARGEST:
@@ -61,11 +63,15 @@ def plain(value: Decimal) -> str:
 
 
 def _inside(band, amount: Decimal) -> bool:
-    return not (("below" in band and amount >= band["below"]) or ("at_most" in band and amount > band["at_most"]))
+    return not (
+        ("below" in band and amount >= band["below"]) or ("at_most" in band and amount > band["at_most"])
+    )
 
 
 def _step(band, amount: Decimal) -> Decimal:
-    """The step of a band at an amount: fixed, or the last of so many significant figures, whichever is coarser."""
+    """The step of a band at an amount: fixed, or the last of so many significant figures, whichever is
+    coarser.
+    """
     steps = [band["step"]] if "step" in band else []
     if "figures" in band and amount:
         steps.append(Decimal(1).scaleb(amount.adjusted() - int(band["figures"]) + 1))
@@ -80,7 +86,8 @@ def _round(entry: Entry, amount: Decimal) -> Declared:
     band = next((b for b in entry["bands"] if _inside(b, amount)), None)
     if band is None:
         raise RuleError(
-            f"{entry.table} rule {entry.key!r} has no band for {amount}: check the amount; {entry.source} covers less"
+            f"{entry.table} rule {entry.key!r} has no band for {amount}: check the amount; {entry.source}"
+            " covers less"
         )
     after = band.get("after", entry.get("after", ""))
     if "text" in band:
@@ -96,7 +103,8 @@ def _round(entry: Entry, amount: Decimal) -> Declared:
 
 
 def declare_amount(pack: Pack, rule: str, amount) -> Declared:
-    """The declared text of an unrounded amount, in the rule's own unit, per serving (or per 100 g where the market says so).
+    """The declared text of an unrounded amount, in the rule's own unit, per serving (or per 100 g where the
+    market says so).
 
     Raises RuleError when the market has no such rule on the pack's date, or no band for the amount.
     """
@@ -115,16 +123,25 @@ def declare_percent(pack: Pack, nutrient: str, amount) -> Declared:
 
 
 def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
-    """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of ``significant``."""
+    """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of
+    ``significant``.
+    """
     entry = pack.entry("significant", rule)
     measured = [e.key for e in pack.entries("percent") if e["pattern"] == entry["percent"]]
     if nutrient not in measured:
-        raise RuleError(f"{pack.market}: {entry.source} asks for a significant amount only of {', '.join(measured)}: {nutrient!r} is none of them")
-    return _round(entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"]))
+        raise RuleError(
+            f"{pack.market}: {entry.source} asks for a significant amount only of {', '.join(measured)}:"
+            f" {nutrient!r} is none of them"
+        )
+    return _round(
+        entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"])
+    )
 
 
 def in_unit(amount, unit: str, wanted: str) -> Decimal:
-    """An amount in the unit wanted: g, mg and mcg are converted, any other unit must be the one wanted or "". Raises RuleError."""
+    """An amount in the unit wanted: g, mg and mcg are converted, any other unit must be the one wanted or
+    "". Raises RuleError.
+    """
     exact = clean(amount)
     word = (unit.split() or [""])[0]
     given = _UNITS.get(word.lower(), word)
@@ -137,7 +154,9 @@ def in_unit(amount, unit: str, wanted: str) -> Decimal:
 
 
 def row_unit(pack: Pack, entry: Entry) -> str:
-    """The unit in which a row of a panel (an entry of ``nutrients``) is declared: that of its rounding rule."""
+    """The unit in which a row of a panel (an entry of ``nutrients``) is declared: that of its rounding
+    rule.
+    """
     return pack.entry("rounding", entry["rule"])["unit"]
 
 
@@ -152,7 +171,8 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
     (Decimal('0'), Decimal('1'))
 
     Both ends may be the first amount that would print otherwise. alternatives: also what other lawful
-    choices could hide (1 g of fibre may be 0.5 g, <1 g may be 0.3 g). Raises RuleError when the rule never prints the figure.
+    choices could hide (1 g of fibre may be 0.5 g, <1 g may be 0.3 g). Raises RuleError when the rule never
+    prints the figure.
     """
     entry = pack.entry("rounding", rule)
     less, figure = _read_printed(printed, entry)
@@ -160,35 +180,54 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
 
 
 def percent_interval(pack: Pack, nutrient: str, rule: str, printed: str) -> tuple[Decimal, Decimal]:
-    """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily value.
+    """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily
+    value.
 
-    rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded amount too.
+    rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded
+    amount too.
     """
     entry = pack.entry("percent", nutrient)
     less = bool(_LESS.match(str(printed).strip()))
     figure = clean(_LESS.sub("", str(printed).strip()).rstrip("% "))
     whole = pack.entry("daily_values", nutrient)
     wanted = pack.entry("rounding", rule)["unit"]
-    low, high = (in_unit(p * whole["amount"] / 100, whole["unit"], wanted) for p in _inverse(entry, less, figure, True, printed))
-    low, high = min(low, interval(pack, rule, declare_amount(pack, rule, low).text)[0]), max(high, interval(pack, rule, declare_amount(pack, rule, high).text)[1])
+    low, high = (
+        in_unit(p * whole["amount"] / 100, whole["unit"], wanted)
+        for p in _inverse(entry, less, figure, True, printed)
+    )
+    low, high = (
+        min(low, interval(pack, rule, declare_amount(pack, rule, low).text)[0]),
+        max(high, interval(pack, rule, declare_amount(pack, rule, high).text)[1]),
+    )
     return in_unit(low, wanted, whole["unit"]), in_unit(high, wanted, whole["unit"])
 
 
-def _inverse(entry: Entry, less: bool, figure: Decimal, alternatives: bool, printed: str) -> tuple[Decimal, Decimal]:
+def _inverse(
+    entry: Entry, less: bool, figure: Decimal, alternatives: bool, printed: str
+) -> tuple[Decimal, Decimal]:
     spans, floor = [], Decimal(0)
     for band in entry["bands"]:
         ceiling = band.get("below", band.get("at_most", _LARGEST))
-        for give in ("to", "step", "figures", "text", *(("or_to", "or_step", "or_text") if alternatives else ())):
+        for give in (
+            "to",
+            "step",
+            "figures",
+            "text",
+            *(("or_to", "or_step", "or_text") if alternatives else ()),
+        ):
             span = _span(band, give, less, figure, entry)
             if span and (low := max(floor, span[0])) <= (high := min(ceiling, span[1])):
                 spans.append((low, high))
         floor = ceiling
     # a span of no width is an open end of a neighbouring band, unless the amount itself prints so
-    spans = [s for s in spans if s[0] < s[1] or not less and _round(entry, s[0]).value == figure]
+    spans = [s for s in spans if s[0] < s[1] or (not less and _round(entry, s[0]).value == figure)]
     if less and not spans:
         spans = [(Decimal(0), figure)]
     if not spans:
-        raise RuleError(f"{printed!r} is not a figure that rule {entry.key!r} of {entry.source} prints: check the label or give a figure per 100 g")
+        raise RuleError(
+            f"{printed!r} is not a figure that rule {entry.key!r} of {entry.source} prints: check the label"
+            " or give a figure per 100 g"
+        )
     return min(s[0] for s in spans), max(s[1] for s in spans)
 
 
@@ -199,7 +238,9 @@ def with_decimal_mark(pack: Pack, text: str) -> str:
 
 
 def _span(band, give: str, less: bool, figure: Decimal, entry: Entry) -> tuple[Decimal, Decimal] | None:
-    """The amounts for which one way of declaring in a band prints the figure, before the band's own limits."""
+    """The amounts for which one way of declaring in a band prints the figure, before the band's own
+    limits.
+    """
     if give not in band or (give == "figures" and "step" in band):
         return None
     if give in ("text", "or_text"):
@@ -208,7 +249,9 @@ def _span(band, give: str, less: bool, figure: Decimal, entry: Entry) -> tuple[D
         return None
     if give in ("to", "or_to"):
         return (Decimal(0), _LARGEST) if figure == band[give] else None
-    steps = {band[give]} if give == "or_step" else {_step(band, figure), _step(band, figure * Decimal("0.99999"))}
+    steps = (
+        {band[give]} if give == "or_step" else {_step(band, figure), _step(band, figure * Decimal("0.99999"))}
+    )
     spans = [(figure - s / 2, figure + s / 2) for s in steps if not figure % s]
     return (max(Decimal(0), min(s[0] for s in spans)), max(s[1] for s in spans)) if spans else None
 
@@ -220,5 +263,9 @@ def _read_printed(printed: str, entry: Entry) -> tuple[bool, Decimal]:
     rest = rest.removeprefix(entry.get("rounded_prefix", ""))
     match = _FIGURE.fullmatch(rest)
     if not match:
-        raise RuleError(f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'")
-    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry.get("unit", "%"))
+        raise RuleError(
+            f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'"
+        )
+    return rest != text and bool(_LESS.match(text)), in_unit(
+        match["number"], match["unit"], entry.get("unit", "%")
+    )

@@ -1,4 +1,6 @@
-"""Between the day a rule comes into force and the day everybody must follow it, the older form is lawful too: said, not hidden."""
+"""Between the day a rule comes into force and the day everybody must follow it, the older form is lawful
+too: said, not hidden.
+"""
 
 from __future__ import annotations
 
@@ -18,12 +20,16 @@ def meanwhile(entry: Entry, on: date) -> str:
     """A sentence about a rule that is in force on a day but not yet compulsory; "" for any other."""
     if not (entry.in_force(on) and entry.mandatory and on < entry.mandatory):
         return ""
-    return f" In force from {entry.effective}, compulsory from {entry.mandatory}: on {on} the form before it is lawful too."
+    return (
+        f" In force from {entry.effective}, compulsory from {entry.mandatory}: on {on} the form before it"
+        " is lawful too."
+    )
 
 
 def list_transitions(pack: Pack) -> tuple[Finding, ...]:
-    """One note for each table and pair of days whose rules are in force on the pack's date but not yet compulsory; and a
-    warning where the rules were last read long before it."""
+    """One note for each table and pair of days whose rules are in force on the pack's date but not yet
+    compulsory; and a warning where the rules were last read long before it.
+    """
     spans, read = {}, date.max
     for table in _TABLES:
         for entry in read_table(pack.market, table) if pack.has(table) else ():
@@ -33,6 +39,14 @@ def list_transitions(pack: Pack) -> tuple[Finding, ...]:
     old = pack.on - read > _LATELY
     aged = (find("law-last-read", Where(f"market {pack.market}"), read=read, on=pack.on),) if old else ()
     return aged + tuple(
-        find("law-in-transition", Where(f"market {pack.market}"), cites=entry.source, table=table, effective=effective, mandatory=mandatory, on=pack.on)
+        find(
+            "law-in-transition",
+            Where(f"market {pack.market}"),
+            cites=entry.source,
+            table=table,
+            effective=effective,
+            mandatory=mandatory,
+            on=pack.on,
+        )
         for (table, effective, mandatory), entry in spans.items()
-    )  # fmt: skip
+    )

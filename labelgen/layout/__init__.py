@@ -1,1 +1,3 @@
-"""Lay out: ``Declaration`` and stock -> ``PageLayout``. Decides which legal format fits, every box in points."""
+"""Lay out: ``Declaration`` and stock -> ``PageLayout``. Decides which legal format fits, every box in
+points.
+"""

@@ -23,13 +23,20 @@ def abbreviate(panel: Panel, short: Mapping[str, str], percent_only: tuple[str, 
 
     def column(given: Column) -> Column:
         rows = [
-            replace(r, label=cut(r.label), declared="" if r.group in percent_only and r.percent else r.declared)
+            replace(
+                r, label=cut(r.label), declared="" if r.group in percent_only and r.percent else r.declared
+            )
             for r in given.rows
         ]
         return replace(given, rows=tuple(rows))
 
     serving = replace(panel.serving, per_container=_count_last(panel.serving.per_container, short))
-    return replace(panel, columns=tuple(column(c) for c in panel.columns), serving=serving, serving_heading=cut(panel.serving_heading))
+    return replace(
+        panel,
+        columns=tuple(column(c) for c in panel.columns),
+        serving=serving,
+        serving_heading=cut(panel.serving_heading),
+    )
 
 
 def _pattern(short: Mapping[str, str]) -> re.Pattern:

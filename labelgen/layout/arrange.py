@@ -13,21 +13,22 @@ from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
 from labelgen.layout.metrics import face
 from labelgen.layout.parts import Parts
 
-
 #: What one column holds -> name of the arrangement.
 _NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", (): "front"}
 
 #: Front matter reads no better for being set larger than this times its usual size.
 _LARGE = 1.25
-#: Nor is small text worth more for being set larger than this times its least size: the panel may need the width.
+#: Nor is small text worth more for being set larger than this times its least size: the panel may need the
+# width.
 _ROOMY = 1.3
 
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """Blocks and where they go. columns: (left edge, block) of the body. need: least height [pt]. beside: the front
-    matter and net quantity have a column of their own at the left. score: larger reads better. rank: of the panel's format,
-    which goes before the score."""
+    """Blocks and where they go. columns: (left edge, block) of the body. need: least height [pt]. beside:
+    the front matter and net quantity have a column of their own at the left. score: larger reads better.
+    rank: of the panel's format, which goes before the score.
+    """
 
     name: str
     score: float
@@ -49,7 +50,9 @@ class Plan:
         return (self.top, *(block for _, block in self.columns), self.net)
 
     def boxes(self, height: float) -> list[Box]:
-        """Everything in place; origin at the bottom left of a rectangle of the plan's width and this height."""
+        """Everything in place; origin at the bottom left of a rectangle of the plan's width and this
+        height.
+        """
         placed = list(self.top.shifted(0.0, height - self.top.height))
         head = height if self.beside or not self.top.height else height - self.top.height - self.gap
         for x, block in self.columns:
@@ -59,7 +62,11 @@ class Plan:
 
 def best_plan(parts: Parts, width: float, height: float) -> Plan | None:
     """The best plan that fits a rectangle [pt], of equally good ones the lowest; None when none does."""
-    ways = (_panel_left, _panel_right, _stacked, _wide_strip) if len(parts.body) > 1 else (_stacked, _text_beside)
+    ways = (
+        (_panel_left, _panel_right, _stacked, _wide_strip)
+        if len(parts.body) > 1
+        else (_stacked, _text_beside)
+    )
     plans = (plan for way in ways for plan in way(parts, width, height) if plan.need <= height + 1e-6)
     if parts.any_will_do:
         return next(plans, None)
@@ -112,7 +119,17 @@ def _panel_left(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             text = parts.text(room, size)
             need = around + max(panel.height, text.height)
             found = found or parts.rank(panel) == 0
-            yield Plan("panel left, text right", _score(parts, scale, size, panel), width, need, top, net, ((0.0, panel), (panel.width + between, text)), gap, rank=parts.rank(panel))
+            yield Plan(
+                "panel left, text right",
+                _score(parts, scale, size, panel),
+                width,
+                need,
+                top,
+                net,
+                ((0.0, panel), (panel.width + between, text)),
+                gap,
+                rank=parts.rank(panel),
+            )
         if found and scale <= 1:
             return
 
@@ -136,7 +153,18 @@ def _panel_right(parts: Parts, width: float, height: float) -> Iterator[Plan]:
                 continue
             column = stack_blocks([top, left.text(room, size)], parts.spacing["gap.blocks"], room)
             need = max(panel.height, column.height + parts.net_gap + net.height)
-            yield Plan("text left, panel right", _score(parts, scale, size, panel) - 0.1, width, need, column, net, ((room + between, panel),), parts.spacing["gap.blocks"], True, parts.rank(panel))
+            yield Plan(
+                "text left, panel right",
+                _score(parts, scale, size, panel) - 0.1,
+                width,
+                need,
+                column,
+                net,
+                ((room + between, panel),),
+                parts.spacing["gap.blocks"],
+                True,
+                parts.rank(panel),
+            )
             break
 
 
@@ -161,7 +189,17 @@ def _stacked(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             need = _around(parts, top, net) + body.height
             if need > height:
                 continue
-            yield Plan(_NAMES[parts.body], score, width, need, top, net, ((0.0, body),), gap, rank=parts.rank(panel))
+            yield Plan(
+                _NAMES[parts.body],
+                score,
+                width,
+                need,
+                top,
+                net,
+                ((0.0, body),),
+                gap,
+                rank=parts.rank(panel),
+            )
             if scale <= 1 and not parts.rank(panel):
                 return
             break
@@ -184,10 +222,23 @@ def _wide_strip(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             text = parts.text(room, size)
             need = max(top.height + parts.net_gap + net.height, panel.height, text.height)
             columns = ((left, panel), (width - room, text))
-            yield Plan("wide strip", _score(parts, scale, size, panel) - 0.2, width, need, top, net, columns, gap, True, parts.rank(panel))
+            yield Plan(
+                "wide strip",
+                _score(parts, scale, size, panel) - 0.2,
+                width,
+                need,
+                top,
+                net,
+                columns,
+                gap,
+                True,
+                parts.rank(panel),
+            )
 
 
-def _front_columns(parts: Parts, width: float, height: float, shares: tuple[float, ...]) -> Iterator[tuple[float, float, Block, Block]]:
+def _front_columns(
+    parts: Parts, width: float, height: float, shares: tuple[float, ...]
+) -> Iterator[tuple[float, float, Block, Block]]:
     """(share of the width, scale, front matter, net quantity) of a column at the left of a wide label."""
     if width < 1.5 * height or not parts.front_texts:
         return
@@ -195,7 +246,11 @@ def _front_columns(parts: Parts, width: float, height: float, shares: tuple[floa
         net = parts.net(width * share)
         if net is None:
             continue
-        fits = ((s, b) for s, b in _fronts(parts, width * share) if b.height + parts.net_gap + net.height <= height)
+        fits = (
+            (s, b)
+            for s, b in _fronts(parts, width * share)
+            if b.height + parts.net_gap + net.height <= height
+        )
         scale, top = next(fits, (0.0, None))
         if top is not None:
             yield share, scale, top, net
@@ -213,12 +268,24 @@ def _text_beside(parts: Parts, width: float, height: float) -> Iterator[Plan]:
             continue
         text = parts.text(width - left, size)
         need = max(top.height + parts.net_gap + net.height, text.height)
-        yield Plan("front left, text right", _score(parts, scale, size), width, need, top, net, ((left, text),), parts.spacing["gap.blocks"], True)
+        yield Plan(
+            "front left, text right",
+            _score(parts, scale, size),
+            width,
+            need,
+            top,
+            net,
+            ((left, text),),
+            parts.spacing["gap.blocks"],
+            True,
+        )
 
 
 def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Box]] | None:
     """A plan for a circle and its boxes, origin at the circle's centre: the body in a rectangle, front matter
-    in the cap above it and net quantity in the cap below. radius: of what may be printed on; outer: of the label."""
+    in the cap above it and net quantity in the cap below. radius: of what may be printed on; outer: of the
+    label.
+    """
     found = []
     gap = parts.spacing["gap.blocks"]
     # where the net quantity has its own part of the label, its top stays in that
@@ -235,7 +302,17 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
         if top is None or net is None:
             continue
         score = body.score + min(top[0], _LARGE)
-        plan = Plan(f"round, {body.name}", score, 2 * half, 2 * tall, top[1], net[1], body.columns, gap, rank=body.rank)
+        plan = Plan(
+            f"round, {body.name}",
+            score,
+            2 * half,
+            2 * tall,
+            top[1],
+            net[1],
+            body.columns,
+            gap,
+            rank=body.rank,
+        )
         found.append((plan, half, tall, above, below))
         if parts.any_will_do:
             break
@@ -251,7 +328,9 @@ def round_plan(parts: Parts, radius: float, outer: float) -> tuple[Plan, list[Bo
 
 
 def _cap(parts: Parts, radius: float, away: float, half: float, front: bool) -> tuple[float, Block] | None:
-    """The front matter or net quantity, centred, that fits between ``away`` from the centre and the circle."""
+    """The front matter or net quantity, centred, that fits between ``away`` from the centre and the
+    circle.
+    """
     if front and not parts.front_texts:
         return 1.0, Block(0.0, 0.0, ())
     for scale in parts.spacing["front.scales"] if front else (1.0,):

@@ -20,7 +20,12 @@ def read_spacing(name: str, folder: str = "panels") -> Spacing:
     Raises LayoutError naming the file when it cannot be read.
     """
     raw = read_toml(folder, f"{name}.toml")
-    flat = {f"{table}.{key}": value for table, inner in raw.items() if isinstance(inner, dict) for key, value in inner.items()}
+    flat = {
+        f"{table}.{key}": value
+        for table, inner in raw.items()
+        if isinstance(inner, dict)
+        for key, value in inner.items()
+    }
     return {key: float(value) if type(value) is int else value for key, value in flat.items()}
 
 
@@ -30,6 +35,8 @@ def read_toml(*parts: str) -> dict:
     try:
         return tomllib.loads(templates(*parts).read_text("utf-8"))
     except FileNotFoundError:
-        raise LayoutError(f"{shown} does not exist: reinstall labelgen, or name a file that is there") from None
+        raise LayoutError(
+            f"{shown} does not exist: reinstall labelgen, or name a file that is there"
+        ) from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise LayoutError(f"{shown} cannot be read ({error}): correct the file") from None

@@ -28,9 +28,11 @@ _NARROW = 150.0
 
 
 class ItemPanels:
-    """The items' panels in every width they have been tried in, each under its name. ``spaces``: of each item's panel, the spaces it was tried in."""
+    """The items' panels in every width they have been tried in, each under its name. ``spaces``: of each
+    item's panel, the spaces it was tried in.
+    """
 
-    def __init__(self, names: Sequence[str], spaces: Sequence["PanelSpaces"], size: float, rule: TypeRule):
+    def __init__(self, names: Sequence[str], spaces: Sequence[PanelSpaces], size: float, rule: TypeRule):
         self.names, self.spaces, self.size, self.rule = names, spaces, size, rule
         self.tried: dict[float, list[_Grid]] = {}
 
@@ -59,7 +61,9 @@ class ItemPanels:
         return grids
 
     def _grid(self, width: float, cell: float) -> _Grid | None:
-        """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds fewer."""
+        """The panels in rows, each as wide as a cell; one that needs more gets more, and its row holds
+        fewer.
+        """
         rows: list[list[_Named]] = [[]]
         for n, name in enumerate(self.names):
             panel = self.spaces[n].fit(cell, _ENDLESS) or self.spaces[n].fit(width, _ENDLESS)
@@ -71,7 +75,17 @@ class ItemPanels:
                 return None
             if rows[-1] and sum(one.width + _GAP for one in rows[-1]) + wide > width + _DUST:
                 rows.append([])
-            rows[-1].append(_Named(n, wide, lay_out_text(runs, wide, self.size, self.size * 1.2, f"panel-name-{n}", "panel-name", self.rule), panel, self.spaces[n].rank(panel)))
+            rows[-1].append(
+                _Named(
+                    n,
+                    wide,
+                    lay_out_text(
+                        runs, wide, self.size, self.size * 1.2, f"panel-name-{n}", "panel-name", self.rule
+                    ),
+                    panel,
+                    self.spaces[n].rank(panel),
+                )
+            )
         return _Grid(width, cell, tuple(tuple(row) for row in rows))
 
 
@@ -95,7 +109,9 @@ class _Named:
 
 @dataclass(frozen=True, eq=False)
 class _Grid:
-    """Rows of panels, as measured; drawn up only when it is taken. cell: least width of a panel in it [pt]."""
+    """Rows of panels, as measured; drawn up only when it is taken. cell: least width of a panel in it
+    [pt].
+    """
 
     width: float
     cell: float
@@ -115,7 +131,9 @@ class _Grid:
 
     @cached_property
     def block(self) -> Block:
-        return stack_blocks([_row([one.block() for one in row], self.width) for row in self.rows], _GAP, self.width)
+        return stack_blocks(
+            [_row([one.block() for one in row], self.width) for row in self.rows], _GAP, self.width
+        )
 
 
 def _row(blocks: Sequence[Block], width: float) -> Block:
@@ -132,4 +150,9 @@ def _numbered(block: Block, n: int) -> Block:
     def of(box: Box) -> Box:
         return replace(box, part=f"{box.part}/{n}") if isinstance(box, TextBox) else box
 
-    return Block(block.width, block.height, tuple(of(b) for b in block.boxes), tuple(replace(s, part=f"{s.part}/{n}") for s in block.statements))
+    return Block(
+        block.width,
+        block.height,
+        tuple(of(b) for b in block.boxes),
+        tuple(replace(s, part=f"{s.part}/{n}") for s in block.statements),
+    )

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import chain
-from typing import Union
 
 from labelgen.layout.rules import TypeRule
 
@@ -31,7 +30,7 @@ class TextBox:
     part: str
     lead: str = ""
 
-    def shifted(self, dx: float, dy: float) -> "TextBox":
+    def shifted(self, dx: float, dy: float) -> TextBox:
         return TextBox(
             self.text, self.face, self.size_pt, self.x + dx, self.y + dy, self.width, self.part, self.lead
         )
@@ -47,7 +46,7 @@ class RuleBox:
     y2: float
     thickness: float
 
-    def shifted(self, dx: float, dy: float) -> "RuleBox":
+    def shifted(self, dx: float, dy: float) -> RuleBox:
         return RuleBox(self.x1 + dx, self.y1 + dy, self.x2 + dx, self.y2 + dy, self.thickness)
 
 
@@ -60,7 +59,7 @@ class FillBox:
     width: float
     height: float
 
-    def shifted(self, dx: float, dy: float) -> "FillBox":
+    def shifted(self, dx: float, dy: float) -> FillBox:
         return FillBox(self.x + dx, self.y + dy, self.width, self.height)
 
 
@@ -75,11 +74,11 @@ class CodeBox:
     width: float
     height: float
 
-    def shifted(self, dx: float, dy: float) -> "CodeBox":
+    def shifted(self, dx: float, dy: float) -> CodeBox:
         return CodeBox(self.kind, self.value, self.x + dx, self.y + dy, self.width, self.height)
 
 
-Box = Union[TextBox, RuleBox, FillBox, CodeBox]
+Box = TextBox | RuleBox | FillBox | CodeBox
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +155,9 @@ def stack_blocks(blocks: list[Block], gap: float, width: float) -> Block:
         y -= block.height
         boxes.extend(block.shifted(0.0, y))
         y -= gap
-    return Block(width, max(0.0, height), tuple(boxes), tuple(chain.from_iterable(b.statements for b in blocks)))
+    return Block(
+        width, max(0.0, height), tuple(boxes), tuple(chain.from_iterable(b.statements for b in blocks))
+    )
 
 
 def parts_of(page: PageLayout) -> tuple[tuple[str, str], ...]:

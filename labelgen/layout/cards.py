@@ -30,12 +30,33 @@ def lay_out_cards(declarations: Sequence[Declaration], page: str) -> tuple[PageL
     for start in range(0, len(declarations), per_page):
         boxes, statements = [], []
         for i, d in enumerate(declarations[start : start + per_page]):
-            x, y = a["margin"] + i % a["across"] * card_w, height - a["margin"] - (i // a["across"] + 1) * card_h
+            x, y = (
+                a["margin"] + i % a["across"] * card_w,
+                height - a["margin"] - (i // a["across"] + 1) * card_h,
+            )
             card = _card(d, card_w - 2 * a["padding"], card_h - 2 * a["padding"], a, f"card-{i}")
             boxes += card.shifted(x + a["padding"], y + card_h - a["padding"] - card.height)
-            boxes += [RuleBox(*side, a["rule"]) for side in ((x, y, x + card_w, y), (x, y + card_h, x + card_w, y + card_h), (x, y, x, y + card_h), (x + card_w, y, x + card_w, y + card_h))]
+            boxes += [
+                RuleBox(*side, a["rule"])
+                for side in (
+                    (x, y, x + card_w, y),
+                    (x, y + card_h, x + card_w, y + card_h),
+                    (x, y, x, y + card_h),
+                    (x + card_w, y, x + card_w, y + card_h),
+                )
+            ]
             statements += card.statements
-        pages.append(PageLayout(width, height, tuple(boxes), tuple(statements), "Product cards", "", f"page {len(pages) + 1}"))
+        pages.append(
+            PageLayout(
+                width,
+                height,
+                tuple(boxes),
+                tuple(statements),
+                "Product cards",
+                "",
+                f"page {len(pages) + 1}",
+            )
+        )
     return tuple(pages)
 
 
@@ -44,12 +65,18 @@ def _card(d: Declaration, width: float, height: float, a: dict, part: str) -> Bl
     while size >= a["least"]:
         texts = [(plain(d.product, bold=True), a["name"] * size / a["text"])]
         texts += [(runs, size) for said in filter(None, (d, d.second)) for runs in _said(said)]
-        blocks = [lay_out_text(runs, width, s, s * a["leading"], f"{part}-{n}", "card", _HOUSE) for n, (runs, s) in enumerate(texts)]
+        blocks = [
+            lay_out_text(runs, width, s, s * a["leading"], f"{part}-{n}", "card", _HOUSE)
+            for n, (runs, s) in enumerate(texts)
+        ]
         card = stack_blocks(blocks, a["gap"], width)
         if card.height <= height:
             return card
         size -= a["step"]
-    raise LayoutError(f"{d.product}: its statement does not fit a card of {width:.0f} x {height:.0f} pt: print a specification sheet instead ('labelgen declare PRODUCT --as pdf')")
+    raise LayoutError(
+        f"{d.product}: its statement does not fit a card of {width:.0f} x {height:.0f} pt: print a"
+        " specification sheet instead ('labelgen declare PRODUCT --as pdf')"
+    )
 
 
 def _said(d: Declaration) -> Iterator[tuple[Run, ...]]:

@@ -1,6 +1,7 @@
 """Sheets that run over pages: titles, paragraphs and ruled tables, broken between rows. Lengths in points.
 
-For the maker's own papers (weigh sheet, specification sheet, allergen matrix); labels have rooms of their own.
+For the maker's own papers (weigh sheet, specification sheet, allergen matrix); labels have rooms of their
+own.
 """
 
 from __future__ import annotations
@@ -36,8 +37,10 @@ class Text:
 
 @dataclass(frozen=True)
 class Table:
-    """A ruled table. widths: shares of the text width. header: repeated on every page, as a heading right before the table is.
-    rows: cells of runs."""
+    """A ruled table. widths: shares of the text width. header: repeated on every page, as a heading right
+    before the table is.
+    rows: cells of runs.
+    """
 
     widths: tuple[float, ...]
     header: tuple[str, ...]
@@ -60,9 +63,17 @@ def plain(text: str, bold: bool = False) -> tuple[Run, ...]:
     return (Run(text, bold=bold),) if text else ()
 
 
-def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4", landscape: bool = False, foot: str = "", one_page: bool = False) -> tuple[PageLayout, ...]:
-    """The pages of a document. ``foot`` stands small at the bottom of each, before the page's number. ``one_page``:
-    set smaller, down to seven tenths, as long as that saves a page."""
+def lay_out_document(
+    title: str,
+    parts: Sequence[Text | Table],
+    page: str = "a4",
+    landscape: bool = False,
+    foot: str = "",
+    one_page: bool = False,
+) -> tuple[PageLayout, ...]:
+    """The pages of a document. ``foot`` stands small at the bottom of each, before the page's number.
+    ``one_page``: set smaller, down to seven tenths, as long as that saves a page.
+    """
     scales = _ONE_PAGE if one_page else (1.0,)
     for scale in scales:
         pages = _lay_out(title, parts, page, landscape, foot, scale)
@@ -71,7 +82,9 @@ def lay_out_document(title: str, parts: Sequence[Text | Table], page: str = "a4"
     return pages
 
 
-def _lay_out(title: str, parts: Sequence[Text | Table], page: str, landscape: bool, foot: str, scale: float) -> tuple[PageLayout, ...]:
+def _lay_out(
+    title: str, parts: Sequence[Text | Table], page: str, landscape: bool, foot: str, scale: float
+) -> tuple[PageLayout, ...]:
     a = _arrangement(scale)
     width, height = PAGES[page] if not landscape else PAGES[page][::-1]
     inner = width - 2 * a["margin"]
@@ -95,12 +108,22 @@ def _lay_out(title: str, parts: Sequence[Text | Table], page: str, landscape: bo
             size = a[part.style]
             # a heading never stands alone at the foot of a page
             keep = 4 * a["cell"] * a["leading"] if part.style == "heading" else 0.0
-            first, again = (_spaced(lay_out_text(runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE), a["gap"]) for runs in (part.runs, (*part.runs, Run(" (continued)"))))
+            first, again = (
+                _spaced(
+                    lay_out_text(runs, inner, size, size * a["leading"], f"text-{count}", "text", _HOUSE),
+                    a["gap"],
+                )
+                for runs in (part.runs, (*part.runs, Run(" (continued)")))
+            )
             place(first, after=keep)
             continued = (again,) if part.style == "heading" else ()
             count += 1
             continue
-        head = _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}", a) if part.header else None
+        head = (
+            _row(tuple(plain(h, bold=True) for h in part.header), part, inner, f"head-{count}", a)
+            if part.header
+            else None
+        )
         blocks = [_row(cells, part, inner, f"row-{count}-{i}", a) for i, cells in enumerate(part.rows)]
         if head is not None:
             place(_joined(head, blocks[0]) if blocks else head, continued)
@@ -109,7 +132,10 @@ def _lay_out(title: str, parts: Sequence[Text | Table], page: str, landscape: bo
         if used + a["gap"] <= room:
             place(Block(inner, a["gap"], ()))
         count, continued = count + 1, ()
-    return tuple(_page(blocks, width, height, title, foot, number, len(pages), a) for number, blocks in enumerate(pages, 1))
+    return tuple(
+        _page(blocks, width, height, title, foot, number, len(pages), a)
+        for number, blocks in enumerate(pages, 1)
+    )
 
 
 def _spaced(block: Block, gap: float) -> Block:
@@ -117,10 +143,17 @@ def _spaced(block: Block, gap: float) -> Block:
 
 
 def _joined(upper: Block, lower: Block) -> Block:
-    return Block(upper.width, upper.height + lower.height, (*upper.shifted(0.0, lower.height), *lower.boxes), (*upper.statements, *lower.statements))
+    return Block(
+        upper.width,
+        upper.height + lower.height,
+        (*upper.shifted(0.0, lower.height), *lower.boxes),
+        (*upper.statements, *lower.statements),
+    )
 
 
-def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: str, a: dict[str, float]) -> Block:
+def _row(
+    cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: str, a: dict[str, float]
+) -> Block:
     pad, size = a["cell_padding"], a["cell"]
     total = sum(table.widths)
     blocks, x = [], 0.0
@@ -131,7 +164,16 @@ def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: s
             sides = ((0, 0, t, 0), (t, 0, t, t), (t, t, 0, t), (0, t, 0, 0))
             block = Block(t, t, tuple(RuleBox(*s, a["rule"] * 2) for s in sides))
         else:
-            block = lay_out_text(runs, width - 2 * pad, size, size * a["leading"], f"{part}-{i}", "cell", _HOUSE, "right" if i in table.right else "left")
+            block = lay_out_text(
+                runs,
+                width - 2 * pad,
+                size,
+                size * a["leading"],
+                f"{part}-{i}",
+                "cell",
+                _HOUSE,
+                "right" if i in table.right else "left",
+            )
         blocks.append((x + pad, block))
         x += width
     height = max(max(b.height for _, b in blocks), size) + 2 * pad
@@ -140,7 +182,16 @@ def _row(cells: tuple[tuple[Run, ...], ...], table: Table, inner: float, part: s
     return Block(inner, height, tuple(boxes), tuple(s for _, b in blocks for s in b.statements))
 
 
-def _page(blocks: list[Block], width: float, height: float, title: str, foot: str, number: int, of: int, a: dict[str, float]) -> PageLayout:
+def _page(
+    blocks: list[Block],
+    width: float,
+    height: float,
+    title: str,
+    foot: str,
+    number: int,
+    of: int,
+    a: dict[str, float],
+) -> PageLayout:
     boxes, statements, y = [], [], height - a["margin"]
     for block in blocks:
         y -= block.height
@@ -149,7 +200,9 @@ def _page(blocks: list[Block], width: float, height: float, title: str, foot: st
     line = "  ".join(x for x in (foot, f"page {number} of {of}" if of > 1 else "") if x)
     if line:
         size = a["text"] * 0.8
-        block = lay_out_text(plain(line), width - 2 * a["margin"], size, size * a["leading"], "foot", "foot", _HOUSE)
+        block = lay_out_text(
+            plain(line), width - 2 * a["margin"], size, size * a["leading"], "foot", "foot", _HOUSE
+        )
         boxes += block.shifted(a["margin"], a["margin"] * 0.6)
         statements += block.statements
     return PageLayout(width, height, tuple(boxes), tuple(statements), title, "", f"page {number}")

@@ -1,8 +1,8 @@
 """Chooses a nutrition panel's format for the space there is: the largest lawful one that fits, and why.
 
 The formats of a market, their order and the package sizes they are meant for are data
-(``reference/markets/<market>/formats.toml``). Nothing is measured by drawing: a panel that does not fit is known from
-the font's own widths.
+(``reference/markets/<market>/formats.toml``). Nothing is measured by drawing: a panel that does not fit is
+known from the font's own widths.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from labelgen.errors import NoRoomError
+from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
 from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width, measure_panel
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
-from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.market.records import Panel
 
 _MM = POINTS["mm"]
@@ -32,7 +32,8 @@ _Passed = tuple[float, str]
 
 @dataclass(frozen=True)
 class Package:
-    """Surfaces of the whole package that can bear print [mm2], None where not known. A sticker is not the package.
+    """Surfaces of the whole package that can bear print [mm2], None where not known. A sticker is not the
+    package.
 
     total: all of it. largest: the largest side. display: all but what cannot be seen or labelled.
     """
@@ -42,8 +43,10 @@ class Package:
     display: float | None = None
 
     @classmethod
-    def of_sides(cls, sides: Sequence[float]) -> "Package":
-        """A box of two or three sides [mm], all of it taken to be on display; () is a package that is not known."""
+    def of_sides(cls, sides: Sequence[float]) -> Package:
+        """A box of two or three sides [mm], all of it taken to be on display; () is a package that is not
+        known.
+        """
         if not sides:
             return cls()
         longest, middle, *rest = sorted(sides, reverse=True)
@@ -53,9 +56,14 @@ class Package:
 
 
 def fit_panel(
-    panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,
-    package: Package = Package(), only: Sequence[str] = (),
-) -> tuple[Block, str]:  # fmt: skip
+    panel: Panel,
+    market: str | Pack,
+    on: date,
+    width_pt: float,
+    height_pt: float = math.inf,
+    package: Package = Package(),
+    only: Sequence[str] = (),
+) -> tuple[Block, str]:
     """(the panel, why this format) for a space of this width and height [pt]; as ``choose_panel``."""
     chosen = choose_panel(panel, market, on, width_pt, height_pt, package, only)
     return chosen.block, chosen.why
@@ -63,8 +71,10 @@ def fit_panel(
 
 @dataclass(frozen=True, eq=False)
 class Chosen:
-    """A panel that fits. why: this format. rank: the format's place among the market's, in the order the law prefers them; 0
-    is the first. ease: how much of the width it would like it has, in its format's largest type; at most 1."""
+    """A panel that fits. why: this format. rank: the format's place among the market's, in the order the
+    law prefers them; 0 is the first. ease: how much of the width it would like it has, in its format's
+    largest type; at most 1.
+    """
 
     block: Block
     why: str
@@ -73,13 +83,18 @@ class Chosen:
 
 
 def choose_panel(
-    panel: Panel, market: str | Pack, on: date, width_pt: float, height_pt: float = math.inf,
-    package: Package = Package(), only: Sequence[str] = (),
-) -> Chosen:  # fmt: skip
+    panel: Panel,
+    market: str | Pack,
+    on: date,
+    width_pt: float,
+    height_pt: float = math.inf,
+    package: Package = Package(),
+    only: Sequence[str] = (),
+) -> Chosen:
     """The panel for a space of this width and height [pt].
 
-    only: keys of the formats that may be used, in place of all. Raises NoRoomError with the least space [pt] and what
-    else the law offers when no lawful format fits.
+    only: keys of the formats that may be used, in place of all. Raises NoRoomError with the least space [pt]
+    and what else the law offers when no lawful format fits.
     """
     pack = market if isinstance(market, Pack) else read_pack(market, on)
     passed: list[_Passed] = []
@@ -96,7 +111,11 @@ def choose_panel(
             if size.fits(width_pt, height_pt):
                 return _chosen(pack, size, _why(size, width_pt, height_pt, passed))
         sizes = [t for t in tried if t.rules.format.key == entry.key]
-        passed.append(_passed_over(sizes, width_pt, height_pt) if sizes else (math.inf, f"{entry['title']}: cannot be made so narrow"))
+        passed.append(
+            _passed_over(sizes, width_pt, height_pt)
+            if sizes
+            else (math.inf, f"{entry['title']}: cannot be made so narrow")
+        )
     for size in tried:
         if replace(size, most=math.inf).fits(width_pt, height_pt):
             return _chosen(pack, size, _why(size, width_pt, height_pt, passed))
@@ -105,8 +124,9 @@ def choose_panel(
 
 @dataclass(frozen=True)
 class _Size:
-    """A panel at a width that its lines fit, and its height [pt]. how: what was done to it, for the reason. most: the area it
-    may cover [pt2]."""
+    """A panel at a width that its lines fit, and its height [pt]. how: what was done to it, for the
+    reason. most: the area it may cover [pt2].
+    """
 
     width: float
     height: float
@@ -154,7 +174,10 @@ def _passed_over(sizes: Sequence[_Size], width: float, height: float) -> _Passed
     excess = least.excess(width, height)
     if excess > 1 or not least.covers_too_much:
         return excess, f"{entry['title']}: needs {least}"
-    return excess, f"{entry['title']}: {least} is more than {float(entry['share']):.0%} of the display surface"
+    return (
+        excess,
+        f"{entry['title']}: {least} is more than {float(entry['share']):.0%} of the display surface",
+    )
 
 
 def _nearest(passed: Sequence[_Passed]) -> str:
@@ -164,7 +187,9 @@ def _nearest(passed: Sequence[_Passed]) -> str:
 
 
 def _holds(entry: Entry, panel: Panel) -> bool:
-    """Whether the format is made for so many columns of figures; one that prints the first only holds several."""
+    """Whether the format is made for so many columns of figures; one that prints the first only holds
+    several.
+    """
     kind = "foods" if any(c.serving for c in panel.columns) else "many" if len(panel.columns) > 1 else "one"
     columns = entry.get("columns", "any")
     if entry.get("languages") and int(entry["languages"]) != (2 if panel.second else 1):
@@ -187,7 +212,10 @@ def _too_large(entry: Entry, package: Package) -> str:
         return ""
     area = getattr(package, which)
     most = float(limit) * AREAS[entry["unit"]]
-    bound = f"{which} surface of {'at most' if entry.get('at_most') else 'less than'} {limit} {entry['unit']}, {entry.source}"
+    bound = (
+        f"{which} surface of {'at most' if entry.get('at_most') else 'less than'} {limit} {entry['unit']},"
+        f" {entry.source}"
+    )
     if area is None:
         return f"only for a package with a {bound}; the package's is not known"
     if area > most or (area == most and entry.get("below")):
@@ -196,7 +224,9 @@ def _too_large(entry: Entry, package: Package) -> str:
 
 
 def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Package) -> Iterator[_Size]:
-    """Everything the format can do: each wording at each type size of its arrangement, largest first, at each width."""
+    """Everything the format can do: each wording at each type size of its arrangement, largest first, at
+    each width.
+    """
     market = LabelRules(pack.market, pack)
     share = entry.get("share")
     most = float(share) * package.display * _MM**2 if share and package.display is not None else math.inf
@@ -217,7 +247,10 @@ def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[
         panel = replace(panel, columns=(replace(panel.columns[0], heading=""),))
     yield panel, how
     if entry.get("abbreviate"):
-        yield abbreviate(panel, market.short_words(), tuple(entry.get("percent_only", ()))), how + " with abbreviations"
+        yield (
+            abbreviate(panel, market.short_words(), tuple(entry.get("percent_only", ()))),
+            how + " with abbreviations",
+        )
 
 
 def _widths(panel: Panel, rules: PanelRules, width: float) -> tuple[float, ...]:
@@ -233,28 +266,51 @@ def _why(size: _Size, width: float, height: float, passed: Sequence[_Passed]) ->
     text = f"{entry['title']}{size.how} ({entry.source}), {size} in a space of {_space(width, height)}"
     if entry.get("share"):
         share = f"{float(entry['share']):.0%} of the display surface"
-        text += f"; the surface is not known, so {share} was not tested" if math.isinf(size.most) else f"; beyond {share}, as no version stays below it" if size.covers_too_much else f"; within {share}"
+        text += (
+            f"; the surface is not known, so {share} was not tested"
+            if math.isinf(size.most)
+            else (
+                f"; beyond {share}, as no version stays below it"
+                if size.covers_too_much
+                else f"; within {share}"
+            )
+        )
     return f"{text}; passed over: {_nearest(passed)}" if passed else text
 
 
 def _no_room(
-    pack: Pack, tried: Sequence[_Size], passed: Sequence[_Passed], width: float, height: float, package: Package
+    pack: Pack,
+    tried: Sequence[_Size],
+    passed: Sequence[_Passed],
+    width: float,
+    height: float,
+    package: Package,
 ) -> NoRoomError:
     offers = _offers(pack, package)
     said = f" The law also offers: {'; '.join(offers)}." if offers else ""
     reasons = f" ({_nearest(passed)})" if len(passed) > 1 or not tried else ""
     if not tried:
-        return NoRoomError(f"no panel format of market {pack.market!r} may be used here{reasons}: give the package's surface.{said}", None, offers)
+        return NoRoomError(
+            f"no panel format of market {pack.market!r} may be used here{reasons}: give the package's"
+            f" surface.{said}",
+            None,
+            offers,
+        )
     least = min(tried, key=lambda t: t.excess(width, height))
     return NoRoomError(
-        f"the nutrition panel does not fit {_space(width, height)}: the least space for it is {least}, as the "
-        f"{least.rules.format['title']}{reasons}. Choose a larger label.{said}",
-        (least.width, least.height), offers,
-    )  # fmt: skip
+        f"the nutrition panel does not fit {_space(width, height)}: the least space for it is {least}, as"
+        f" the {least.rules.format['title']}{reasons}. Choose a larger label.{said}",
+        (least.width, least.height),
+        offers,
+    )
 
 
 def _offers(pack: Pack, package: Package) -> tuple[str, ...]:
     """What else the law lets a maker do where the panel finds no room."""
     if not pack.has("offers"):
         return ()
-    return tuple(f"{e['text']} ({e.source})" for e in pack.entries("offers") if not e.get("surface") or getattr(package, e["surface"]) is None or not _too_large(e, package))
+    return tuple(
+        f"{e['text']} ({e.source})"
+        for e in pack.entries("offers")
+        if not e.get("surface") or getattr(package, e["surface"]) is None or not _too_large(e, package)
+    )

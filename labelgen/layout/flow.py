@@ -1,4 +1,6 @@
-"""Running text whose words differ in face and size: broken to a width, each line as high as its largest word asks."""
+"""Running text whose words differ in face and size: broken to a width, each line as high as its largest
+word asks.
+"""
 
 from __future__ import annotations
 
@@ -32,7 +34,9 @@ class Piece:
 
 
 def put_flow(stack: Stack, pieces: Sequence[Piece]) -> None:
-    """The pieces one after the other, in as many lines as they take. A word too wide for the stack is asked room for."""
+    """The pieces one after the other, in as many lines as they take. A word too wide for the stack is
+    asked room for.
+    """
     line: list[tuple[Piece, bool]] = []
     used = 0.0
     for word in _words(pieces):

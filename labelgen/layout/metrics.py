@@ -62,7 +62,9 @@ def font_path(name: str) -> Path:
     spec = find_spec("font_roboto")
     path = Path(spec.origin).parent / "files" / FACES[name] if spec and spec.origin else None
     if path is None or not path.is_file():
-        raise LayoutError(f"the font file {FACES[name]} is missing: run pip install --force-reinstall font-roboto")
+        raise LayoutError(
+            f"the font file {FACES[name]} is missing: run pip install --force-reinstall font-roboto"
+        )
     return path
 
 

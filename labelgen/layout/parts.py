@@ -1,5 +1,5 @@
-"""The parts of one label as blocks of a given width: front matter, net quantity, small text. What each must satisfy
-comes from the market's rules, how it is spaced from ``templates/labels/label.toml``.
+"""The parts of one label as blocks of a given width: front matter, net quantity, small text. What each must
+satisfy comes from the market's rules, how it is spaced from ``templates/labels/label.toml``.
 """
 
 from __future__ import annotations
@@ -34,9 +34,11 @@ Text = tuple[str, tuple[Run, ...], TypeRule]
 class Parts:
     """What one declaration puts on its label. display: width and height of the
     display panel [pt]. head: what stands above
-    the body: ``front`` (name, identity, and the net quantity below), ``back`` (the identity again, small) or ``none``.
-    body: what of ``panel`` and ``text`` this face carries. package: surfaces of the whole package. tried: what all parts of
-    one declaration share. any_will_do: the first arrangement that fits is taken, not the best.
+    the body: ``front`` (name, identity, and the net quantity below), ``back`` (the identity again, small) or
+    ``none``.
+    body: what of ``panel`` and ``text`` this face carries. package: surfaces of the whole package. tried:
+    what all parts of one declaration share. any_will_do: the first arrangement that fits is taken, not the
+    best.
     """
 
     said: Declaration
@@ -46,22 +48,33 @@ class Parts:
     tried: Tried
     head: str = "front"
     body: tuple[str, ...] = ("panel", "text")
-    package: Package = Package()
+    package: Package = Package()  # noqa: RUF009
     any_will_do: bool = False
 
-    def face(self, head: str, *body: str) -> "Parts":
-        """Some of the parts, for one face of several. A back repeats the identity, so that backs are never mixed up."""
+    def face(self, head: str, *body: str) -> Parts:
+        """Some of the parts, for one face of several. A back repeats the identity, so that backs are never
+        mixed up.
+        """
         return replace(self, head=head, body=_printed(self.said, body))
 
-    def at_usual_sizes(self) -> "Parts":
+    def at_usual_sizes(self) -> Parts:
         """The same parts, with nothing set larger than usual."""
         front = [scale for scale in self.spacing["front.scales"] if scale <= 1]
         return replace(self, spacing={**self.spacing, "front.scales": front, "text.scales": [1.0]})
 
-    def at_least_sizes(self) -> "Parts":
-        """The same parts, with nothing set larger than it must be and any arrangement good enough: where these do not fit,
-        nothing does."""
-        return replace(self, any_will_do=True, spacing={**self.spacing, "front.scales": [min(self.spacing["front.scales"])], "text.scales": [1.0]})
+    def at_least_sizes(self) -> Parts:
+        """The same parts, with nothing set larger than it must be and any arrangement good enough: where
+        these do not fit, nothing does.
+        """
+        return replace(
+            self,
+            any_will_do=True,
+            spacing={
+                **self.spacing,
+                "front.scales": [min(self.spacing["front.scales"])],
+                "text.scales": [1.0],
+            },
+        )
 
     @cached_property
     def small(self) -> TypeRule:
@@ -92,13 +105,23 @@ class Parts:
             return (("identity-back", (Run(self.said.identity, bold=True),), self.small),)
         if self.head == "none":
             return ()
-        # what the law puts behind a name ("with sweetener") makes it the identity, and it is not printed twice
-        name = "" if self.said.identity == " ".join((self.said.product, *self.said.behind_name)) else self.said.product
+        # what the law puts behind a name ("with sweetener") makes it the identity, and it is not printed
+        # twice
+        name = (
+            ""
+            if self.said.identity == " ".join((self.said.product, *self.said.behind_name))
+            else self.said.product
+        )
         texts = [("name", (Run(name, bold=True),), rule)]
-        texts += [(f"identity{n or ''}", (Run(d.identity, bold=True),), rule) for n, d in enumerate(self.said_in)]
+        texts += [
+            (f"identity{n or ''}", (Run(d.identity, bold=True),), rule) for n, d in enumerate(self.said_in)
+        ]
         for n, said in enumerate(self.said_in):
             claimed = (c.said for c in said.claims)
-            texts += [(f"claim{n or ''}-{i}", (Run(words, bold=True),), self.small) for i, words in enumerate(claimed)]
+            texts += [
+                (f"claim{n or ''}-{i}", (Run(words, bold=True),), self.small)
+                for i, words in enumerate(claimed)
+            ]
         return tuple(t for t in texts if t[1][0].text)
 
     @cached_property
@@ -110,11 +133,22 @@ class Parts:
         for n, said in enumerate(self.said_in):
             mark = n or ""
             groups.append(((f"ingredients{mark}", said.ingredients, self.small),))
-            groups += [((f"ingredients{mark}-of-{i}", item_list(item), self.small),) for i, item in enumerate(said.items)]
+            groups += [
+                ((f"ingredients{mark}-of-{i}", item_list(item), self.small),)
+                for i, item in enumerate(said.items)
+            ]
             groups.append(((f"allergens{mark}", said.allergens, self.small),))
             for i, text in enumerate(said.advisories):
                 warned = text in said.warnings
-                groups.append(((f"advisory{mark}-{i}", (Run(text, bold=warned),), self.rules.warning if warned else self.small),))
+                groups.append(
+                    (
+                        (
+                            f"advisory{mark}-{i}",
+                            (Run(text, bold=warned),),
+                            self.rules.warning if warned else self.small,
+                        ),
+                    )
+                )
         return _filled(groups)
 
     @cached_property
@@ -122,9 +156,15 @@ class Parts:
         """The other small text in groups; the lines of a group stand close together."""
         if "text" not in self.body:
             return ()
-        groups = [((f"storage{n or ''}", (Run(glued(d.storage)),), self.small),) for n, d in enumerate(self.said_in)]
-        groups.append(tuple((f"date-{i}", (Run(_undivided(t)),), self.small) for i, t in enumerate(self.said.dates)))
-        groups.append(tuple((f"business-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.business)))
+        groups = [
+            ((f"storage{n or ''}", (Run(glued(d.storage)),), self.small),) for n, d in enumerate(self.said_in)
+        ]
+        groups.append(
+            tuple((f"date-{i}", (Run(_undivided(t)),), self.small) for i, t in enumerate(self.said.dates))
+        )
+        groups.append(
+            tuple((f"business-{i}", (Run(t),), self.small) for i, t in enumerate(self.said.business))
+        )
         return _filled(groups)
 
     @cached_property
@@ -158,10 +198,16 @@ class Parts:
     def _size(self, text: Text, size: float) -> float:
         """The type size of a small text where the others are set at ``size``."""
         _, runs, rule = text
-        return size if rule is self.small else max(size, up(rule.least_size(face("bold" if runs[0].bold else "regular"))))
+        return (
+            size
+            if rule is self.small
+            else max(size, up(rule.least_size(face("bold" if runs[0].bold else "regular"))))
+        )
 
     def floor(self, panel: Block | None) -> float:
-        """The least size of small text beside a panel: some markets want its letters as high as the panel's."""
+        """The least size of small text beside a panel: some markets want its letters as high as the
+        panel's.
+        """
         return max(self.least, nutrient_size(panel)) if panel and self.rules.as_panel else self.least
 
     def pitch(self, size: float) -> float:
@@ -169,7 +215,9 @@ class Parts:
 
     @cached_property
     def net_zone(self) -> float:
-        """The share of the display panel, from its foot, that the net quantity must stand in; 0 = anywhere."""
+        """The share of the display panel, from its foot, that the net quantity must stand in; 0 =
+        anywhere.
+        """
         return self.rules.net_zone(*self.display)
 
     @cached_property
@@ -195,20 +243,36 @@ class Parts:
         return stack_blocks(blocks, self.spacing["front.between"], width)
 
     def net(self, width: float, align: str = "left") -> Block | None:
-        """The net quantity with the clear space it needs above it; None when a word of it is wider than the width."""
+        """The net quantity with the clear space it needs above it; None when a word of it is wider than
+        the width.
+        """
         # a figure and its unit are never parted; what stands in brackets may go on a line of its own
         runs = (Run(re.sub(r" (?!\()", "\u00a0", self.said.net_quantity), bold=True),)
         if not self.said.net_quantity or self.head != "front":
             return Block(width, 0.0, ())
         if widest_word(runs, self.net_size) > width:
             return None
-        return lay_out_text(runs, width, self.net_size, self.pitch(self.net_size), "net-quantity", "net-quantity", self.net_rule, align)
+        return lay_out_text(
+            runs,
+            width,
+            self.net_size,
+            self.pitch(self.net_size),
+            "net-quantity",
+            "net-quantity",
+            self.net_rule,
+            align,
+        )
 
     def text_height(self, width: float, size: float) -> float:
         """Height of the small text at a width and type size: the cheap question asked while searching."""
-        high = sum(text_lines(t[1], room, self._size(t, size)) * self.pitch(self._size(t, size)) for t, room in self._texts(width))
+        high = sum(
+            text_lines(t[1], room, self._size(t, size)) * self.pitch(self._size(t, size))
+            for t, room in self._texts(width)
+        )
         blocks = len(self.lists) + len(self.others) + bool(self.codes)
-        return high + self.spacing["gap.texts"] * max(0, blocks - 1) + 2 * self.inset + self._codes(width).height
+        return (
+            high + self.spacing["gap.texts"] * max(0, blocks - 1) + 2 * self.inset + self._codes(width).height
+        )
 
     def text_width(self, size: float) -> float:
         """The narrowest column that cuts no word of the small text."""
@@ -217,9 +281,19 @@ class Parts:
 
     def text(self, width: float, size: float) -> Block:
         gap, inset = self.spacing["gap.texts"], self.inset
-        lists = stack_blocks([self._group(g, width - 2 * inset, size) for g in self.lists], gap, width - 2 * inset)
+        lists = stack_blocks(
+            [self._group(g, width - 2 * inset, size) for g in self.lists], gap, width - 2 * inset
+        )
         others = stack_blocks([self._group(g, width, size) for g in self.others], gap, width)
-        return stack_blocks([bordered(lists, width, inset, self.spacing["list.line"]) if inset else lists, others, self._codes(width)], gap, width)
+        return stack_blocks(
+            [
+                bordered(lists, width, inset, self.spacing["list.line"]) if inset else lists,
+                others,
+                self._codes(width),
+            ],
+            gap,
+            width,
+        )
 
     def _group(self, group: tuple[Text, ...], width: float, size: float) -> Block:
         blocks = []
@@ -242,7 +316,9 @@ class Parts:
         return self.tried.panel(self.rules.pack, self.package)
 
     def rank(self, panel: Block) -> int:
-        """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first, or no panel."""
+        """Place of a panel's format among the market's, in the order the law prefers them; 0 is the first,
+        or no panel.
+        """
         return self._spaces.rank(panel)
 
     def ease(self, panel: Block) -> float:
@@ -251,19 +327,33 @@ class Parts:
 
 
 def read_parts(declaration: Declaration, width: float, height: float, tried: Tried | None = None) -> Parts:
-    """The parts of a label of this size [pt], which is the display panel unless the package's own size is known. tried: of
-    the same declaration, where other sizes have been sought before. Raises LayoutError when the typeface lacks letters."""
+    """The parts of a label of this size [pt], which is the display panel unless the package's own size is
+    known. tried: of the same declaration, where other sizes have been sought before. Raises LayoutError
+    when the typeface lacks letters.
+    """
     package, display = Package(), (width, height)
     if declaration.package:
         sides = sorted(declaration.package, reverse=True)
         display = sides[0] * POINTS["mm"], sides[1] * POINTS["mm"]
         package = Package.of_sides(sides)
     rules, spacing = read_label_rules(declaration.market, declaration.on), read_spacing("label", "labels")
-    parts = Parts(declaration, rules, spacing, display, tried or Tried(declaration), body=_printed(declaration, ("panel", "text")), package=package)
+    parts = Parts(
+        declaration,
+        rules,
+        spacing,
+        display,
+        tried or Tried(declaration),
+        body=_printed(declaration, ("panel", "text")),
+        package=package,
+    )
     every = (*parts.front_texts, *(text for text, _ in parts._texts(0.0)))
-    lacking = missing_characters("".join((declaration.net_quantity, *(run.text for text in every for run in text[1]))))
+    lacking = missing_characters(
+        "".join((declaration.net_quantity, *(run.text for text in every for run in text[1])))
+    )
     if lacking:
-        raise LayoutError(f"the typeface cannot draw {describe_characters(lacking)}: write the text with other characters")
+        raise LayoutError(
+            f"the typeface cannot draw {describe_characters(lacking)}: write the text with other characters"
+        )
     return parts
 
 

@@ -22,16 +22,25 @@ _LONGEST = 30.0
 _CELL = re.compile(r"row-\d+-(\d+)-\d+")
 
 
-def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str, unready: Iterable[str] = ()) -> tuple[PageLayout, ...]:
-    """The poster, landscape, on one page as long as the products fit, in the languages of the label. declared: what each
-    product of the matrix says. unready: names of further products nobody can tell anything of."""
+def lay_out_allergen_poster(
+    matrix: Matrix, declared: Mapping[str, Declaration], maker: str, page: str, unready: Iterable[str] = ()
+) -> tuple[PageLayout, ...]:
+    """The poster, landscape, on one page as long as the products fit, in the languages of the label.
+    declared: what each product of the matrix says. unready: names of further products nobody can tell
+    anything of.
+    """
     any_one = next(iter(declared.values()))
     spoken = languages_of(any_one)
     heads = tuple(_column(group, spoken) for group in matrix.groups)
     rows = []
     for key, cells, untold in matrix.rows:
         name, why = _name(declared[key]), _why(declared[key]) if untold else ""
-        rows.append((plain(name, bold=True) + plain(f" ({why})" if why else ""), *(_words(cell, spoken) for cell in cells)))
+        rows.append(
+            (
+                plain(name, bold=True) + plain(f" ({why})" if why else ""),
+                *(_words(cell, spoken) for cell in cells),
+            )
+        )
     for name in unready:
         ask = plain(f" ({say_in('not_ready', spoken)})")
         rows.append((plain(name, bold=True) + ask, *(_words(Cell(UNKNOWN), spoken) for _ in heads)))
@@ -47,7 +56,11 @@ def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration],
     wide = [w + more * part for w, more in zip(wide, wanting)]
     table = Table((max(names, _EMS - sum(wide)), *wide), ("", *heads), tuple(rows))
     title = say_in("poster_title", spoken, name=maker)
-    parts = [table, *(Text(plain(say("poster_legend", x))) for x in spoken), Text(plain(say_in("poster_ask", spoken), bold=True))]
+    parts = [
+        table,
+        *(Text(plain(say("poster_legend", x))) for x in spoken),
+        Text(plain(say_in("poster_ask", spoken), bold=True)),
+    ]
     foot = f"{any_one.on.isoformat()}, {any_one.market.upper()}"
     return lay_out_document(title, parts, page, landscape=True, foot=foot, one_page=True)
 
@@ -55,7 +68,11 @@ def lay_out_allergen_poster(matrix: Matrix, declared: Mapping[str, Declaration],
 def row_words(pages: Sequence[PageLayout], row: int) -> str:
     """What the poster says of one product, as it is drawn: every column that is not empty, and its cell."""
     parts = dict(part for page in pages for part in parts_of(page))
-    cells = {part: text for part, text in parts.items() if (found := _CELL.fullmatch(part)) and int(found[1]) == row and text.strip()}
+    cells = {
+        part: text
+        for part, text in parts.items()
+        if (found := _CELL.fullmatch(part)) and int(found[1]) == row and text.strip()
+    }
     heads = {part.rpartition("-")[2]: text for part, text in parts.items() if part.startswith("head-")}
     return "\n".join(f"{heads.get(part.rpartition('-')[2], '')} {text}" for part, text in cells.items())
 
@@ -69,7 +86,9 @@ def _name(d: Declaration) -> str:
 
 
 def _why(d: Declaration) -> str:
-    return "; ".join(say("make_up_untold", said.language, names=", ".join(said.untold)) for said in (d, d.second) if said)
+    return "; ".join(
+        say("make_up_untold", said.language, names=", ".join(said.untold)) for said in (d, d.second) if said
+    )
 
 
 def _length(runs: tuple[Run, ...]) -> float:
@@ -93,4 +112,6 @@ def _behind(mark: str, codes: tuple[str, ...], spoken: tuple[str, ...]) -> str:
 
 
 def _named(codes: tuple[str, ...], spoken: tuple[str, ...]) -> str:
-    return " / ".join(dict.fromkeys(", ".join(dict.fromkeys(plain_name(c, language) for c in codes)) for language in spoken))
+    return " / ".join(
+        dict.fromkeys(", ".join(dict.fromkeys(plain_name(c, language) for c in codes)) for language in spoken)
+    )

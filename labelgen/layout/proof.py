@@ -1,4 +1,6 @@
-"""A proof of a label: its outline with dimensions, and every size of type called out beside the rule it has to meet."""
+"""A proof of a label: its outline with dimensions, and every size of type called out beside the rule it
+has to meet.
+"""
 
 from __future__ import annotations
 
@@ -31,11 +33,21 @@ def lay_out_proof(label: PageLayout) -> PageLayout:
         taken[left] = at
         boxes.append(_text(str(number), x - 12 if left else x + label.width_pt + 4, at))
     column, down = x + label.width_pt + _MARGIN, height - _MARGIN
-    heading = f"{label.product}: {label.arrangement}, {describe_size(label.width_pt, label.height_pt)}, {face('regular').postscript_name.split('-')[0]}"
+    heading = (
+        f"{label.product}: {label.arrangement}, {describe_size(label.width_pt, label.height_pt)},"
+        f" {face('regular').postscript_name.split('-')[0]}"
+    )
     for text in (*_broken(heading, "bold"), "", *lines):
         down -= _PITCH
         boxes += [_text(text, column, down)] if text else []
-    return PageLayout(x + label.width_pt + _MARGIN + _LIST + 10, height, tuple(boxes), (), f"proof of {label.product}", label.author)
+    return PageLayout(
+        x + label.width_pt + _MARGIN + _LIST + 10,
+        height,
+        tuple(boxes),
+        (),
+        f"proof of {label.product}",
+        label.author,
+    )
 
 
 def _called_out(label: PageLayout) -> list[tuple[Statement, TextBox]]:
@@ -53,12 +65,27 @@ def _called_out(label: PageLayout) -> list[tuple[Statement, TextBox]]:
 
 def _lines(number: int, statement: Statement, box: TextBox) -> list[str]:
     metrics, rule = face(box.face), statement.rule
-    high = f"x-height {box.size_pt * metrics.x_height / _MM:.2f} mm, capitals {box.size_pt * metrics.cap_height / _MM:.2f} mm"
-    least = f"{rule.minimum:g} pt" if rule.measured == "size" else f"{rule.minimum / _MM:.2f} mm of {'x-height' if rule.measured == 'x_height' else 'capitals'}"
-    asked = f"least {least}{', bold' if rule.bold else ''} ({rule.source})" if rule.source else "no least size of its own"
+    high = (
+        f"x-height {box.size_pt * metrics.x_height / _MM:.2f} mm, capitals"
+        f" {box.size_pt * metrics.cap_height / _MM:.2f} mm"
+    )
+    least = (
+        f"{rule.minimum:g} pt"
+        if rule.measured == "size"
+        else f"{rule.minimum / _MM:.2f} mm of {'x-height' if rule.measured == 'x_height' else 'capitals'}"
+    )
+    asked = (
+        f"least {least}{', bold' if rule.bold else ''} ({rule.source})"
+        if rule.source
+        else "no least size of its own"
+    )
     said = " ".join(statement.text.split())
     said = said if len(said) < 34 else f"{said[:31]}..."
-    return [*_broken(f"{number}  {statement.role}: {said!r} {round(box.size_pt, 2):g} pt {box.face}, {high}"), *_broken(f"    {asked}"), ""]
+    return [
+        *_broken(f"{number}  {statement.role}: {said!r} {round(box.size_pt, 2):g} pt {box.face}, {high}"),
+        *_broken(f"    {asked}"),
+        "",
+    ]
 
 
 def _broken(text: str, name: str = "regular") -> list[str]:
@@ -69,8 +96,14 @@ def _broken(text: str, name: str = "regular") -> list[str]:
 def _dimensions(label: PageLayout, x: float, y: float) -> list[Box]:
     """Dimension lines above and to the left of the label."""
     top, left = y + label.height_pt + 12, x - 22
-    wide, high = f"{label.width_pt / _MM:.1f} mm ({label.width_pt / 72:.2f} in)", f"{label.height_pt / _MM:.1f} mm"
-    boxes: list[Box] = [RuleBox(x, top, x + label.width_pt, top, 0.5), RuleBox(left, y, left, y + label.height_pt, 0.5)]
+    wide, high = (
+        f"{label.width_pt / _MM:.1f} mm ({label.width_pt / 72:.2f} in)",
+        f"{label.height_pt / _MM:.1f} mm",
+    )
+    boxes: list[Box] = [
+        RuleBox(x, top, x + label.width_pt, top, 0.5),
+        RuleBox(left, y, left, y + label.height_pt, 0.5),
+    ]
     boxes += [RuleBox(end, top - 4, end, top + 4, 0.5) for end in (x, x + label.width_pt)]
     boxes += [RuleBox(left - 4, end, left + 4, end, 0.5) for end in (y, y + label.height_pt)]
     return [*boxes, _text(wide, x + 4, top + 4), _text(high, 4, y - 10)]

@@ -1,4 +1,5 @@
-"""What the law asks of type, as small records: read from a market's rule pack, used to choose and check sizes.
+"""What the law asks of type, as small records: read from a market's rule pack, used to choose and check
+sizes.
 
 Only minimums live here. How a label is arranged above those minimums is in ``templates/``.
 """
@@ -13,8 +14,8 @@ from functools import cache
 from types import MappingProxyType
 
 from labelgen.errors import RuleError
-from labelgen.layout.metrics import Face, face
 from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.layout.metrics import Face, face
 
 #: Points in one unit of length.
 POINTS = {"pt": 1.0, "in": 72.0, "mm": 72.0 / 25.4}
@@ -43,7 +44,7 @@ class TypeRule:
             return self.minimum / face.cap_height
         return self.minimum
 
-    def heavy(self) -> "TypeRule":
+    def heavy(self) -> TypeRule:
         """The same rule, asking for bold type."""
         return self if self.bold else replace(self, bold=True)
 
@@ -52,8 +53,9 @@ class TypeRule:
 class PanelRules:
     """The rules of one panel format: what may be printed how small, with leading and bars.
 
-    format: the format's entry in the market's formats table. types: element -> rule; an element without its own
-    takes the one named "any". geometry: name -> points. base: type size [pt] asked for, never below the law's.
+    format: the format's entry in the market's formats table. types: element -> rule; an element without its
+    own takes the one named "any". geometry: name -> points. base: type size [pt] asked for, never below the
+    law's.
     """
 
     format: Entry
@@ -65,7 +67,9 @@ class PanelRules:
         return self.types.get(element) or self.types["any"]
 
     def size(self, element: str, name: str = "regular", times: float = 1.0) -> float:
-        """Type size of an element in a face: ``times`` the base size or the law's least, whichever is larger [pt]."""
+        """Type size of an element in a face: ``times`` the base size or the law's least, whichever is
+        larger [pt].
+        """
         return max(self.base * times, _up(self[element].least_size(face(name))))
 
     @property
@@ -97,17 +101,27 @@ class LabelRules:
 
     @property
     def information(self) -> TypeRule:
-        """Ingredients, allergens, business name and address, and other small mandatory text, beside a nutrition panel."""
-        return self._letter_height("beside_panel" if self.pack.find("letter_heights", "beside_panel") else "information_panel")
+        """Ingredients, allergens, business name and address, and other small mandatory text, beside a
+        nutrition panel.
+        """
+        return self._letter_height(
+            "beside_panel" if self.pack.find("letter_heights", "beside_panel") else "information_panel"
+        )
 
     @property
     def display(self) -> TypeRule:
         """The product's identity, on the front of the pack."""
-        return self._letter_height("display_panel") if self.pack.find("letter_heights", "display_panel") else self.information
+        return (
+            self._letter_height("display_panel")
+            if self.pack.find("letter_heights", "display_panel")
+            else self.information
+        )
 
     @property
     def as_panel(self) -> bool:
-        """Whether the ingredient list beside a nutrition panel has letters as high as the panel's nutrients."""
+        """Whether the ingredient list beside a nutrition panel has letters as high as the panel's
+        nutrients.
+        """
         return self.pack.find("letter_heights", "beside_panel") is not None
 
     @property
@@ -118,7 +132,11 @@ class LabelRules:
     @property
     def warning(self) -> TypeRule:
         """Warnings the law gives letters of their own; like other small text where it does not."""
-        return self._letter_height("warning") if self.pack.find("letter_heights", "warning") else self.information
+        return (
+            self._letter_height("warning")
+            if self.pack.find("letter_heights", "warning")
+            else self.information
+        )
 
     def net_quantity(self, width_pt: float, height_pt: float, grams: float, text: str = "a") -> TypeRule:
         """Net quantity on a label of this size, of so much food."""
@@ -131,26 +149,47 @@ class LabelRules:
         return self._letter_height("net_quantity", amounts, capitals=text.isupper())
 
     def net_zone(self, width_pt: float, height_pt: float) -> float:
-        """The share of a display panel of this size, from its foot, the net quantity must stand in; 0.0 = anywhere."""
+        """The share of a display panel of this size, from its foot, the net quantity must stand in; 0.0 =
+        anywhere.
+        """
         zone, above = (self.pack.find("net_quantity", key) for key in ("zone", "zone_above"))
-        if zone is None or (above and width_pt * height_pt <= float(above["value"]) * AREAS[above["unit"]] * POINTS["mm"] ** 2):
+        if zone is None or (
+            above and width_pt * height_pt <= float(above["value"]) * AREAS[above["unit"]] * POINTS["mm"] ** 2
+        ):
             return 0.0
         return float(zone["value"]) / 100
 
     def net_clear(self, key: str) -> float:
-        """Clear space around the net quantity: ``clear_above`` in letter heights, ``clear_beside`` in widths of N."""
+        """Clear space around the net quantity: ``clear_above`` in letter heights, ``clear_beside`` in
+        widths of N.
+        """
         entry = self.pack.find("net_quantity", key)
         return float(entry["value"]) if entry else 0.0
 
-    def _letter_height(self, key: str, amounts: Mapping[str, float] = MappingProxyType({}), capitals: bool = False) -> TypeRule:
+    def _letter_height(
+        self, key: str, amounts: Mapping[str, float] = MappingProxyType({}), capitals: bool = False
+    ) -> TypeRule:
         """The band of an entry by the amount it names; where that is not known, the largest height of all."""
         entry = self.pack.entry("letter_heights", key)
         amount = round(amounts.get(entry.get("by", ""), math.inf), 6)
-        band = next((b for b in entry["bands"] if not ("at_most" in b and amount > b["at_most"] or "below" in b and amount >= b["below"])), None)
+        band = next(
+            (
+                b
+                for b in entry["bands"]
+                if not (("at_most" in b and amount > b["at_most"]) or ("below" in b and amount >= b["below"]))
+            ),
+            None,
+        )
         if band is None:
-            raise RuleError(f"letter_heights has no band for {key} at {amount}: give a panel area within its bands")
-        measured = "cap_height" if capitals or entry.get("measured", "").startswith("capitals") else "x_height"
-        return TypeRule(float(band["to"]) * POINTS[entry["unit"]], measured, key == "net_quantity", entry.source)
+            raise RuleError(
+                f"letter_heights has no band for {key} at {amount}: give a panel area within its bands"
+            )
+        measured = (
+            "cap_height" if capitals or entry.get("measured", "").startswith("capitals") else "x_height"
+        )
+        return TypeRule(
+            float(band["to"]) * POINTS[entry["unit"]], measured, key == "net_quantity", entry.source
+        )
 
 
 def read_label_rules(market: str, on: date) -> LabelRules:
@@ -163,10 +202,15 @@ def _panel_rules(pack: Pack, key: str, base: float) -> PanelRules:
     given = pack.entry("formats", key)
     types = {
         entry.key: TypeRule(
-            float(entry["sizes"][given["sizes"]]) * POINTS[entry["unit"]], entry["measured"], entry["bold"], entry.source
+            float(entry["sizes"][given["sizes"]]) * POINTS[entry["unit"]],
+            entry["measured"],
+            entry["bold"],
+            entry.source,
         )
         for entry in pack.entries("type_sizes")
         if given["sizes"] in entry["sizes"]
     }
-    geometry = {e.key: float(e["value"]) * POINTS[e["unit"]] for e in pack.entries("geometry") if e["unit"] in POINTS}
+    geometry = {
+        e.key: float(e["value"]) * POINTS[e["unit"]] for e in pack.entries("geometry") if e["unit"] in POINTS
+    }
     return PanelRules(given, types, geometry, base)

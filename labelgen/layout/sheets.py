@@ -1,4 +1,6 @@
-"""Placing labels on pages: which slot each one takes, where to go on with a part-used sheet, where to cut and fold."""
+"""Placing labels on pages: which slot each one takes, where to go on with a part-used sheet, where to cut
+and fold.
+"""
 
 from __future__ import annotations
 
@@ -39,15 +41,22 @@ Order = tuple[tuple[PageLayout, ...], int]
 
 
 def impose(
-    stock: Stock, orders: Iterable[Order], start: int = 1, cut_marks: bool = False, nudge: tuple[float, float] = (0.0, 0.0)
+    stock: Stock,
+    orders: Iterable[Order],
+    start: int = 1,
+    cut_marks: bool = False,
+    nudge: tuple[float, float] = (0.0, 0.0),
 ) -> Iterator[Sheet]:
-    """The pages, one after another. start: first free label of the first page, from 1. nudge: (right, up) [pt].
+    """The pages, one after another. start: first free label of the first page, from 1. nudge: (right, up)
+    [pt].
 
     On stock with two faces each piece carries front and back; on other stock a back is a label of its own,
     next to its front. Raises LayoutError when ``start`` is not on the page.
     """
     if not 1 <= start <= stock.slots:
-        raise LayoutError(f"--start {start} is not on this stock: {stock.name} has labels 1 to {stock.slots} on a page")
+        raise LayoutError(
+            f"--start {start} is not on this stock: {stock.name} has labels 1 to {stock.slots} on a page"
+        )
     waiting: list[tuple[PageLayout, ...]] = []
     free = stock.slots - start + 1
     for faces, copies in orders:
@@ -63,11 +72,15 @@ def impose(
 
 
 def copies_of(job: Job, stock: Stock, faces: int) -> int:
-    """How many copies a job asks for; unless it says, as many as fill the page from its start on, and at least one."""
+    """How many copies a job asks for; unless it says, as many as fill the page from its start on, and at
+    least one.
+    """
     return job.copies or max(1, (stock.slots - job.start + 1) // (1 if stock.two_faced else faces))
 
 
-def _pages(stock: Stock, pieces: list, cut_marks: bool, nudge: tuple[float, float], first: int | None = None) -> Iterator[Sheet]:
+def _pages(
+    stock: Stock, pieces: list, cut_marks: bool, nudge: tuple[float, float], first: int | None = None
+) -> Iterator[Sheet]:
     first = stock.slots - len(pieces) if first is None else first
     marks = tuple(box.shifted(*nudge) for box in _marks(stock)) if cut_marks else ()
     fronts, backs = [], []
@@ -93,7 +106,11 @@ def _marks(stock: Stock) -> Iterator[RuleBox]:
     """Short lines in the margins at every cut, and at the fold of a folded piece."""
     left, right = stock.left, stock.place(stock.columns - 1)[0] + stock.width
     top, bottom = stock.page_height - stock.top, stock.place(stock.slots - 1)[1]
-    across = {x for column in range(stock.columns) for x in (stock.place(column)[0], stock.place(column)[0] + stock.width)}
+    across = {
+        x
+        for column in range(stock.columns)
+        for x in (stock.place(column)[0], stock.place(column)[0] + stock.width)
+    }
     for x in sorted({round(x, 3) for x in across}):
         for a, b in _ends(bottom, top, stock.page_height):
             yield RuleBox(x, a, x, b, _THIN)
@@ -108,6 +125,8 @@ def _cuts(stock: Stock) -> tuple[float, ...]:
 
 
 def _ends(low: float, high: float, page: float) -> list[tuple[float, float]]:
-    """The stretch of a mark before ``low`` and after ``high``, kept on the page; none where there is no margin."""
+    """The stretch of a mark before ``low`` and after ``high``, kept on the page; none where there is no
+    margin.
+    """
     ends = [(max(0.0, low - _OFF - _MARK), low - _OFF), (high + _OFF, min(page, high + _OFF + _MARK))]
     return [(a, b) for a, b in ends if b > a]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import lru_cache
 from dataclasses import replace
+from functools import lru_cache
 
 from labelgen.layout.boxes import Block, Box, FillBox, RuleBox, Statement, TextBox
 from labelgen.layout.linebreak import break_runs, plain_text, widest_word
@@ -14,13 +14,17 @@ from labelgen.market.records import Run
 
 
 def baseline_drop(metrics: Face, size_pt: float, pitch: float) -> float:
-    """How far below the top of a line of height ``pitch`` its baseline stands, the type body being centred."""
+    """How far below the top of a line of height ``pitch`` its baseline stands, the type body being
+    centred.
+    """
     body = metrics.ascent + metrics.descent
     return (pitch - size_pt) / 2 + size_pt * metrics.ascent / body
 
 
 def line_below(metrics: Face, size_pt: float, leading: float) -> float:
-    """From a baseline to where the capitals of the next line may begin, for lines of one size with this leading."""
+    """From a baseline to where the capitals of the next line may begin, for lines of one size with this
+    leading.
+    """
     return size_pt * (1 - metrics.cap_height) + leading
 
 
@@ -57,7 +61,9 @@ class Stack:
         """Note the whole width at which this would look right."""
         self.wanted = max(self.wanted, width)
 
-    def put(self, text: str, x: float, drop: float, name: str, size: float, part: str, lead: str = "") -> float:
+    def put(
+        self, text: str, x: float, drop: float, name: str, size: float, part: str, lead: str = ""
+    ) -> float:
         """Text with its baseline ``drop`` points below the current place. Returns its right end."""
         width = face(name).width(text, size)
         self.boxes.append(TextBox(text, name, size, x, -self.down - drop, width, part, lead))
@@ -67,7 +73,15 @@ class Stack:
         self.statements.append(Statement(part, role, text, rule))
 
     def text(
-        self, text: str, x: float, drop: float, name: str, size: float, part: str, role: str, rule: TypeRule,
+        self,
+        text: str,
+        x: float,
+        drop: float,
+        name: str,
+        size: float,
+        part: str,
+        role: str,
+        rule: TypeRule,
         align: str = "left",
     ) -> float:
         """A whole one-line statement; ``x`` is its left or right end. Returns its other end."""
@@ -88,8 +102,15 @@ class Stack:
         self.down += thickness
 
     def paragraph(
-        self, runs: tuple[Run, ...], size: float, pitch: float, part: str, role: str, rule: TypeRule,
-        hang: float = 0.0, align: str = "left",
+        self,
+        runs: tuple[Run, ...],
+        size: float,
+        pitch: float,
+        part: str,
+        role: str,
+        rule: TypeRule,
+        hang: float = 0.0,
+        align: str = "left",
     ) -> None:
         """Text broken to the inner width."""
         self.need(widest_word(runs, size) + hang)
@@ -105,19 +126,24 @@ class Stack:
             self.down += pitch
         self.say(part, role, plain_text(runs), rule)
 
-    def place(self, other: "Stack", x: float, mark: str = "") -> None:
-        """Another stack's matter with its top left corner at ``x`` and the current place; takes no height. mark: added to
-        the names of its parts, where the same parts stand elsewhere too."""
+    def place(self, other: Stack, x: float, mark: str = "") -> None:
+        """Another stack's matter with its top left corner at ``x`` and the current place; takes no height.
+        mark: added to the names of its parts, where the same parts stand elsewhere too.
+        """
         for box in other.boxes:
             box = box.shifted(x, -self.down)
-            self.boxes.append(replace(box, part=box.part + mark) if mark and isinstance(box, TextBox) else box)
+            self.boxes.append(
+                replace(box, part=box.part + mark) if mark and isinstance(box, TextBox) else box
+            )
         self.statements.extend(replace(s, part=s.part + mark) if mark else s for s in other.statements)
 
     def block(self) -> Block:
         """The finished block, its origin at the bottom left."""
         return Block(
-            self.width, self.down,
-            tuple([box.shifted(0.0, self.down) for box in self.boxes]), tuple(self.statements),
+            self.width,
+            self.down,
+            tuple([box.shifted(0.0, self.down) for box in self.boxes]),
+            tuple(self.statements),
         )
 
 
@@ -130,16 +156,27 @@ def least_widths(builders: Sequence[Builder], floor: float) -> list[float]:
     return [builder(floor).needed for builder in builders]
 
 
-def put_zones(stack: Stack, builders: Sequence[Builder], gap: float, shares: Sequence[float], least: Sequence[float], line: float = 0.0) -> None:
-    """Several columns of matter beside each other, each at least as wide as it must be; what is over is shared out.
+def put_zones(
+    stack: Stack,
+    builders: Sequence[Builder],
+    gap: float,
+    shares: Sequence[float],
+    least: Sequence[float],
+    line: float = 0.0,
+) -> None:
+    """Several columns of matter beside each other, each at least as wide as it must be; what is over is
+    shared out.
 
-    gap: between two columns, with a vertical line of thickness ``line`` in the middle. shares: of the spare width,
-    adding up to 1. least: what each must have [pt].
+    gap: between two columns, with a vertical line of thickness ``line`` in the middle. shares: of the spare
+    width, adding up to 1. least: what each must have [pt].
     """
     gaps = gap * (len(builders) - 1)
     stack.need(sum(least) + gaps)
     spare = max(0.0, stack.inner - sum(least) - gaps)
-    zones = [builder(max(wide, 1.0) + spare * share) for builder, wide, share in zip(builders, least, shares, strict=True)]
+    zones = [
+        builder(max(wide, 1.0) + spare * share)
+        for builder, wide, share in zip(builders, least, shares, strict=True)
+    ]
     deepest = max(zone.down for zone in zones)
     x = stack.left
     for number, zone in enumerate(zones):
@@ -152,7 +189,13 @@ def put_zones(stack: Stack, builders: Sequence[Builder], gap: float, shares: Seq
 
 
 def lay_out_text(
-    runs: tuple[Run, ...], width: float, size: float, pitch: float, part: str, role: str, rule: TypeRule,
+    runs: tuple[Run, ...],
+    width: float,
+    size: float,
+    pitch: float,
+    part: str,
+    role: str,
+    rule: TypeRule,
     align: str = "left",
 ) -> Block:
     """One text as a block of a given width; height 0 when there is nothing to say."""
@@ -167,5 +210,3 @@ def lay_out_text(
 def text_lines(runs: tuple[Run, ...], width: float, size: float) -> int:
     """How many lines a text takes: the cheap question asked while searching for an arrangement."""
     return len(break_runs(runs, width, size))
-
-

@@ -18,7 +18,9 @@ from labelgen.paths import templates
 #: Points in one unit a maker may measure stock in.
 _UNITS = {"pt": 1.0, "in": 72.0, "mm": 72.0 / 25.4, "cm": 72.0 / 2.54}
 _LENGTH = re.compile(r"\s*(-?\d+(?:\.\d+)?)\s*(pt|in|mm|cm)\s*")
-_SIZE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(pt|in|mm|cm)?\s*[x×]\s*(\d+(?:\.\d+)?)\s*(pt|in|mm|cm)\s*", re.IGNORECASE)
+_SIZE = re.compile(
+    r"\s*(\d+(?:\.\d+)?)\s*(pt|in|mm|cm)?\s*[x×]\s*(\d+(?:\.\d+)?)\s*(pt|in|mm|cm)\s*", re.IGNORECASE
+)
 _KINDS = ("sheet", "roll", "tag", "fold")
 _AS_NEEDED = "as needed"
 #: No label is smaller or larger than this [pt]: anything else is a slip of the finger.
@@ -29,9 +31,9 @@ _SMALLEST, _LARGEST = 28.0, 2000.0
 class Stock:
     """One kind of label stock.
 
-    kind: sheet, roll (one label a page), tag (two sides) or fold (folded across the middle). width, height: one
-    flat label; height 0 = as high as needed. corner: radius. keep: clear margin inside the edge. hole: how far
-    the clear zone of a hang hole reaches down from the top.
+    kind: sheet, roll (one label a page), tag (two sides) or fold (folded across the middle). width, height:
+    one flat label; height 0 = as high as needed. corner: radius. keep: clear margin inside the edge. hole:
+    how far the clear zone of a hang hole reaches down from the top.
     """
 
     name: str
@@ -88,24 +90,34 @@ def read_size(text: str) -> tuple[float, float]:
     """(width, height) in points of ``100x150mm`` or ``4 x 6 in``. Raises LayoutError."""
     found = _SIZE.fullmatch(str(text))
     if not found:
-        raise LayoutError(f"{text!r} is no label size: write width x height with a unit, for example '100x150mm' or '4x6in'")
+        raise LayoutError(
+            f"{text!r} is no label size: write width x height with a unit, for example '100x150mm' or '4x6in'"
+        )
     unit = found[4].lower()
     size = float(found[1]) * _UNITS[(found[2] or unit).lower()], float(found[3]) * _UNITS[unit]
     if not all(_SMALLEST <= side <= _LARGEST for side in size):
-        raise LayoutError(f"{text!r}: a label measures from 10 mm to 700 mm on each side: check the figures and the unit")
+        raise LayoutError(
+            f"{text!r}: a label measures from 10 mm to 700 mm on each side: check the figures and the unit"
+        )
     return size
 
 
 def read_nudge(text: str) -> tuple[float, float]:
-    """(right, up) in points of ``0.5,-1`` or ``0.5,-1 mm``: millimetres unless another unit is given. Raises LayoutError."""
+    """(right, up) in points of ``0.5,-1`` or ``0.5,-1 mm``: millimetres unless another unit is given.
+    Raises LayoutError.
+    """
     parts = [part.strip() for part in str(text).split(",")]
     unit = next((u for u in _UNITS if parts[-1].endswith(u)), "mm")
     try:
         right, up = (float(part.removesuffix(unit)) * _UNITS[unit] for part in parts)
     except ValueError:
-        raise LayoutError(f"{text!r} is no nudge: write millimetres to the right and up, for example --nudge=0.5,-1") from None
+        raise LayoutError(
+            f"{text!r} is no nudge: write millimetres to the right and up, for example --nudge=0.5,-1"
+        ) from None
     if not (abs(right) <= 72 and abs(up) <= 72):
-        raise LayoutError(f"{text!r}: a nudge moves at most 25 mm; for more, choose the stock that matches your sheets")
+        raise LayoutError(
+            f"{text!r}: a nudge moves at most 25 mm; for more, choose the stock that matches your sheets"
+        )
     return right, up
 
 
@@ -148,12 +160,18 @@ def stock_named(name: str) -> Stock:
             return stock
     names = [stock.name for stock in every_stock()]
     near = difflib.get_close_matches(name, names, n=4, cutoff=0.4)
-    raise LayoutError(f"no stock is named {name!r}; {'near: ' + ', '.join(near) if near else 'there is ' + ', '.join(names)}; 'labelgen stock' lists all, --label-size takes any size")
+    raise LayoutError(
+        f"no stock is named {name!r};"
+        f" {'near: ' + ', '.join(near) if near else 'there is ' + ', '.join(names)}; 'labelgen stock' lists"
+        " all, --label-size takes any size"
+    )
 
 
 def single_stock(width: float, height: float, keep: float = 5.67) -> Stock:
     """One label a page of its own size; height 0 = as high as needed."""
-    return Stock("label", "roll", "label", width, height, width, height, pitch_x=width, pitch_y=height, keep=keep)
+    return Stock(
+        "label", "roll", "label", width, height, width, height, pitch_x=width, pitch_y=height, keep=keep
+    )
 
 
 def tiled_stock(width: float, height: float, page: str) -> Stock:
@@ -166,10 +184,13 @@ def tiled_stock(width: float, height: float, page: str) -> Stock:
     rows = int((page_height - 2 * margin + 0.01) // height)
     if not columns or not rows:
         raise LayoutError(
-            f"a label of {describe_size(width, height)} does not fit on {page} ({describe_size(page_width, page_height)}, "
-            f"{margin / _UNITS['mm']:.0f} mm margins): choose a smaller --label-size or print it on a page of its own"
+            f"a label of {describe_size(width, height)} does not fit on {page}"
+            f" ({describe_size(page_width, page_height)}, {margin / _UNITS['mm']:.0f} mm margins): choose a"
+            " smaller --label-size or print it on a page of its own"
         )
-    plain = Stock(f"{page} tiled", "sheet", page, page_width, page_height, width, height, columns, rows, width, height)
+    plain = Stock(
+        f"{page} tiled", "sheet", page, page_width, page_height, width, height, columns, rows, width, height
+    )
     return _centred(plain)
 
 
@@ -177,7 +198,10 @@ def describe_size(width: float, height: float) -> str:
     """ "101.6 x 50.8 mm (4 x 2 in)"."""
     if not height:
         return f"{width / _UNITS['mm']:.1f} mm ({width / 72:.3g} in) wide, as high as needed"
-    return f"{width / _UNITS['mm']:.1f} x {height / _UNITS['mm']:.1f} mm ({width / 72:.3g} x {height / 72:.3g} in)"
+    return (
+        f"{width / _UNITS['mm']:.1f} x {height / _UNITS['mm']:.1f} mm ({width / 72:.3g} x"
+        f" {height / 72:.3g} in)"
+    )
 
 
 def _centred(stock: Stock, left: float | None = None, top: float | None = None) -> Stock:
@@ -205,12 +229,25 @@ def _read(raw: dict, file: str) -> Stock:
         values["corner"] = width / 2
     left, top = values.pop("left", None), values.pop("top", None)
     stock = Stock(
-        raw["name"], raw["kind"], raw["page"], page_width, page_height,
-        columns=raw.get("columns", 1), rows=raw.get("rows", 1), round=raw.get("round", False), **values,
+        raw["name"],
+        raw["kind"],
+        raw["page"],
+        page_width,
+        page_height,
+        columns=raw.get("columns", 1),
+        rows=raw.get("rows", 1),
+        round=raw.get("round", False),
+        **values,
     )
     stock = _centred(stock, left, top)
     x, y = stock.place(stock.slots - 1)
     inside = stock.left >= -0.01 and stock.top >= -0.01 and x + width <= page_width + 0.01 and y >= -0.01
-    if stock.kind not in _KINDS or not inside or stock.pitch_x < width - 0.01 or stock.pitch_y < height - 0.01 or (stock.round and width != height):
+    if (
+        stock.kind not in _KINDS
+        or not inside
+        or stock.pitch_x < width - 0.01
+        or stock.pitch_y < height - 0.01
+        or (stock.round and width != height)
+    ):
         raise LayoutError(f"{at}: its labels overlap or leave the page: correct its figures")
     return stock

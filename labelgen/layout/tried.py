@@ -1,20 +1,22 @@
-"""What is worked out while the label of one declaration is sought: the spaces its panels were tried in, whatever the
-label's own size and faces."""
+"""What is worked out while the label of one declaration is sought: the spaces its panels were tried in,
+whatever the label's own size and faces.
+"""
 
 from __future__ import annotations
 
 from labelgen.errors import NoRoomError
+from labelgen.law.pack import Pack
 from labelgen.layout.assortment import ItemPanels
 from labelgen.layout.boxes import Block
 from labelgen.layout.fit import Chosen, Package, choose_panel
 from labelgen.layout.rules import TypeRule
-from labelgen.law.pack import Pack
 from labelgen.market.records import Declaration, Panel
 
 
 class PanelSpaces:
-    """Spaces a panel has been tried in. What is too small for it is so for anything smaller; what was chosen for a space
-    is chosen for a smaller one that still holds it."""
+    """Spaces a panel has been tried in. What is too small for it is so for anything smaller; what was
+    chosen for a space is chosen for a smaller one that still holds it.
+    """
 
     def __init__(self, panel: Panel, pack: Pack, package: Package):
         self.panel, self.pack, self.package = panel, pack, package
@@ -48,8 +50,9 @@ class PanelSpaces:
 
 
 class Tried:
-    """The spaces of one declaration's panels, kept apart by what they depend on. Handed to everything that is laid out of
-    the same declaration."""
+    """The spaces of one declaration's panels, kept apart by what they depend on. Handed to everything that
+    is laid out of the same declaration.
+    """
 
     def __init__(self, said: Declaration):
         self.said = said
@@ -75,4 +78,7 @@ class Tried:
     def _names(self) -> tuple[str, ...]:
         """What each item of a box is called, in both languages of the label where they differ."""
         said = [d for d in (self.said, self.said.second) if d is not None]
-        return tuple(" / ".join(dict.fromkeys(item.product for item in several)) for several in zip(*(d.items for d in said)))
+        return tuple(
+            " / ".join(dict.fromkeys(item.product for item in several))
+            for several in zip(*(d.items for d in said))
+        )

@@ -1,7 +1,9 @@
-"""What a printing rests on: every kitchen file, every folder of data and of the program, each by the hash of what is in it.
+"""What a printing rests on: every kitchen file, every folder of data and of the program, each by the hash of
+what is in it.
 
-Nothing is listed here: a folder that is added to ``reference/``, ``templates/`` or the program belongs to what a printing
-rests on from then on. Only of the markets the one printed for counts, with the one it starts from.
+Nothing is listed here: a folder that is added to ``reference/``, ``templates/`` or the program belongs to
+what a printing rests on from then on. Only of the markets the one printed for counts, with the one it starts
+from.
 """
 
 from __future__ import annotations
@@ -13,17 +15,26 @@ from pathlib import Path
 import labelgen
 from labelgen import paths
 from labelgen.formulation.records import NutrientProfile
-from labelgen.ledger.store import Used, sha256
 from labelgen.law.registry import starts_from
+from labelgen.ledger.store import Used, sha256
 from labelgen.recipe.models import Kitchen
 from labelgen.recipe.read import kitchen_files
 
 #: Kind of input -> what it is called when it has changed.
 CALLED = {
-    "kitchen": "kitchen file", "foods": "food table", "allergens": "allergen word lists", "factors": "retention factors", "law": "rules of market",
-    "claims": "claim words", "names": "names in other languages", "arrangements": "arrangements of", "additives": "names of additives",
-    "units": "units", "words": "words of languages", "code": "labelgen's own code",
-}  # fmt: skip
+    "kitchen": "kitchen file",
+    "foods": "food table",
+    "allergens": "allergen word lists",
+    "factors": "retention factors",
+    "law": "rules of market",
+    "claims": "claim words",
+    "names": "names in other languages",
+    "arrangements": "arrangements of",
+    "additives": "names of additives",
+    "units": "units",
+    "words": "words of languages",
+    "code": "labelgen's own code",
+}
 #: Folders of ``reference/`` that stand in the ledger under another name.
 _KINDS = {"composition": "foods"}
 _MARKETS = "markets"
@@ -43,7 +54,9 @@ def hash_inputs(folder: str | Path, market: str) -> tuple[Input, ...]:
 def read_files(folder: str | Path) -> Iterator[tuple[str, bytes]]:
     """The name below its folder and the bytes of every file a kitchen is written in."""
     root = Path(folder)
-    return ((str(path.relative_to(root)), path.read_bytes()) for path, _ in kitchen_files(root) if path.is_file())
+    return (
+        (str(path.relative_to(root)), path.read_bytes()) for path, _ in kitchen_files(root) if path.is_file()
+    )
 
 
 def _shipped() -> Iterator[Input]:
@@ -72,7 +85,9 @@ def _hash(place: Path) -> str:
 
 
 def list_used(profile: NutrientProfile, kitchen: Kitchen, supplier_lots: dict[str, str]) -> tuple[Used, ...]:
-    """What went into one pack, ingredient by ingredient. ``supplier_lots`` (name -> lot) go before those in the files."""
+    """What went into one pack, ingredient by ingredient. ``supplier_lots`` (name -> lot) go before those
+    in the files.
+    """
     grams: dict[str, float] = {}
     for line in profile.ingoing:
         grams[line.ingredient.name] = grams.get(line.ingredient.name, 0.0) + line.grams
@@ -81,5 +96,7 @@ def list_used(profile: NutrientProfile, kitchen: Kitchen, supplier_lots: dict[st
     for name, mass in grams.items():
         spec = kitchen.ingredients[name]
         lot = supplier_lots.get(name, spec.supplier_lot)
-        used.append(Used(name, resolved[name].print_name, resolved[name].food_id, spec.supplier, lot, round(mass, 6)))
+        used.append(
+            Used(name, resolved[name].print_name, resolved[name].food_id, spec.supplier, lot, round(mass, 6))
+        )
     return tuple(used)

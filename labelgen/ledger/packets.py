@@ -1,7 +1,8 @@
-"""Judges printings by the packets that went into them: what a later packet says is no matter of an earlier lot.
+"""Judges printings by the packets that went into them: what a later packet says is no matter of an earlier
+lot.
 
-A printing is held against today's files, but for an ingredient whose supplier's lot was recorded and is another one than
-today's file is of: its packet is taken as it was written when the label was printed.
+A printing is held against today's files, but for an ingredient whose supplier's lot was recorded and is
+another one than today's file is of: its packet is taken as it was written when the label was printed.
 """
 
 from __future__ import annotations
@@ -21,13 +22,17 @@ from labelgen.recipe.models import IngredientSpec, Kitchen
 from labelgen.recipe.read import read_kitchen
 
 
-def judge_printings(db: sqlite3.Connection, rolled: Rolled, asked: Iterable[Printing], on: date) -> list[Verdict]:
-    """A verdict on each printing as of a day, those with the most dangerous difference first. rolled: today's kitchen."""
+def judge_printings(
+    db: sqlite3.Connection, rolled: Rolled, asked: Iterable[Printing], on: date
+) -> list[Verdict]:
+    """A verdict on each printing as of a day, those with the most dangerous difference first. rolled:
+    today's kitchen.
+    """
     packets = _Packets(db, rolled)
     return judge(asked, lambda p: _remake(packets, p, on))
 
 
-def _remake(packets: "_Packets", printing: Printing, on: date) -> Today:
+def _remake(packets: _Packets, printing: Printing, on: date) -> Today:
     rolled, own = packets.of(printing)
     return replace(remake(rolled, printing, on), own_packets=own, lots_unclear=packets.unclear(printing))
 
@@ -45,15 +50,23 @@ class _Packets:
         """The kitchen with a printing's own packets, and the names of these ingredients."""
         today = self.rolled.kitchen.ingredients
         other = [
-            u.ingredient for u in printing.used
-            if u.ingredient in today and u.supplier_lot and today[u.ingredient].supplier_lot
+            u.ingredient
+            for u in printing.used
+            if u.ingredient in today
+            and u.supplier_lot
+            and today[u.ingredient].supplier_lot
             and not lots_in(u.supplier_lot) & lots_in(today[u.ingredient].supplier_lot)
-        ]  # fmt: skip
+        ]
         then = self._then(printing) if other else None
         own = {
-            name: then.ingredients[name].model_copy(update={"where": today[name].where, "supplier_lot": today[name].supplier_lot})
-            for name in other if then and name in then.ingredients
-        }  # fmt: skip
+            name: (
+                then.ingredients[name].model_copy(
+                    update={"where": today[name].where, "supplier_lot": today[name].supplier_lot}
+                )
+            )
+            for name in other
+            if then and name in then.ingredients
+        }
         own = {name: spec for name, spec in own.items() if not _alike(spec, today[name])}
         if not own:
             return self.rolled, ()
@@ -64,11 +77,25 @@ class _Packets:
         return self.changed[key], tuple(own)
 
     def unclear(self, printing: Printing) -> tuple[str, ...]:
-        """Ingredients of a recorded lot whose packet is written otherwise today, and nobody wrote of which lot."""
+        """Ingredients of a recorded lot whose packet is written otherwise today, and nobody wrote of which
+        lot.
+        """
         today = self.rolled.kitchen.ingredients
-        asked = [u.ingredient for u in printing.used if u.supplier_lot and u.ingredient in today and not today[u.ingredient].supplier_lot]
+        asked = [
+            u.ingredient
+            for u in printing.used
+            if u.supplier_lot and u.ingredient in today and not today[u.ingredient].supplier_lot
+        ]
         then = self._then(printing) if asked else None
-        return tuple(n for n in asked if then and n in then.ingredients and not _alike(then.ingredients[n], today[n])) if then else ()
+        return (
+            tuple(
+                n
+                for n in asked
+                if then and n in then.ingredients and not _alike(then.ingredients[n], today[n])
+            )
+            if then
+            else ()
+        )
 
     def _then(self, printing: Printing) -> Kitchen | None:
         """The kitchen's files as they were; None where they were not kept or cannot be read any more."""

@@ -21,27 +21,44 @@ from labelgen.recipe.models import Kitchen
 
 
 def describe_printing(
-    rolled: Rolled, key: str, order: Order, label: bytes, pdf: bytes,
-    packs: int | None = None, supplier_lots: dict[str, str] | None = None,
-) -> Printing:  # fmt: skip
+    rolled: Rolled,
+    key: str,
+    order: Order,
+    label: bytes,
+    pdf: bytes,
+    packs: int | None = None,
+    supplier_lots: dict[str, str] | None = None,
+) -> Printing:
     """What the ledger keeps of one product's printing.
 
-    label: the single label's PDF, pdf: the file to be written (the same, or sheets). supplier_lots: ingredient -> lot.
+    label: the single label's PDF, pdf: the file to be written (the same, or sheets). supplier_lots:
+    ingredient -> lot.
     """
     kitchen = rolled.kitchen
     product = kitchen.products.get(key) or kitchen.boxes[key]
     return Printing(
-        product=key, name=product.name, market=order.market, law_date=order.on, lot=order.lot, made_on=order.made_on,
-        best_before=_last_day(kitchen, key, order.made_on), packs=packs,
+        product=key,
+        name=product.name,
+        market=order.market,
+        law_date=order.on,
+        lot=order.lot,
+        made_on=order.made_on,
+        best_before=_last_day(kitchen, key, order.made_on),
+        packs=packs,
         declaration=declaration_as_dict(declare_product(rolled, key, order)),
-        label_sha256=sha256(label), pdf=pdf, version=__version__, made_with=order.job.made_with,
-        inputs=hash_inputs(kitchen.folder, order.market), used=_used(rolled, key, supplier_lots or {}),
+        label_sha256=sha256(label),
+        pdf=pdf,
+        version=__version__,
+        made_with=order.job.made_with,
+        inputs=hash_inputs(kitchen.folder, order.market),
+        used=_used(rolled, key, supplier_lots or {}),
         sources=tuple(data for _, data in read_files(kitchen.folder)),
-    )  # fmt: skip
+    )
 
 
 def record_labels(kitchen: Kitchen, every: Sequence[Printing]) -> list[int]:
-    """Adds printings to the kitchen's ledger, all or none, before their PDF is handed over; returns their numbers.
+    """Adds printings to the kitchen's ledger, all or none, before their PDF is handed over; returns their
+    numbers.
 
     Raises LedgerError when nothing could be recorded.
     """
@@ -57,7 +74,9 @@ def _products(kitchen: Kitchen, key: str) -> dict[str, float]:
 def _last_day(kitchen: Kitchen, key: str, made_on: date | None) -> date | None:
     """The earliest last day of what is sold."""
     lives = [kitchen.products[name].shelf_life for name in _products(kitchen, key)]
-    return min((day for life in lives if life and made_on and (day := best_before(life, made_on))), default=None)
+    return min(
+        (day for life in lives if life and made_on and (day := best_before(life, made_on))), default=None
+    )
 
 
 def _used(rolled: Rolled, key: str, supplier_lots: dict[str, str]) -> tuple[Used, ...]:

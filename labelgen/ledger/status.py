@@ -16,8 +16,10 @@ from labelgen.ledger.store import Printing
 @dataclass(frozen=True)
 class Today:
     """A product as it would be printed now. label_sha256: "" when it cannot be, or need not be
-    drawn because its words differ; stops: the findings that stop it. own_packets: ingredients whose packet was taken as
-    it was then, since today's is of another lot; lots_unclear: those that changed, and nobody wrote for which lot."""
+    drawn because its words differ; stops: the findings that stop it. own_packets: ingredients whose packet
+    was taken as it was then, since today's is of another lot; lots_unclear: those that changed, and nobody
+    wrote for which lot.
+    """
 
     declaration: dict | None
     label_sha256: str
@@ -29,7 +31,9 @@ class Today:
 
 @dataclass(frozen=True)
 class Verdict:
-    """One printed label against today. changed: names of the inputs that differ; own_packets, lots_unclear: as in ``Today``."""
+    """One printed label against today. changed: names of the inputs that differ; own_packets,
+    lots_unclear: as in ``Today``.
+    """
 
     printing: Printing
     differences: tuple[Difference, ...]
@@ -64,7 +68,9 @@ def latest(printings: Iterable[Printing], on: date) -> list[Printing]:
 
 
 def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> list[Verdict]:
-    """A verdict on each label, those with the most dangerous difference first. ``make`` remakes one as of today."""
+    """A verdict on each label, those with the most dangerous difference first. ``make`` remakes one as of
+    today.
+    """
     verdicts = []
     for p in printings:
         today = make(p)
@@ -72,7 +78,16 @@ def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> l
         if not differences and today.label_sha256 and today.label_sha256 != p.label_sha256:
             differences = [Difference("layout", "the same words, laid out differently")]
         program = (f"labelgen {p.version}, now {__version__}",) if p.version != __version__ else ()
-        verdicts.append(Verdict(p, tuple(differences), (*_changed(p.inputs, today.inputs), *program), today.stops, today.own_packets, today.lots_unclear))
+        verdicts.append(
+            Verdict(
+                p,
+                tuple(differences),
+                (*_changed(p.inputs, today.inputs), *program),
+                today.stops,
+                today.own_packets,
+                today.lots_unclear,
+            )
+        )
 
     def danger(v: Verdict) -> tuple:
         first = min((ASPECTS.index(d.aspect) for d in v.differences), default=len(ASPECTS))
@@ -84,6 +99,13 @@ def judge(printings: Iterable[Printing], make: Callable[[Printing], Today]) -> l
 def _changed(then: Iterable[tuple[str, str, str]], now: Iterable[tuple[str, str, str]]) -> tuple[str, ...]:
     """The inputs that differ; of those other than kitchen files, only what was kept then can be compared."""
     before, after = ({(kind, name): digest for kind, name, digest in inputs} for inputs in (then, now))
-    places = [place for place in dict.fromkeys((*before, *after)) if before.get(place) != after.get(place) and (place in before or place[0] == "kitchen")]
-    called = (f"{CALLED[kind]} {name}".rstrip() if kind in CALLED else f"reference data: {kind}" for kind, name in places)
+    places = [
+        place
+        for place in dict.fromkeys((*before, *after))
+        if before.get(place) != after.get(place) and (place in before or place[0] == "kitchen")
+    ]
+    called = (
+        f"{CALLED[kind]} {name}".rstrip() if kind in CALLED else f"reference data: {kind}"
+        for kind, name in places
+    )
     return tuple(dict.fromkeys(called))

@@ -1,8 +1,8 @@
 """The ledger file: ``ledger.sqlite`` in the kitchen folder. Rows are added, never changed or deleted.
 
-Safe when two prints run at once (write-ahead log, one writer at a time) and when the machine dies: a printing is
-recorded, with the PDF itself, before the PDF is put where the maker finds it. Recording the same printing again
-finds the row that is there.
+Safe when two prints run at once (write-ahead log, one writer at a time) and when the machine dies: a printing
+is recorded, with the PDF itself, before the PDF is put where the maker finds it. Recording the same printing
+again finds the row that is there.
 """
 
 from __future__ import annotations
@@ -30,23 +30,33 @@ JOINT = " + "
 PATIENCE = 60.0
 _TABLES = """
 CREATE TABLE IF NOT EXISTS printing(
-  number INTEGER PRIMARY KEY, same TEXT NOT NULL UNIQUE, printed_at TEXT NOT NULL, product TEXT NOT NULL, name TEXT NOT NULL,
-  market TEXT NOT NULL, law_date TEXT NOT NULL, lot TEXT NOT NULL, made_on TEXT, best_before TEXT, packs INTEGER,
-  declaration TEXT NOT NULL, made_with TEXT NOT NULL, label_sha256 TEXT NOT NULL, pdf_sha256 TEXT NOT NULL, pdf BLOB NOT NULL, version TEXT NOT NULL);
-CREATE TABLE IF NOT EXISTS input(printing INTEGER NOT NULL REFERENCES printing(number), kind TEXT NOT NULL, name TEXT NOT NULL, sha256 TEXT NOT NULL);
+  number INTEGER PRIMARY KEY, same TEXT NOT NULL UNIQUE, printed_at TEXT NOT NULL,
+  product TEXT NOT NULL, name TEXT NOT NULL, market TEXT NOT NULL, law_date TEXT NOT NULL,
+  lot TEXT NOT NULL, made_on TEXT, best_before TEXT, packs INTEGER,
+  declaration TEXT NOT NULL, made_with TEXT NOT NULL, label_sha256 TEXT NOT NULL,
+  pdf_sha256 TEXT NOT NULL, pdf BLOB NOT NULL, version TEXT NOT NULL);
+CREATE TABLE IF NOT EXISTS input(
+  printing INTEGER NOT NULL REFERENCES printing(number),
+  kind TEXT NOT NULL, name TEXT NOT NULL, sha256 TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS used(
-  printing INTEGER NOT NULL REFERENCES printing(number), ingredient TEXT NOT NULL, print_name TEXT NOT NULL, food TEXT NOT NULL,
+  printing INTEGER NOT NULL REFERENCES printing(number), ingredient TEXT NOT NULL,
+  print_name TEXT NOT NULL, food TEXT NOT NULL,
   supplier TEXT NOT NULL, supplier_lot TEXT NOT NULL, grams_per_pack REAL NOT NULL);
 CREATE TABLE IF NOT EXISTS source(sha256 TEXT PRIMARY KEY, data BLOB NOT NULL);
 CREATE INDEX IF NOT EXISTS printing_lot ON printing(lot);
 CREATE INDEX IF NOT EXISTS used_ingredient ON used(ingredient, supplier_lot);
 """
-_NEVER = "CREATE TRIGGER IF NOT EXISTS {table}_{verb} BEFORE {verb} ON {table} BEGIN SELECT RAISE(ABORT, 'the ledger only grows'); END;"
+_NEVER = (
+    "CREATE TRIGGER IF NOT EXISTS {table}_{verb} BEFORE {verb} ON {table}"
+    " BEGIN SELECT RAISE(ABORT, 'the ledger only grows'); END;"
+)
 
 
 @dataclass(frozen=True)
 class Used:
-    """One ingredient of a printing. grams_per_pack: as it went in. supplier_lot: "" when the maker gave none."""
+    """One ingredient of a printing. grams_per_pack: as it went in. supplier_lot: "" when the maker gave
+    none.
+    """
 
     ingredient: str
     print_name: str
@@ -60,8 +70,10 @@ class Used:
 class Printing:
     """One label printed for sale. declaration: ``declaration_as_dict``. made_with: the stock and size
     asked for, so that it can be made again. label_sha256: of the single label's PDF;
-    pdf: the file as handed over (one label or sheets), b"" when read back (``read_pdf``). packs: how many were made, or None.
-    sources: the kitchen's files, word for word, empty when read back (``read_sources``)."""
+    pdf: the file as handed over (one label or sheets), b"" when read back (``read_pdf``). packs: how many
+    were made, or None.
+    sources: the kitchen's files, word for word, empty when read back (``read_sources``).
+    """
 
     product: str
     name: str
@@ -90,15 +102,22 @@ def sha256(data: bytes) -> str:
 
 @contextmanager
 def open_ledger(kitchen: str | Path, must_exist: bool = False):
-    """A connection to a kitchen's ledger, made if need be; ``must_exist``: to read it only, also where nothing can be
-    written. Raises LedgerError when it cannot be read or written, or is of a later labelgen."""
+    """A connection to a kitchen's ledger, made if need be; ``must_exist``: to read it only, also where
+    nothing can be written. Raises LedgerError when it cannot be read or written, or is of a later
+    labelgen.
+    """
     path = Path(kitchen) / FILE
     if must_exist and not path.is_file():
         if not (path.parent / "kitchen.yaml").is_file():
             raise LedgerError(f"{kitchen} is no kitchen: name the folder of its kitchen.yaml with --kitchen")
-        raise LedgerError(f"{path}: nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints")
+        raise LedgerError(
+            f"{path}: nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it"
+            " prints"
+        )
     try:
-        db = sqlite3.connect(_address(path) if must_exist else path, timeout=PATIENCE, isolation_level=None, uri=must_exist)
+        db = sqlite3.connect(
+            _address(path) if must_exist else path, timeout=PATIENCE, isolation_level=None, uri=must_exist
+        )
     except sqlite3.Error as error:
         raise LedgerError(f"{path}: {error}: check the folder's permissions") from None
     try:
@@ -106,34 +125,43 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
         db.create_function("holds_lot", 2, holds_lot, deterministic=True)
         db.execute("PRAGMA foreign_keys=ON")
         if (version := db.execute("PRAGMA user_version").fetchone()[0]) > VERSION:
-            raise LedgerError(f"{path}: written by a later labelgen (form {version}, this one knows {VERSION}): update labelgen")
+            raise LedgerError(
+                f"{path}: written by a later labelgen (form {version}, this one knows {VERSION}): update"
+                " labelgen"
+            )
         if not must_exist:
             if version < VERSION:
                 _prepare(db)
             db.execute("PRAGMA synchronous=FULL")
         yield db
     except sqlite3.Error as error:
-        raise LedgerError(f"{path}: {error}: {_what_to_do(error)}{'' if must_exist else '; nothing was recorded or printed'}") from None
+        raise LedgerError(
+            f"{path}: {error}:"
+            f" {_what_to_do(error)}{'' if must_exist else '; nothing was recorded or printed'}"
+        ) from None
     finally:
         db.close()
 
 
 def _address(path: Path) -> str:
-    """The file to be read; where its folder takes no write-ahead log and none is open, as a file that cannot change."""
+    """The file to be read; where its folder takes no write-ahead log and none is open, as a file that
+    cannot change.
+    """
     still = not os.access(path.parent, os.W_OK) and not path.with_name(f"{FILE}-wal").exists()
     return f"{path.resolve().as_uri()}?{'immutable=1' if still else 'mode=rw'}"
 
 
 def _prepare(db: sqlite3.Connection) -> None:
-    """Tables, and the triggers that let them only grow. Another print may be doing the same: then it is waited for."""
+    """Tables, and the triggers that let them only grow. Another print may be doing the same: then it is
+    waited for.
+    """
+    kept = ("printing", "input", "used", "source")
+    never = "".join(_NEVER.format(table=t, verb=v) for t in kept for v in ("UPDATE", "DELETE"))
     end = time.monotonic() + PATIENCE
     while True:
         try:
             db.execute("PRAGMA journal_mode=WAL")
-            db.executescript(
-                f"BEGIN IMMEDIATE; {_TABLES} {''.join(_NEVER.format(table=t, verb=v) for t in ('printing', 'input', 'used', 'source') for v in ('UPDATE', 'DELETE'))}"
-                f"PRAGMA user_version={VERSION}; COMMIT;"
-            )
+            db.executescript(f"BEGIN IMMEDIATE; {_TABLES}{never}PRAGMA user_version={VERSION}; COMMIT;")
             return
         except sqlite3.OperationalError as error:
             db.rollback()
@@ -151,7 +179,9 @@ def _what_to_do(error: sqlite3.Error) -> str:
 
 
 def as_read(text: str) -> str:
-    """A lot or name as two people would type it: capitals, spaces and forms of the same letter do not count."""
+    """A lot or name as two people would type it: capitals, spaces and forms of the same letter do not
+    count.
+    """
     return " ".join(unicodedata.normalize("NFKC", text or "").casefold().split())
 
 
@@ -166,7 +196,9 @@ def holds_lot(stored: str, asked: str) -> bool:
 
 
 def record_printings(db: sqlite3.Connection, every: Sequence[Printing]) -> list[int]:
-    """Adds printings, all of them or none. Returns their numbers; the same printing keeps the number it has."""
+    """Adds printings, all of them or none. Returns their numbers; the same printing keeps the number it
+    has.
+    """
     db.execute("BEGIN IMMEDIATE")
     try:
         numbers = [_record(db, p) for p in every]
@@ -179,40 +211,93 @@ def record_printings(db: sqlite3.Connection, every: Sequence[Printing]) -> list[
 
 def _record(db: sqlite3.Connection, p: Printing) -> int:
     used = sorted((u.ingredient, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used)
-    same = sha256(repr((p.product, p.market, p.law_date, p.lot, p.made_on, p.packs, sha256(p.pdf), used)).encode())
+    same = sha256(
+        repr((p.product, p.market, p.law_date, p.lot, p.made_on, p.packs, sha256(p.pdf), used)).encode()
+    )
     if found := db.execute("SELECT number FROM printing WHERE same = ?", (same,)).fetchone():
         return found[0]
     row = (
-        same, datetime.now(UTC).isoformat(timespec="seconds"), p.product, p.name, p.market, p.law_date.isoformat(), p.lot,
-        p.made_on and p.made_on.isoformat(), p.best_before and p.best_before.isoformat(), p.packs,
-        json.dumps(p.declaration, ensure_ascii=False, sort_keys=True), json.dumps(p.made_with, sort_keys=True), p.label_sha256, sha256(p.pdf), p.pdf, p.version,
-    )  # fmt: skip
+        same,
+        datetime.now(UTC).isoformat(timespec="seconds"),
+        p.product,
+        p.name,
+        p.market,
+        p.law_date.isoformat(),
+        p.lot,
+        p.made_on and p.made_on.isoformat(),
+        p.best_before and p.best_before.isoformat(),
+        p.packs,
+        json.dumps(p.declaration, ensure_ascii=False, sort_keys=True),
+        json.dumps(p.made_with, sort_keys=True),
+        p.label_sha256,
+        sha256(p.pdf),
+        p.pdf,
+        p.version,
+    )
     number = db.execute(f"INSERT INTO printing VALUES(NULL{',?' * len(row)})", row).lastrowid
     db.executemany("INSERT INTO input VALUES(?,?,?,?)", ((number, *i) for i in p.inputs))
     db.executemany("INSERT OR IGNORE INTO source VALUES(?,?)", ((sha256(data), data) for data in p.sources))
-    db.executemany("INSERT INTO used VALUES(?,?,?,?,?,?,?)", ((number, u.ingredient, u.print_name, u.food, u.supplier, u.supplier_lot, u.grams_per_pack) for u in p.used))
+    db.executemany(
+        "INSERT INTO used VALUES(?,?,?,?,?,?,?)",
+        (
+            (number, u.ingredient, u.print_name, u.food, u.supplier, u.supplier_lot, u.grams_per_pack)
+            for u in p.used
+        ),
+    )
     return number
 
 
 def printings(db: sqlite3.Connection, where: str = "1", values: tuple = ()) -> list[Printing]:
-    """Printings in the order they were made, without their PDFs. ``where`` is SQL over the printing table, named ``p``.
+    """Printings in the order they were made, without their PDFs. ``where`` is SQL over the printing table,
+    named ``p``.
 
     Raises LedgerError naming a printing whose record cannot be read.
     """
     found = []
     for r in db.execute(
-        "SELECT p.number, p.printed_at, p.product, p.name, p.market, p.law_date, p.lot, p.made_on, p.best_before, p.packs, p.declaration, p.made_with, p.label_sha256, p.pdf_sha256, p.version"
-        f" FROM printing p WHERE {where} ORDER BY p.number",
+        "SELECT p.number, p.printed_at, p.product, p.name, p.market, p.law_date, p.lot, p.made_on,"
+        " p.best_before, p.packs, p.declaration, p.made_with, p.label_sha256, p.pdf_sha256, p.version FROM"
+        f" printing p WHERE {where} ORDER BY p.number",
         values,
     ).fetchall():
-        inputs = tuple(db.execute("SELECT kind, name, sha256 FROM input WHERE printing = ? ORDER BY rowid", (r[0],)))
-        used = tuple(Used(*u) for u in db.execute("SELECT ingredient, print_name, food, supplier, supplier_lot, grams_per_pack FROM used WHERE printing = ? ORDER BY rowid", (r[0],)))
+        inputs = tuple(
+            db.execute("SELECT kind, name, sha256 FROM input WHERE printing = ? ORDER BY rowid", (r[0],))
+        )
+        used = tuple(
+            Used(*u)
+            for u in db.execute(
+                "SELECT ingredient, print_name, food, supplier, supplier_lot, grams_per_pack FROM used"
+                " WHERE printing = ? ORDER BY rowid",
+                (r[0],),
+            )
+        )
         try:
             law_date, made_on, best_before = (x and date.fromisoformat(x) for x in (r[5], r[7], r[8]))
             declaration, made_with = json.loads(r[10]), json.loads(r[11])
         except (ValueError, TypeError):
             raise _damaged(r[0]) from None
-        found.append(Printing(r[2], r[3], r[4], law_date, r[6], made_on, best_before, r[9], declaration, r[12], b"", r[14], made_with, inputs, used, r[0], r[1], r[13]))
+        found.append(
+            Printing(
+                r[2],
+                r[3],
+                r[4],
+                law_date,
+                r[6],
+                made_on,
+                best_before,
+                r[9],
+                declaration,
+                r[12],
+                b"",
+                r[14],
+                made_with,
+                inputs,
+                used,
+                r[0],
+                r[1],
+                r[13],
+            )
+        )
     return found
 
 
@@ -225,7 +310,9 @@ def read_pdf(db: sqlite3.Connection, number: int) -> bytes:
 
 
 def read_sources(db: sqlite3.Connection, printing: Printing) -> dict[str, bytes]:
-    """The kitchen's files as they were when a printing was made, by name; {} of a printing that did not keep them all."""
+    """The kitchen's files as they were when a printing was made, by name; {} of a printing that did not
+    keep them all.
+    """
     if not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'source'").fetchone():
         return {}
     found = {}

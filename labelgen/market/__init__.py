@@ -1,1 +1,3 @@
-"""Declare: ``NutrientProfile`` -> ``Declaration``. Decides what one market's law, on one date, makes of it."""
+"""Declare: ``NutrientProfile`` -> ``Declaration``. Decides what one market's law, on one date, makes of
+it.
+"""

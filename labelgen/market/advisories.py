@@ -1,5 +1,5 @@
-"""Statements a market attaches to certain foods: warnings and names that must stand on the label whenever they apply, and
-ingredients it does not allow.
+"""Statements a market attaches to certain foods: warnings and names that must stand on the label whenever
+they apply, and ingredients it does not allow.
 """
 
 from __future__ import annotations
@@ -27,8 +27,10 @@ _ENDING = re.compile(r"\{(\w*)\|(\w*)\}")
 
 @dataclass(frozen=True)
 class Advised:
-    """texts: the statements, each once. with_name: those that stand with the name of the food instead, with_list: at the
-    end of the ingredient list. warnings: those of the texts for which the law asks letters of their own."""
+    """texts: the statements, each once. with_name: those that stand with the name of the food instead,
+    with_list: at the end of the ingredient list. warnings: those of the texts for which the law asks
+    letters of their own.
+    """
 
     texts: tuple[str, ...] = ()
     with_name: tuple[str, ...] = ()
@@ -37,18 +39,34 @@ class Advised:
 
 
 def declare_advisories(
-    pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, without_panel: bool = False, density: float = 0.0, named: str = ""
+    pack: Pack,
+    profile: NutrientProfile,
+    serving_g: float,
+    statement: str,
+    without_panel: bool = False,
+    density: float = 0.0,
+    named: str = "",
 ) -> Advised:
-    """What applies. statement: the printed ingredient statement. without_panel: the label carries no nutrition panel. An unknown
-    amount counts as none only when no ingredient states any: what is stated is summed. density: of a liquid [g/mL], else 0.
-    named: the name of the food."""
+    """What applies. statement: the printed ingredient statement. without_panel: the label carries no
+    nutrition panel. An unknown amount counts as none only when no ingredient states any: what is stated is
+    summed. density: of a liquid [g/mL], else 0.
+    named: the name of the food.
+    """
     if not pack.has("advisories"):
         return Advised()
-    possible = [e for e in pack.entries("advisories") if (without_panel or not e.get("without_panel")) and _is_about(e, density, named)]
+    possible = [
+        e
+        for e in pack.entries("advisories")
+        if (without_panel or not e.get("without_panel")) and _is_about(e, density, named)
+    ]
     applying = {e.key: e for e in possible if _applies(e, profile, serving_g, statement, density)}
     applying = {k: e for k, e in applying.items() if all(n in applying for n in e.get("needs", ()))}
     replaced = {key for e in applying.values() for key in e.get("replaces", ())}
-    said = {e.key: _text(e, pack, profile, serving_g, statement, density) for e in applying.values() if e.key not in replaced}
+    said = {
+        e.key: _text(e, pack, profile, serving_g, statement, density)
+        for e in applying.values()
+        if e.key not in replaced
+    }
     said = {k: t if applying[k].get("with_name") else t[:1].upper() + t[1:] for k, t in said.items()}
 
     def placed(place: str) -> dict[str, str]:
@@ -57,7 +75,9 @@ def declare_advisories(
     named, listed = placed("with_name"), placed("with_list")
     here = {k: t for k, t in said.items() if k not in named and k not in listed}
     warned = (t for k, t in placed("warning").items() if k in here)
-    return Advised(*(tuple(dict.fromkeys(texts)) for texts in (here.values(), named.values(), listed.values(), warned)))
+    return Advised(
+        *(tuple(dict.fromkeys(texts)) for texts in (here.values(), named.values(), listed.values(), warned))
+    )
 
 
 def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding, ...]:
@@ -68,7 +88,10 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
     for entry in pack.entries("allowed"):
         if words := _words_in(entry["words"], statement):
             waits = meanwhile(entry, pack.on)
-            until = f". {entry.get('meanwhile', waits.strip()).format(effective=entry.effective, mandatory=entry.mandatory)}" if waits else ""
+            until = ""
+            if waits:
+                days = {"effective": entry.effective, "mandatory": entry.mandatory}
+                until = f". {entry.get('meanwhile', waits.strip()).format(**days)}"
             told = {"product": product.key, "words": words, "law": f"{entry['text']}{until}"}
             severity = "warn" if waits else entry["severity"]
             found.append(
@@ -86,18 +109,35 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
 
 
 def _is_about(entry: Entry, density: float, named: str) -> bool:
-    """Whether a rule is about liquids or other food as this one is, and its name does not make it needless."""
+    """Whether a rule is about liquids or other food as this one is, and its name does not make it
+    needless.
+    """
     liquid = entry.get("per") == "100mL"
-    return (bool(density) or not liquid) and not (density and entry.get("solid")) and not _words_in(entry.get("unless_named", ()), named)
+    return (
+        (bool(density) or not liquid)
+        and not (density and entry.get("solid"))
+        and not _words_in(entry.get("unless_named", ()), named)
+    )
 
 
-def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement: str, density: float) -> bool:
+def _applies(
+    entry: Entry, profile: NutrientProfile, serving_g: float, statement: str, density: float
+) -> bool:
     if _words_in(entry.get("unless", ()), statement):
         return False
     if "as_class" in entry.values:  # what is there as something else, such as a humectant, is not counted
         seen = without_other_classes(statement, entry["as_class"])
-        other = [t for t in _tags(entry) if _words_in(names_of(t), statement) and not _words_in(names_of(t), seen)]
-        entry = replace(entry, values={**entry.values, "tags": [t for t in _tags(entry) if t not in other], "less": [*entry.get("less", ()), *other]})
+        other = [
+            t for t in _tags(entry) if _words_in(names_of(t), statement) and not _words_in(names_of(t), seen)
+        ]
+        entry = replace(
+            entry,
+            values={
+                **entry.values,
+                "tags": [t for t in _tags(entry) if t not in other],
+                "less": [*entry.get("less", ()), *other],
+            },
+        )
         statement = seen
     if _words_in(entry.get("words", ()), statement):
         return True
@@ -110,13 +150,20 @@ def _applies(entry: Entry, profile: NutrientProfile, serving_g: float, statement
     return held > limit if entry.get("over") else held >= limit - _DUST
 
 
-def _text(entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, density: float) -> str:
+def _text(
+    entry: Entry, pack: Pack, profile: NutrientProfile, serving_g: float, statement: str, density: float
+) -> str:
     """The words of a statement, with what was found, how much of it, and the plural of several."""
     food = _food(entry, profile, serving_g, density)
     words = {_substance(w): w for w in _words_in(entry.get("words", ()), statement)}
-    # the plural counts what called for the rules this one builds on; a total ("polyols") is none beside its kinds
+    # the plural counts what called for the rules this one builds on; a total ("polyols") is none beside its
+    # kinds
     rules = (entry, *(pack.entry("advisories", key) for key in entry.get("needs", ())))
-    called = (x for r in rules for x in (*_words_in(r.get("words", ()), statement), *(t for t in _tags(r) if food.get(t)[1] > 0)))
+    called = (
+        x
+        for r in rules
+        for x in (*_words_in(r.get("words", ()), statement), *(t for t in _tags(r) if food.get(t)[1] > 0))
+    )
     kinds = {s for x in called if additive_of(s := _substance(x))}
     amount = f"{_held(entry, food):.0f}" if "{amount}" in entry["text"] else ""
     found = ", ".join(_called(number, word, pack) for number, word in words.items())
@@ -131,7 +178,9 @@ def _substance(word: str) -> str:
 
 
 def _called(number: str, word: str, pack: Pack) -> str:
-    """An additive by its name, or by its number where it is written so or the label speaks a further language."""
+    """An additive by its name, or by its number where it is written so or the label speaks a further
+    language.
+    """
     known = additive_of(number)
     return word if known is None else number if pack.language or re.match(r"E\d", word) else known.name
 
@@ -152,15 +201,24 @@ def _food(entry: Entry, profile: NutrientProfile, serving_g: float, density: flo
 
 
 def _held(entry: Entry, food: Amounts, times: Callable[[str], float] = lambda tag: 1.0) -> float:
-    """The sum of the tags, each ``times`` a factor, less those of ``less``, in the rule's unit [g unless it says otherwise]."""
+    """The sum of the tags, each ``times`` a factor, less those of ``less``, in the rule's unit [g unless
+    it says otherwise].
+    """
     unit = entry.get("unit", "g")
-    return sum(times(tag) * _sum(food, (tag,), unit) for tag in _tags(entry)) - _sum(food, entry.get("less", ()), unit)
+    return sum(times(tag) * _sum(food, (tag,), unit) for tag in _tags(entry)) - _sum(
+        food, entry.get("less", ()), unit
+    )
 
 
 def _widest(profile: NutrientProfile, tag: str) -> float:
-    """How many times the stated amount of a nutrient its ingredients may hold at most, those that state it: a range of
-    90-100 g, stated as 95 g, 100/95."""
-    stated = [i.amounts.get(tag) for i in profile.ingoing if i.amounts.coverage(tag) >= 1 and isfinite(i.amounts.get(tag)[2])]
+    """How many times the stated amount of a nutrient its ingredients may hold at most, those that state
+    it: a range of 90-100 g, stated as 95 g, 100/95.
+    """
+    stated = [
+        i.amounts.get(tag)
+        for i in profile.ingoing
+        if i.amounts.coverage(tag) >= 1 and isfinite(i.amounts.get(tag)[2])
+    ]
     value = sum(s[1] for s in stated)
     return sum(s[2] for s in stated) / value if value > 0 else 1.0
 

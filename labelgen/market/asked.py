@@ -1,4 +1,6 @@
-"""What a market's law asks of a pack that labelgen cannot know, and who may be let off what: told and asked, never assumed."""
+"""What a market's law asks of a pack that labelgen cannot know, and who may be let off what: told and
+asked, never assumed.
+"""
 
 from __future__ import annotations
 
@@ -7,24 +9,27 @@ from collections.abc import Mapping
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.market.exemption import told
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
+from labelgen.market.exemption import told
 from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
 
 
 def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declaration]) -> tuple[Finding, ...]:
-    """One note for each question of the market's ``asked`` table that is open, naming the products it concerns.
+    """One note for each question of the market's ``asked`` table that is open, naming the products it
+    concerns.
 
-    declarations: product key -> its declaration. ``answered_by`` names the product's entries that answer a question,
-    ``words`` those that must stand in the product's name or statement for it to be asked at all.
+    declarations: product key -> its declaration. ``answered_by`` names the product's entries that answer a
+    question, ``words`` those that must stand in the product's name or statement for it to be asked at all.
     """
     if not pack.has("asked"):
         return ()
     found = []
     for entry in pack.entries("asked"):
-        concerned = [key for key, d in declarations.items() if _open(entry, kitchen.products[key], d, kitchen)]
+        concerned = [
+            key for key, d in declarations.items() if _open(entry, kitchen.products[key], d, kitchen)
+        ]
         if concerned:
             wording = "asked-*" if len(concerned) == len(declarations) else "asked-*.of-some"
             told_of = {"law": f"{entry['text']}{meanwhile(entry, pack.on)}", "products": concerned}
@@ -33,7 +38,9 @@ def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declarat
 
 
 def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """One note for each exemption of the market: what it lets off, and what ends it. A claim ends the nutrition ones."""
+    """One note for each exemption of the market: what it lets off, and what ends it. A claim ends the
+    nutrition ones.
+    """
     if not pack.has("exemptions"):
         return ()
     found = []
@@ -59,7 +66,10 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
 def _open(entry: Entry, product: Product, declaration: Declaration, kitchen: Kitchen) -> bool:
     if any(getattr(product, name) for name in entry.get("answered_by", ())):
         return False
-    said = f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)} {_own_words(declaration, kitchen)}"
+    said = (
+        f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)}"
+        f" {_own_words(declaration, kitchen)}"
+    )
     words = entry.get("words", ())
     return not words or any(re.search(rf"\b{re.escape(w)}s?\b", said, re.IGNORECASE) for w in words)
 

@@ -20,7 +20,9 @@ _LONGEST = 3700
 _AHEAD = 31
 
 
-def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
+def declare_dates(
+    pack: Pack, product: Product, made_on: date | None, lot: str
+) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
     """(lines, findings). The date mark needs the day it was made; without it the line is left out."""
     lines, found = [], []
     key = _mark(pack, product, found)
@@ -28,17 +30,37 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
         end = best_before(product.shelf_life, made_on or date(2000, 1, 1))
         if end is None:
             code, field = ("use-by", "use_by") if product.use_by else ("best-before", "best_before")
-            found.append(find(code, product.where, path=product.path(field), product=product.key, text=product.shelf_life))
+            found.append(
+                find(
+                    code,
+                    product.where,
+                    path=product.path(field),
+                    product=product.key,
+                    text=product.shelf_life,
+                )
+            )
 
         elif key and made_on is None:
             found.append(_left_out(pack, product, key, lot))
         elif key:
-            lines.append(_line(pack, key, {"baked_on": made_on, "baked_for": made_on + timedelta(days=1)}.get(key, end)))
+            lines.append(
+                _line(
+                    pack, key, {"baked_on": made_on, "baked_for": made_on + timedelta(days=1)}.get(key, end)
+                )
+            )
             found += _unlikely(pack, product, key, made_on, end)
     elif made_on is not None:
         lines.append(_line(pack, "made_on", made_on))
     if limit("longest_shelf_life") < (days_kept(product.shelf_life, None) or 0):
-        found.append(find("slip-shelf-life", product.where, product=product.key, text=product.shelf_life, most=limit("longest_shelf_life")))
+        found.append(
+            find(
+                "slip-shelf-life",
+                product.where,
+                product=product.key,
+                text=product.shelf_life,
+                most=limit("longest_shelf_life"),
+            )
+        )
     if lot:
         if plain(lot) in (plain(product.key), plain(product.name)):
             found.append(find("slip-lot", product.where, product=product.key, lot=lot))
@@ -47,33 +69,72 @@ def declare_dates(pack: Pack, product: Product, made_on: date | None, lot: str) 
 
 
 def _left_out(pack: Pack, product: Product, key: str, lot: str) -> Finding:
-    """The day of making is not known. With a lot the label is printed for sale: then it is not ready where the law asks for a date."""
+    """The day of making is not known. With a lot the label is printed for sale: then it is not ready where
+    the law asks for a date.
+    """
     rule = pack.entry("dates", key)
     asked = rule.get("compulsory") and days_kept(product.shelf_life, None) <= rule.get("up_to_days", _LONGEST)
     told = {"cites": rule.source, "product": product.key, "mark": key.replace("_", "-")}
     if lot and asked:
         return find(f"{NOT_READY}-date", product.where, **told)
-    return find("date-left-out.asked" if asked else "date-left-out", product.where, severity="warn" if lot else "note", **told)
+    return find(
+        "date-left-out.asked" if asked else "date-left-out",
+        product.where,
+        severity="warn" if lot else "note",
+        **told,
+    )
 
 
 def _unlikely(pack: Pack, product: Product, key: str, made_on: date, end: date) -> list[Finding]:
-    """A day of making that is probably a slip: food made long after the label's date, or past its last day on it."""
+    """A day of making that is probably a slip: food made long after the label's date, or past its last day
+    on it.
+    """
     if made_on > pack.on + timedelta(days=_AHEAD):
         severity = "block" if key == "use_by" else "warn"
-        return [find("made-on-ahead", product.where, severity=severity, product=product.key, made_on=made_on, days=(made_on - pack.on).days, on=pack.on)]
+        return [
+            find(
+                "made-on-ahead",
+                product.where,
+                severity=severity,
+                product=product.key,
+                made_on=made_on,
+                days=(made_on - pack.on).days,
+                on=pack.on,
+            )
+        ]
     if end < pack.on:
         severity = "block" if key == "use_by" else "warn"
-        return [find("date-passed", product.where, severity=severity, product=product.key, made_on=made_on, end=end, on=pack.on)]
+        return [
+            find(
+                "date-passed",
+                product.where,
+                severity=severity,
+                product=product.key,
+                made_on=made_on,
+                end=end,
+                on=pack.on,
+            )
+        ]
     return []
 
 
 def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
-    """The key of the date line: use by, best before, or for short-lived bread the day it was baked (or the day after)."""
+    """The key of the date line: use by, best before, or for short-lived bread the day it was baked (or the
+    day after).
+    """
     if product.use_by:
         if product.best_before or product.date_mark:
             found.append(find("date-twice", product.where, path=product.path("use_by"), product=product.key))
         if pack.find("dates", "use_by") is None:
-            found.append(find("date-mark.no-use-by", product.where, path=product.path("use_by"), product=product.key, market=pack.market))
+            found.append(
+                find(
+                    "date-mark.no-use-by",
+                    product.where,
+                    path=product.path("use_by"),
+                    product=product.key,
+                    market=pack.market,
+                )
+            )
             return ""
         return "use_by"
     if not product.date_mark:
@@ -82,12 +143,29 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     limit = pack.find("dates", "baked_on")
     if key not in ("baked_on", "baked_for") or limit is None:
         wording = "date-mark.elsewhere" if key in ("baked_on", "baked_for") else "date-mark.unknown"
-        found.append(find(wording, product.where, path=product.path("date_mark"), product=product.key, text=product.date_mark))
+        found.append(
+            find(
+                wording,
+                product.where,
+                path=product.path("date_mark"),
+                product=product.key,
+                text=product.date_mark,
+            )
+        )
         return "best_before"
     start = date(2000, 1, 1)
     end = best_before(product.best_before, start) if product.best_before else None
     if end is None or (end - start).days >= limit["value"]:
-        found.append(find("date-mark.too-long", product.where, path=product.path("date_mark"), cites=limit.source, product=product.key, days=limit["value"]))
+        found.append(
+            find(
+                "date-mark.too-long",
+                product.where,
+                path=product.path("date_mark"),
+                cites=limit.source,
+                product=product.key,
+                days=limit["value"],
+            )
+        )
         return "best_before"
     return key
 
@@ -100,7 +178,8 @@ def days_kept(shelf_life: str, made_on: date | None) -> int | None:
 
 
 def best_before(text: str, made_on: date) -> date | None:
-    """The last day of a shelf life such as ``14 days``, ``6 weeks``, ``3 months`` or ``1 year``; None if it is none.
+    """The last day of a shelf life such as ``14 days``, ``6 weeks``, ``3 months`` or ``1 year``; None if it
+    is none.
 
     A month later is the same day of the month, or its last day.
 
@@ -122,14 +201,19 @@ def best_before(text: str, made_on: date) -> date | None:
 
 
 def _line(pack: Pack, key: str, day: date) -> str:
-    """The market's words with the date in them. {day} {month} {year}: 28 Nov 2026, the month in letters, so that nobody
-    reads it the other way round, or as the market's own ``months`` write it; {iso}: 2026-11-28; {month_number},
-    {day_number}: two digits."""
+    """The market's words with the date in them. {day} {month} {year}: 28 Nov 2026, the month in letters,
+    so that nobody reads it the other way round, or as the market's own ``months`` write it; {iso}:
+    2026-11-28; {month_number}, {day_number}: two digits.
+    """
     own = pack.find("dates", "months")
     words = {
-        "day": f"{day.day}", "month": own["values"][day.month - 1] if own else calendar.month_abbr[day.month], "year": f"{day.year}", "iso": day.isoformat(),
-        "month_number": f"{day.month:02}", "day_number": f"{day.day:02}",
-    }  # fmt: skip
+        "day": f"{day.day}",
+        "month": own["values"][day.month - 1] if own else calendar.month_abbr[day.month],
+        "year": f"{day.year}",
+        "iso": day.isoformat(),
+        "month_number": f"{day.month:02}",
+        "day_number": f"{day.day:02}",
+    }
     text = pack.text("dates", key)
     for word, value in words.items():
         text = text.replace(f"{{{word}}}", value)

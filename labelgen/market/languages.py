@@ -1,5 +1,5 @@
-"""The same product in a further language: the maker's own wording, else labelgen's list of food names, else a finding
-that says what to type.
+"""The same product in a further language: the maker's own wording, else labelgen's list of food names, else a
+finding that says what to type.
 
 Everything that is printed is worded before it is declared, so that the same code declares in every language.
 """
@@ -38,7 +38,9 @@ class Spoken:
 
 @cache
 def food_names(language: str) -> dict[str, tuple[str, str]]:
-    """English name -> (name, plural or "") of a language, from ``reference/names``; {} where there is no list."""
+    """English name -> (name, plural or "") of a language, from ``reference/names``; {} where there is no
+    list.
+    """
     path = paths.reference("names", f"{language}.csv")
     if not path.is_file():
         return {}
@@ -47,7 +49,9 @@ def food_names(language: str) -> dict[str, tuple[str, str]]:
 
 
 def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
-    """The languages a label is printed in, "" for the market's first; only those the kitchen asks for, where it asks."""
+    """The languages a label is printed in, "" for the market's first; only those the kitchen asks for,
+    where it asks.
+    """
     market = market_named(pack.market)
     every = {market.language[:2]: "", **{code: code for code in market.also_in}}
     chosen = {**every, **{code: code for code in market.may_be_in}}
@@ -55,12 +59,20 @@ def label_languages(pack: Pack, kitchen: Kitchen) -> tuple[str, ...]:
 
 
 def check_languages(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """What must hold when the kitchen leaves out a language of the market, or asks for several of one that prints each alone."""
-    return (*_not_printed(pack, kitchen), *_several_chosen(pack, kitchen), *_one_language_alone(pack, kitchen))
+    """What must hold when the kitchen leaves out a language of the market, or asks for several of one that
+    prints each alone.
+    """
+    return (
+        *_not_printed(pack, kitchen),
+        *_several_chosen(pack, kitchen),
+        *_one_language_alone(pack, kitchen),
+    )
 
 
 def _not_printed(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """A language asked for that no market of the kitchen prints: the label would be in another without a word."""
+    """A language asked for that no market of the kitchen prints: the label would be in another without a
+    word.
+    """
     every = {code: _printable(code) for code in dict.fromkeys((pack.market, *kitchen.markets))}
     lost = [code for code in kitchen.languages if not any(code in able for able in every.values())]
     if not lost:
@@ -77,8 +89,14 @@ def _printable(market: str) -> tuple[str, ...]:
 
 
 def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """A table of figures in several languages is a format of its own; without one the table and the date are in the first alone."""
-    chosen = [code for code in kitchen.languages if code in (market_named(pack.market).language[:2], *market_named(pack.market).may_be_in)]
+    """A table of figures in several languages is a format of its own; without one the table and the date
+    are in the first alone.
+    """
+    chosen = [
+        code
+        for code in kitchen.languages
+        if code in (market_named(pack.market).language[:2], *market_named(pack.market).may_be_in)
+    ]
     if len(chosen) < 2 or market_named(pack.market).also_in:
         return ()
     first = label_languages(pack, kitchen)[0] or market_named(pack.market).language[:2]
@@ -97,28 +115,44 @@ def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
 
 def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     left_out = [code for code in market_named(pack.market).also_in if code not in kitchen.languages]
-    if not kitchen.languages or not market_named(pack.market).also_in or not (left_out or len(label_languages(pack, kitchen)) == 1):
+    if (
+        not kitchen.languages
+        or not market_named(pack.market).also_in
+        or not (left_out or len(label_languages(pack, kitchen)) == 1)
+    ):
         return ()
     entry = pack.entry("statement", "one_language")
     told = {"languages": list(kitchen.languages), "law": entry["text"]}
     return (find("one-language", kitchen.where, path="languages", cites=entry.source, **told),)
 
 
-def in_language(language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: bool = True) -> Spoken:
-    """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding that blocks.
-    serving: the label states a serving, so that the unit is printed."""
+def in_language(
+    language: str, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: bool = True
+) -> Spoken:
+    """The product as a label in ``language`` names it. What cannot be worded stays as it is, with a finding
+    that blocks.
+    serving: the label states a serving, so that the unit is printed.
+    """
     words = _Words(language, product)
     formulations = {
-        key: f.model_copy(update={"print_name": words.name(f, "print_name", f.print_name, f"formulation {f.name}")})
-        for key, f in kitchen.formulations.items() if f.print_name and any(key in i.path for i in profile.ingoing)
-    }  # fmt: skip
+        key: f.model_copy(
+            update={"print_name": words.name(f, "print_name", f.print_name, f"formulation {f.name}")}
+        )
+        for key, f in kitchen.formulations.items()
+        if f.print_name and any(key in i.path for i in profile.ingoing)
+    }
     spoken_kitchen = kitchen.model_copy(update={"formulations": kitchen.formulations | formulations})
     named: dict[str, ResolvedIngredient] = {}
     for line in profile.ingoing:
         if line.ingredient.name not in named:
             named[line.ingredient.name] = _ingredient(words, line.ingredient, kitchen)
     ingoing = tuple(replace(line, ingredient=named[line.ingredient.name]) for line in profile.ingoing)
-    return Spoken(_product(words, product, serving), spoken_kitchen, profile._replace(ingoing=ingoing), tuple(words.findings()))
+    return Spoken(
+        _product(words, product, serving),
+        spoken_kitchen,
+        profile._replace(ingoing=ingoing),
+        tuple(words.findings()),
+    )
 
 
 @dataclass
@@ -142,7 +176,9 @@ class _Words:
         return text if GAP in found else found
 
     def own(self, model: Worded, key: str) -> str:
-        """The maker's wording; "" where there is none, or it still holds the gap that a finding left in it."""
+        """The maker's wording; "" where there is none, or it still holds the gap that a finding left in
+        it.
+        """
         said = model.also.get(self.language, {}).get(key, "")
         return "" if GAP in said else said
 
@@ -240,15 +276,22 @@ def _product(words: _Words, product: Product, serving: bool) -> Product:
         key: words.name(product, key, getattr(product, key), owner, key)
         for key in ("identity", "storage", "origin", "precaution")
     }
-    said["unit"] = words.name(product, "unit", product.unit, owner, "unit") if serving else words.own(product, "unit") or product.unit
+    said["unit"] = (
+        words.name(product, "unit", product.unit, owner, "unit")
+        if serving
+        else words.own(product, "unit") or product.unit
+    )
     if not product.identity:
         brand = said["identity"] = words.name(product, "name", product.name, owner, "name")
-    return product.model_copy(update=said | {"name": brand, "unit_plural": _plural(words, product, said["unit"], owner)})
+    return product.model_copy(
+        update=said | {"name": brand, "unit_plural": _plural(words, product, said["unit"], owner)}
+    )
 
 
 def _plural(words: _Words, product: Product, unit: str, owner: str) -> str:
-    """Several of a unit: as worded by the maker, as listed beside the same word, or by the rule of French; asked for where a
-    serving of several is printed and the language has no one ending."""
+    """Several of a unit: as worded by the maker, as listed beside the same word, or by the rule of French;
+    asked for where a serving of several is printed and the language has no one ending.
+    """
     listed, several = food_names(words.language).get(product.unit, ("", ""))
     plural = words.own(product, "unit_plural") or (several if listed == unit else "")
     if plural or not unit:

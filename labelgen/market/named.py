@@ -1,6 +1,7 @@
 """Allergens that the names a label prints speak of, in every language, though nothing in the food holds them.
 
-A name is read like a packet: what it names and the recipe lacks is either missing from an ingredient's list or an untrue name.
+A name is read like a packet: what it names and the recipe lacks is either missing from an ingredient's list
+or an untrue name.
 """
 
 from __future__ import annotations
@@ -30,17 +31,33 @@ def check_names(product: Product, kitchen: Kitchen, profile: NutrientProfile) ->
 
 
 def check_name(model: Worded, key: str, fields: Mapping[str, str], held: Iterable[str]) -> list[Finding]:
-    """Findings on the texts of one entry. fields: of the model -> as the maker writes them. held: allergens of the food.
-    A danger where one language names what another does not; otherwise to be compared."""
+    """Findings on the texts of one entry. fields: of the model -> as the maker writes them. held:
+    allergens of the food. A danger where one language names what another does not; otherwise to be
+    compared.
+    """
     found, held = [], set(held)
     for field, typed in fields.items():
-        texts = {"": getattr(model, field, ""), **{said: also.get(field, "") for said, also in model.also.items() if said in languages()}}
-        sayings = [Saying("name", text, language) for language, text in texts.items() if text and (not language or text != texts[""])]
+        texts = {
+            "": getattr(model, field, ""),
+            **{said: also.get(field, "") for said, also in model.also.items() if said in languages()},
+        }
+        sayings = [
+            Saying("name", text, language)
+            for language, text in texts.items()
+            if text and (not language or text != texts[""])
+        ]
         for said in sayings:
             others = [o for o in sayings if o is not said]
             alone = {h.allergen for other in others for h, _ in unmatched([said], [other])}
             seen = survey(said.text, kind="name", language=said.language or None)
-            named = {h.allergen: h for h in seen.listed if h not in seen.usual and not h.derived and is_listed(h.allergen) and not names(held, h.allergen)}
+            named = {
+                h.allergen: h
+                for h in seen.listed
+                if h not in seen.usual
+                and not h.derived
+                and is_listed(h.allergen)
+                and not names(held, h.allergen)
+            }
             for code in told_once(named):
                 wording = "name-not-held.other-language" if code in alone else "name-not-held"
                 told = {

@@ -1,4 +1,6 @@
-"""Net quantity, never above what is in the pack: metric, or customary and metric where the market wants both."""
+"""Net quantity, never above what is in the pack: metric, or customary and metric where the market wants
+both.
+"""
 
 from __future__ import annotations
 
@@ -9,10 +11,11 @@ from labelgen.law.rounding import clean, plain, with_decimal_mark
 
 
 def declare_net_quantity(pack: Pack, grams: float) -> str:
-    """``180 g``. United States (21 CFR 101.7, 15 USC 1453): ``Net Wt 6.3 oz (180g)``; from a pound up ``Net Wt 24 oz
-    (1 lb 8 oz) 680g``; from four pounds ``Net Wt 4 lb 6.5 oz (2kg)``.
+    """``180 g``. United States (21 CFR 101.7, 15 USC 1453): ``Net Wt 6.3 oz (180g)``; from a pound up ``Net
+    Wt 24 oz (1 lb 8 oz) 680g``; from four pounds ``Net Wt 4 lb 6.5 oz (2kg)``.
 
-    grams: contents without wrapping. Every figure is rounded down, the metric one to three significant digits.
+    grams: contents without wrapping. Every figure is rounded down, the metric one to three significant
+    digits.
     """
     words, metric = _words(pack, "words", ""), metric_quantity(pack, grams)
     if not pack.find("net_quantity", "ounce"):
@@ -30,8 +33,10 @@ def declare_net_quantity(pack: Pack, grams: float) -> str:
 
 
 def declare_volume(pack: Pack, millilitres: float) -> str:
-    """``250 ml``. United States (21 CFR 101.7(j)): ``Net 8.4 fl oz (250 mL)``; from a pint up ``Net 24 fl oz (1 pt 8 fl oz)
-    709 mL``; from a gallon the largest whole units first. millilitres: contents at the temperature they are sold at."""
+    """``250 ml``. United States (21 CFR 101.7(j)): ``Net 8.4 fl oz (250 mL)``; from a pint up ``Net 24 fl
+    oz (1 pt 8 fl oz) 709 mL``; from a gallon the largest whole units first. millilitres: contents at the
+    temperature they are sold at.
+    """
     metric = _metric(pack, clean(millilitres), "millilitre", "litre", "litre_from")
     words = _words(pack, "words_volume", _words(pack, "words", ""))
     if not pack.find("net_quantity", "fluid_ounce"):
@@ -51,8 +56,9 @@ def declare_volume(pack: Pack, millilitres: float) -> str:
 
 
 def metric_quantity(pack: Pack, grams: float) -> str:
-    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's unit words and the
-    language's decimal mark."""
+    """``45.6g``, ``180g``, ``1.2kg``: rounded down to the market's significant digits, with the market's
+    unit words and the language's decimal mark.
+    """
     return _metric(pack, clean(grams), "gram", "kilogram", "kilogram_from")
 
 
@@ -60,7 +66,10 @@ def _metric(pack: Pack, exact: Decimal, small: str, large: str, from_here: str) 
     unit = _words(pack, small, "g")
     if exact <= 0:
         return f"0{unit}"
-    digits, decimals = int(pack.value("net_quantity", "metric_digits")), int(pack.value("net_quantity", "metric_decimals"))
+    digits, decimals = (
+        int(pack.value("net_quantity", "metric_digits")),
+        int(pack.value("net_quantity", "metric_decimals")),
+    )
     if exact >= pack.value("net_quantity", from_here):
         exact, unit, decimals = exact / 1000, _words(pack, large, "kg"), digits
     figure = plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))

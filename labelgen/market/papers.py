@@ -1,4 +1,6 @@
-"""Words of the maker's papers in the language of a declaration. They are data: ``reference/words/papers.toml``."""
+"""Words of the maker's papers in the language of a declaration. They are data:
+``reference/words/papers.toml``.
+"""
 
 from __future__ import annotations
 
@@ -36,18 +38,24 @@ def languages_of(d: Declaration) -> tuple[str, ...]:
 
 def names_of(hits: Iterable[AllergenHit], language: str) -> str:
     """Allergens in plain words, each once."""
-    return ", ".join(dict.fromkeys(plain_name(code, language) for code in told_once(in_order(h.allergen for h in hits))))
+    return ", ".join(
+        dict.fromkeys(plain_name(code, language) for code in told_once(in_order(h.allergen for h in hits)))
+    )
 
 
 def contains_line(d: Declaration) -> str:
-    """The allergens as the market's statement prints them, or in plain words where it has no statement; "" for none."""
+    """The allergens as the market's statement prints them, or in plain words where it has no statement; ""
+    for none.
+    """
     if d.allergens:
         return "".join(r.text for r in d.allergens)
     return f"{say('contains', d.language)}{names_of(d.contains, d.language)}." if d.contains else ""
 
 
 def beside_line(d: Declaration) -> str:
-    """What the market wants told in the list of ingredients although it is no allergen there, for a form that holds no such list."""
+    """What the market wants told in the list of ingredients although it is no allergen there, for a form
+    that holds no such list.
+    """
     rule = Pack(d.market, d.on).find("allergen_wording", "beside")
     hits = [h for h in d.contains if rule and h.allergen in rule["codes"]]
     return f"{say('contains', d.language)}{names_of(hits, d.language)}." if hits and d.allergens else ""
@@ -61,5 +69,7 @@ def open_line(d: Declaration) -> str:
 
 
 def panel_note(d: Declaration) -> str:
-    """What stands beside the panel's figures where they are told although the label goes without its panel, or ""."""
+    """What stands beside the panel's figures where they are told although the label goes without its
+    panel, or "".
+    """
     return say("without_panel", d.language) if d.without_panel else ""

@@ -15,7 +15,9 @@ from labelgen.recipe.models import Kitchen, Producer, Product
 def name_producer(producer: Producer, product: Product) -> tuple[str, ...]:
     """The lines that name the business."""
     name = " ".join(x for x in (producer.role, producer.name) if x)
-    return tuple(t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t)
+    return tuple(
+        t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t
+    )
 
 
 def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
@@ -27,10 +29,18 @@ def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
         return [
             find("no-producer", kitchen.where, path="producer", cites=source, fields=" and ".join(lacking))
         ]
-    texts = [getattr(kitchen.producer, field) for field in ("name", "address") if is_placeholder(field, getattr(kitchen.producer, field))]
+    texts = [
+        getattr(kitchen.producer, field)
+        for field in ("name", "address")
+        if is_placeholder(field, getattr(kitchen.producer, field))
+    ]
     where = kitchen.places.get("producer", kitchen.where)
     severity = "block" if lot else "warn"
-    return [find(f"{NOT_READY}-producer", where, path="producer", severity=severity, cites=source, text=texts)] if texts else []
+    return (
+        [find(f"{NOT_READY}-producer", where, path="producer", severity=severity, cites=source, text=texts)]
+        if texts
+        else []
+    )
 
 
 @cache

@@ -27,8 +27,9 @@ class Serving:
     """household: "2 cookies". metric: "32g". per_container: "about 6 servings per container" or "" when
     the pack is one serving. grams: the metric amount the figures are computed on, unrounded [g].
     count: servings per container, unrounded. single: the pack is one serving. why: the rule applied.
-    extra: further columns the law asks for, (heading, grams). reference: the food's reference amount [g], 0 where
-    the market has none or none is known."""
+    extra: further columns the law asks for, (heading, grams). reference: the food's reference amount [g],
+    0 where the market has none or none is known.
+    """
 
     household: str
     metric: str
@@ -75,10 +76,12 @@ class Row:
 
 @dataclass(frozen=True)
 class Column:
-    """A panel column: heading ("", "Per serving", "per 100 g") and its rows. per: what its figures are of, "serving",
-    "100g", or "extra" for a further amount the serving calls for. grams: that amount of food. Every column has the
-    same rows in the same order; a row without a percentage in this column has "" there. serving: of this column's
-    own food, in a panel for several foods. millilitres: that amount of a liquid, 0 of other food."""
+    """A panel column: heading ("", "Per serving", "per 100 g") and its rows. per: what its figures are of,
+    "serving", "100g", or "extra" for a further amount the serving calls for. grams: that amount of food.
+    Every column has the same rows in the same order; a row without a percentage in this column has ""
+    there. serving: of this column's own food, in a panel for several foods. millilitres: that amount of a
+    liquid, 0 of other food.
+    """
 
     heading: str
     grams: float
@@ -99,14 +102,17 @@ class Column:
 
 @dataclass(frozen=True)
 class Panel:
-    """A nutrition panel in words. caption: lines between the title and the table, as printed ("Servings per package:
-    6"), () where the serving lines are drawn from ``serving``. foot: statements under the rows ("Not a significant
-    source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method made the energy.
-    percent_heading: over the percentages. amount_heading: "Amount per serving", which a format may leave out where every
-    column has its own heading. energy_joiner: between joined rows set in one line, such as " / ".
-    names_heading: over the names of a table ("Typical values"). serving_heading: before the serving's household measure
-    and metric amount ("Serving size"). percent_short: the percent heading's short form ("% DV*"), "" where there is
-    none. second: the same panel, row for row, in the market's second language."""
+    """A nutrition panel in words. caption: lines between the title and the table, as printed ("Servings per
+    package: 6"), () where the serving lines are drawn from ``serving``. foot: statements under the rows ("Not
+    a significant source of ..."). footnote: the market's fixed footnote. energy_method: which lawful method
+    made the energy.
+    percent_heading: over the percentages. amount_heading: "Amount per serving", which a format may leave out
+    where every column has its own heading. energy_joiner: between joined rows set in one line, such as " / ".
+    names_heading: over the names of a table ("Typical values"). serving_heading: before the serving's
+    household measure and metric amount ("Serving size"). percent_short: the percent heading's short form
+    ("% DV*"), "" where there is none. second: the same panel, row for row, in the market's second
+    language.
+    """
 
     title: str
     serving: Serving
@@ -121,7 +127,7 @@ class Panel:
     names_heading: str = ""
     serving_heading: str = ""
     percent_short: str = ""
-    second: "Panel | None" = None
+    second: Panel | None = None
 
     def __hash__(self) -> int:
         """Counted once: a panel is looked up thousands of times while room for it is sought."""
@@ -134,14 +140,16 @@ class Panel:
 
 @dataclass(frozen=True)
 class StatementEntry:
-    """One entry of the printed ingredient statement: name as printed, ingoing grams per pack (None where a supplier's
-    own list does not tell), share of the ingoing mass (0..1), nested entries, allergens it brings, ingredients
-    (specification names) behind it, function class of an additive, quantity as printed (" (23%)")."""
+    """One entry of the printed ingredient statement: name as printed, ingoing grams per pack (None where a
+    supplier's own list does not tell), share of the ingoing mass (0..1), nested entries, allergens it
+    brings, ingredients (specification names) behind it, function class of an additive, quantity as printed
+    (" (23%)").
+    """
 
     name: str
     grams: float | None
     share: float
-    entries: tuple["StatementEntry", ...] = ()
+    entries: tuple[StatementEntry, ...] = ()
     allergens: tuple[str, ...] = ()
     ingredients: tuple[str, ...] = ()
     function: str = ""
@@ -150,9 +158,11 @@ class StatementEntry:
 
 @dataclass(frozen=True)
 class Claim:
-    """A claim asked for. allowed: may it be printed. text: as printed, "" where another text of the label makes it already.
-    companions: statements it triggers. because: the figures. remedy: what would have to change. under: statements it puts under
-    the ingredient list; marked: words of the list they refer to."""
+    """A claim asked for. allowed: may it be printed. text: as printed, "" where another text of the label
+    makes it already.
+    companions: statements it triggers. because: the figures. remedy: what would have to change. under:
+    statements it puts under the ingredient list; marked: words of the list they refer to.
+    """
 
     asked: str
     allowed: bool
@@ -173,8 +183,9 @@ class Claim:
 
 @dataclass(frozen=True)
 class FrontFigure:
-    """One colour-coded figure for the front of a pack: label, declared amount, percent of the reference intake, colour
-    ("" for energy)."""
+    """One colour-coded figure for the front of a pack: label, declared amount, percent of the reference
+    intake, colour ("" for energy).
+    """
 
     label: str
     declared: str
@@ -187,18 +198,21 @@ class Declaration:
     """All that one label says, for one product, market and date. Text fields are printed as they stand.
 
     ingredients: the statement in styled runs, heading included. allergens: the contains statement in
-    runs, or () where the market has none. may_contain: what the label warns of or asks about, not what the maker has recorded a
-    reason against. advisories: warnings and precautionary statements; warnings: those of them for which the law asks larger
-    letters; precaution: the one in the market's words, or "".
+    runs, or () where the market has none. may_contain: what the label warns of or asks about, not what the
+    maker has recorded a reason against. advisories: warnings and precautionary statements; warnings: those of
+    them for which the law asks larger letters; precaution: the one in the market's words, or "".
     net_quantity: e.g. "Net Wt 6.3 oz (180g)". net_grams: the contents [g]. volume: millilitres of a
-    liquid, whose quantity is declared so; 0 for other food. business: name and address lines, then the origin. dates: best-before,
-    made-on, lot lines (only those given). storage: storage line or "". second: the same label in the market's
-    second language, None where one language is enough. package: its width, height and depth [mm], () where not known.
+    liquid, whose quantity is declared so; 0 for other food. business: name and address lines, then the
+    origin. dates: best-before, made-on, lot lines (only those given). storage: storage line or "". second:
+    the same label in the market's second language, None where one language is enough. package: its width,
+    height and depth [mm], () where not known.
     behind_name: what the law puts behind the name, part of the identity already.
-    gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says. without_panel:
-    an exemption lets the label go without its panel. front: colour-coded figures for the front of the pack, () when not asked for.
-    language: of its words, as two letters. questions: allergens nobody knows of yet, or has decided on. untold: ingredients
-    whose make-up nobody tells, as printed. called: (an ingredient's key, its printed name).
+    gtin, qr: what its bar code and QR code hold, "" for none. items: of a box, what each product in it says.
+    without_panel: an exemption lets the label go without its panel. front: colour-coded figures for the front
+    of the pack, () when not asked for.
+    language: of its words, as two letters. questions: allergens nobody knows of yet, or has decided on.
+    untold: ingredients whose make-up nobody tells, as printed. called: (an ingredient's key, its printed
+    name).
     """
 
     market: str
@@ -222,8 +236,8 @@ class Declaration:
     claims: tuple[Claim, ...] = ()
     warnings: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
-    second: "Declaration | None" = None
-    items: tuple["Declaration", ...] = ()
+    second: Declaration | None = None
+    items: tuple[Declaration, ...] = ()
     package: tuple[float, ...] = ()
     gtin: str = ""
     qr: str = ""

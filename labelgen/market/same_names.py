@@ -1,4 +1,6 @@
-"""Products and boxes that print the same name and hold other allergens: nobody at a stall could tell them apart."""
+"""Products and boxes that print the same name and hold other allergens: nobody at a stall could tell them
+apart.
+"""
 
 from __future__ import annotations
 
@@ -13,8 +15,12 @@ from labelgen.recipe.models import Kitchen
 
 
 def same_names(kitchen: Kitchen, profiles: Mapping[str, NutrientProfile]) -> tuple[Finding, ...]:
-    """A finding at every product or box whose printed name another one prints too, with other allergens in it."""
-    inside = {key: (key,) for key in kitchen.products} | {key: tuple(box.holds) for key, box in kitchen.boxes.items()}
+    """A finding at every product or box whose printed name another one prints too, with other allergens in
+    it.
+    """
+    inside = {key: (key,) for key in kitchen.products} | {
+        key: tuple(box.holds) for key, box in kitchen.boxes.items()
+    }
     named: dict[str, list[str]] = {}
     for key, held in inside.items():
         if all(name in profiles for name in held):
@@ -45,5 +51,12 @@ def same_names(kitchen: Kitchen, profiles: Mapping[str, NutrientProfile]) -> tup
 
 def _codes(kitchen: Kitchen, profiles: Mapping[str, NutrientProfile], products: tuple[str, ...]) -> set[str]:
     """What they hold or may, by their ingredients and the maker's own warnings."""
-    hits = (h for name in products for i in profiles[name].ingoing for h in (*i.ingredient.contains, *i.ingredient.may_contain))
-    return {h.allergen for h in hits} | {code for name in products for code in kitchen.products[name].may_contain}
+    hits = (
+        h
+        for name in products
+        for i in profiles[name].ingoing
+        for h in (*i.ingredient.contains, *i.ingredient.may_contain)
+    )
+    return {h.allergen for h in hits} | {
+        code for name in products for code in kitchen.products[name].may_contain
+    }

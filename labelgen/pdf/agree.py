@@ -17,8 +17,9 @@ from labelgen.pdf.second import Colour, Glyph, GlyphPage, contrast, read_glyphs
 def disagreements(
     page: GlyphPage, placements: Iterable[Placement], where: Where, place: str
 ) -> list[Finding]:
-    """Each text that is not there, is of another size, or is too pale; and text nobody put there. place: what the page is
-    called."""
+    """Each text that is not there, is of another size, or is too pale; and text nobody put there. place:
+    what the page is called.
+    """
     rows: dict[int, list[Glyph]] = defaultdict(list)
     for glyph in page.glyphs:
         rows[round(glyph.y)].append(glyph)
@@ -79,12 +80,16 @@ def _at(rows: dict[int, list[Glyph]], box: TextBox, placed: Placement) -> list[G
         right = left + box.width
     low, high = (left + 0.2, right + 0.3) if placed.turned else (left - 0.3, right - 0.2)
     near = (g for row in (round(y) - 1, round(y), round(y) + 1) for g in rows.get(row, ()))
-    return sorted((g for g in near if abs(g.y - y) < 0.3 and low <= g.x <= high), key=lambda g: -g.x if placed.turned else g.x)
+    return sorted(
+        (g for g in near if abs(g.y - y) < 0.3 and low <= g.x <= high),
+        key=lambda g: -g.x if placed.turned else g.x,
+    )
 
 
 def check_sheets(pdf: bytes, sheets: Sequence[Sheet]) -> tuple[Finding, ...]:
-    """Whether every page holds every label asked for, whole, at its true size, as two readers see it. Of pages that are
-    drawn alike and are to hold the same, one is read."""
+    """Whether every page holds every label asked for, whole, at its true size, as two readers see it. Of
+    pages that are drawn alike and are to hold the same, one is read.
+    """
     where = Where(sheets[0].placements[0].layout.product)
     marks = page_marks(pdf)
     if len(marks) != len(sheets):
@@ -116,7 +121,9 @@ def _page_faults(page: Page, second: GlyphPage, sheet: Sheet, where: Where, plac
         left, bottom, right, top = _ink(placed)
         if min(left, bottom) < 0 or right > width or top > height:
             yield find("off-the-page", where, place=place)
-    due = Counter("".join(b.text.split()) for p in sheet.placements for b in p.layout.boxes if isinstance(b, TextBox))
+    due = Counter(
+        "".join(b.text.split()) for p in sheet.placements for b in p.layout.boxes if isinstance(b, TextBox)
+    )
     got = Counter("".join(s.text.split()) for s in seen)
     if differing := (due - got) | (got - due):
         yield find("text-missing.of-sheet", where, place=place, text=next(iter(differing)))
@@ -135,4 +142,9 @@ def _ink(placed: Placement) -> tuple[float, float, float, float]:
             ys += (box.y, box.y + (box.size_pt if isinstance(box, TextBox) else box.height))
     if placed.turned:
         xs, ys = [placed.layout.width_pt - x for x in xs], [placed.layout.height_pt - y for y in ys]
-    return placed.x + min(xs, default=0.0), placed.y + min(ys, default=0.0), placed.x + max(xs, default=0.0), placed.y + max(ys, default=0.0)
+    return (
+        placed.x + min(xs, default=0.0),
+        placed.y + min(ys, default=0.0),
+        placed.x + max(xs, default=0.0),
+        placed.y + max(ys, default=0.0),
+    )

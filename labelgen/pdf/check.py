@@ -1,4 +1,6 @@
-"""Whether the finished PDF really says what was laid out: words, legal size, bold, place, embedding, overlap."""
+"""Whether the finished PDF really says what was laid out: words, legal size, bold, place, embedding,
+overlap.
+"""
 
 from __future__ import annotations
 
@@ -23,7 +25,11 @@ def check_label(pdf: bytes, *faces: PageLayout) -> tuple[Finding, ...]:
     if len(pages) != len(faces):
         return (find("pages", Where(faces[0].product), pages=len(pages), due=len(faces)),)
     drawn = read_glyphs(pdf)
-    return tuple(f for page, second, face in zip(pages, drawn, faces, strict=True) for f in _check_face(page, second, face))
+    return tuple(
+        f
+        for page, second, face in zip(pages, drawn, faces, strict=True)
+        for f in _check_face(page, second, face)
+    )
 
 
 def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Finding, ...]:
@@ -61,11 +67,15 @@ def _check_face(page: Page, second: GlyphPage, layout: PageLayout) -> tuple[Find
             )
         if not got.embedded:
             fault("font-not-embedded", font=got.font, text=box.text)
-        if (box.face in HEAVY or rule and rule.bold) and not any(w in got.font for w in ("Bold", "Black")):
+        if (box.face in HEAVY or (rule and rule.bold)) and not any(w in got.font for w in ("Bold", "Black")):
             fault("not-bold", text=box.text)
         if not _on_label(box, layout):
             fault("clipped", text=box.text)
-        if box.part == "net-quantity" and layout.net_zone and box.y + box.size_pt * face(box.face).cap_height > layout.net_zone.top + 0.1:
+        if (
+            box.part == "net-quantity"
+            and layout.net_zone
+            and box.y + box.size_pt * face(box.face).cap_height > layout.net_zone.top + 0.1
+        ):
             fault(
                 "net-quantity-place",
                 share=box.y / layout.height_pt,
@@ -95,8 +105,16 @@ def _on_label(box: TextBox, layout: PageLayout) -> bool:
 
 def _overlaps(layout: PageLayout) -> list[Finding]:
     """Texts and codes that would touch: letters from their baseline to the height of capitals."""
-    areas = [(b.y, b.y + b.size_pt * face(b.face).cap_height, b.x, b.width, repr(b.text)) for b in layout.boxes if isinstance(b, TextBox)]
-    areas += [(b.y, b.y + b.height, b.x, b.width, f"the {b.kind} code") for b in layout.boxes if isinstance(b, CodeBox)]
+    areas = [
+        (b.y, b.y + b.size_pt * face(b.face).cap_height, b.x, b.width, repr(b.text))
+        for b in layout.boxes
+        if isinstance(b, TextBox)
+    ]
+    areas += [
+        (b.y, b.y + b.height, b.x, b.width, f"the {b.kind} code")
+        for b in layout.boxes
+        if isinstance(b, CodeBox)
+    ]
     areas.sort()
     found = []
     for i, (_, top, x, width, name) in enumerate(areas):

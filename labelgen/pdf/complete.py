@@ -1,7 +1,8 @@
-"""Whether the faces of a label say everything that was declared, with its emphasis: the last look before a file is written.
+"""Whether the faces of a label say everything that was declared, with its emphasis: the last look before a
+file is written.
 
-The read-back holds the file against what was laid out; this holds what was laid out against the declaration, and asks
-nothing of the code that laid it out.
+The read-back holds the file against what was laid out; this holds what was laid out against the declaration,
+and asks nothing of the code that laid it out.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ from labelgen.market.records import Declaration, Panel, Run
 
 
 def check_complete(declaration: Declaration, faces: Sequence[PageLayout]) -> tuple[Finding, ...]:
-    """Findings that stop a label: a text, a figure of the panel, an emphasis or a code that no face carries."""
+    """Findings that stop a label: a text, a figure of the panel, an emphasis or a code that no face
+    carries.
+    """
     said = _printed(faces)
     where = Where(declaration.product)
     lost = [
@@ -56,7 +59,10 @@ def _texts(declaration: Declaration) -> Iterator[str]:
     d = declaration
     for said in (d, d.second) if d.second else (d,):
         yield said.identity
-        yield from ("".join(r.text for r in runs) for runs in (said.ingredients, said.allergens, *(item_list(item) for item in said.items)))
+        yield from (
+            "".join(r.text for r in runs)
+            for runs in (said.ingredients, said.allergens, *(item_list(item) for item in said.items))
+        )
         yield from (*said.advisories, *(c.said for c in said.claims), said.storage)
     yield from (d.product, d.net_quantity, *d.dates, *d.business)
 
@@ -77,15 +83,20 @@ def _plain(runs: Sequence[Run], said: Sequence[_Words]) -> list[str]:
     at = 0
     for run in runs:
         wide = len(_close(run.text))
-        if run.bold and places and not any(all(heavy[start + at : start + at + wide]) for start, heavy in places):
+        if (
+            run.bold
+            and places
+            and not any(all(heavy[start + at : start + at + wide]) for start, heavy in places)
+        ):
             lost.append(run.text.strip())
         at += wide
     return lost
 
 
 def _lost_figures(declaration: Declaration, said: dict[tuple[int, str], _Words]) -> Iterator[str]:
-    """Figures of the panel that no panel carries. A small panel may print its first column alone, and percentages in place of
-    the amounts of vitamins."""
+    """Figures of the panel that no panel carries. A small panel may print its first column alone, and
+    percentages in place of the amounts of vitamins.
+    """
     if declaration.without_panel:
         return
     words = "\n".join(text for (_, part), (text, _) in said.items() if part.startswith("panel"))
@@ -105,8 +116,13 @@ def _lost_of(panel: Panel, words: str) -> Iterator[str]:
 
 
 def _lost_codes(declaration: Declaration, faces: Sequence[PageLayout]) -> Iterator[str]:
-    drawn = {(box.kind == "qr", box.value) for face in faces for box in face.boxes if isinstance(box, CodeBox)}
-    for name, is_qr, value in (("the bar code", False, declaration.gtin), ("the QR code", True, declaration.qr)):
+    drawn = {
+        (box.kind == "qr", box.value) for face in faces for box in face.boxes if isinstance(box, CodeBox)
+    }
+    for name, is_qr, value in (
+        ("the bar code", False, declaration.gtin),
+        ("the QR code", True, declaration.qr),
+    ):
         if value and (is_qr, value) not in drawn:
             yield f"{name} {value!r}"
 

@@ -29,7 +29,9 @@ def draw_label(layout: PageLayout) -> bytes:
 
 
 def draw_sheets(sheets: Iterable[Sheet]) -> bytes:
-    """Pages of labels. A layout is written once and placed as often as it is wanted, so many copies stay small."""
+    """Pages of labels. A layout is written once and placed as often as it is wanted, so many copies stay
+    small.
+    """
     out = io.BytesIO()
     canvas, forms = None, {}
     for sheet in sheets:
@@ -45,7 +47,9 @@ def draw_sheets(sheets: Iterable[Sheet]) -> bytes:
         for placed in sheet.placements:
             canvas.saveState()
             if placed.turned:
-                canvas.transform(-1, 0, 0, -1, placed.x + placed.layout.width_pt, placed.y + placed.layout.height_pt)
+                canvas.transform(
+                    -1, 0, 0, -1, placed.x + placed.layout.width_pt, placed.y + placed.layout.height_pt
+                )
             else:
                 canvas.transform(1, 0, 0, 1, placed.x, placed.y)
             canvas.doForm(forms[id(placed.layout)][0])

@@ -1,5 +1,6 @@
-"""Whether the figures beside the names of a nutrition panel are the label's, in any PDF: they are read on the name's own
-line, in the direction it is set, whatever order the file draws them in."""
+"""Whether the figures beside the names of a nutrition panel are the label's, in any PDF: they are read on
+the name's own line, in the direction it is set, whatever order the file draws them in.
+"""
 
 from __future__ import annotations
 
@@ -25,8 +26,9 @@ _MOST_LINES = 300
 
 @dataclass(frozen=True)
 class Named:
-    """A name of the panel and the figures on its line, left to right, without blanks. off: figures that stand between two
-    lines, and how far [sizes of the name's type]."""
+    """A name of the panel and the figures on its line, left to right, without blanks. off: figures that
+    stand between two lines, and how far [sizes of the name's type].
+    """
 
     statement: Statement
     figures: tuple[str, ...]
@@ -55,7 +57,13 @@ def named_figures(faces: Iterable[PageLayout]) -> tuple[Named, ...]:
                 beside[name.part].append((box.x, _close(figure.text), abs(at.y - box.y) / at.size_pt))
         for name, _ in names:
             figures = sorted(beside[name.part])
-            found.append(Named(name, tuple(t for _, t, off in figures if off < _NEAR), tuple((t, off) for _, t, off in figures if off >= _NEAR)))
+            found.append(
+                Named(
+                    name,
+                    tuple(t for _, t, off in figures if off < _NEAR),
+                    tuple((t, off) for _, t, off in figures if off >= _NEAR),
+                )
+            )
     return tuple(n for n in found if n.figures or n.off)
 
 
@@ -81,7 +89,11 @@ def misread_figures(
                     find("figure-differs", where, cites=named.statement.rule.source, **told),
                 )
         for line in lines:
-            if re.match(r"\d", line.right) and not any(line.holds(named) for named in several) and any(other.holds(named) for other in lines for named in several):
+            if (
+                re.match(r"\d", line.right)
+                and not any(line.holds(named) for named in several)
+                and any(other.holds(named) for other in lines for named in several)
+            ):
                 yield None, find("figure-else", where, name=several[0].statement.text, figure=line.right[:12])
 
 
@@ -94,14 +106,19 @@ class _Line:
 
     def holds(self, named: Named) -> bool:
         # an amount in two units may be broken over two lines, and is looked for as a text by itself
-        due = (re.escape(t) if sum(c.isalpha() for c in t) <= 3 else f".{{0,{len(t)}}}?" for t in named.figures)
+        due = (
+            re.escape(t) if sum(c.isalpha() for c in t) <= 3 else f".{{0,{len(t)}}}?" for t in named.figures
+        )
         if not re.match("".join(due), self.right):
             return False
         return all(text in self._band(off + _NEAR) for text, off in named.off)
 
     def _band(self, reach: float) -> str:
         """The text within so far of the baseline, line by line."""
-        near = sorted(((round(v, 1), u, char) for u, v, char in self.glyphs if abs(v) <= reach), key=lambda g: (-g[0], g[1]))
+        near = sorted(
+            ((round(v, 1), u, char) for u, v, char in self.glyphs if abs(v) <= reach),
+            key=lambda g: (-g[0], g[1]),
+        )
         return "".join(char for _, _, char in near)
 
 
@@ -113,7 +130,9 @@ def _places(page: GlyphPage):
 
 
 def _lines(page: GlyphPage, text: str, places, name: str) -> Iterator[_Line]:
-    """What stands beside a name where it is said on a page, at most so many times, along its own direction."""
+    """What stands beside a name where it is said on a page, at most so many times, along its own
+    direction.
+    """
     for found in islice(re.finditer(re.escape(name), text), _MOST_LINES):
         run = page.glyphs[found.start() : found.end()]
         along, up = _direction(run)

@@ -1,7 +1,9 @@
-"""Whether the letters a PDF claims to hold can be seen: the page as printed is held against the same page without its text.
+"""Whether the letters a PDF claims to hold can be seen: the page as printed is held against the same page
+without its text.
 
-What the text alone adds to the picture is its ink. A letter without ink of its own is not on the paper, whatever hides it:
-a cover, a clip, a layer that is off, the colour of its ground, no colour at all, the page's edge.
+What the text alone adds to the picture is its ink. A letter without ink of its own is not on the paper,
+whatever hides it: a cover, a clip, a layer that is off, the colour of its ground, no colour at all, the
+page's edge.
 """
 
 from __future__ import annotations
@@ -32,7 +34,9 @@ _DEEP = 15
 
 @dataclass(frozen=True)
 class Ink:
-    """seen: of each letter, whether it can be seen whole. ground: of each, the mean colour under it, red, green, blue."""
+    """seen: of each letter, whether it can be seen whole. ground: of each, the mean colour under it, red,
+    green, blue.
+    """
 
     seen: tuple[bool, ...]
     ground: tuple[tuple[int, int, int], ...]
@@ -65,26 +69,36 @@ def _see(page: Any, letters: Sequence[tuple[Bounds, float]], squares: int) -> In
     import numpy as np
 
     bounds, sizes = [b for b, _ in letters], np.array([size for _, size in letters])
-    whole, bare = _with_and_without_text(page, _fine(page, [b for b, size in letters if size >= _SPECK], squares))
+    whole, bare = _with_and_without_text(
+        page, _fine(page, [b for b, size in letters if size >= _SPECK], squares)
+    )
     ink = _added(whole, bare)
     high, wide = ink.shape
     x0, y0, x1, y1 = place_boxes(page, ink, bounds)
     seen = _reaches(ink, x0, y0, x1, y1) & (sizes >= _SPECK)
     around = [
-        bare[np.clip(y0 + (y1 - y0) * v // 4, 0, high - 1), np.clip(x0 + (x1 - x0) * h // 4, 0, wide - 1), 2::-1]
+        bare[
+            np.clip(y0 + (y1 - y0) * v // 4, 0, high - 1),
+            np.clip(x0 + (x1 - x0) * h // 4, 0, wide - 1),
+            2::-1,
+        ]
         for v, h in ((0, 0), (0, 4), (2, 2), (4, 0), (4, 4))
     ]
     ground = np.median(np.stack(around), axis=0).astype(int)
     return Ink(tuple(map(bool, seen)), tuple(map(tuple, ground.tolist())))
 
 
-def draw_ink(page: Any, bounds: Sequence[Bounds], squares: int) -> "np.ndarray":
-    """The squares of an upright page that its text inks, rows from the top; small letters are so many squares high."""
+def draw_ink(page: Any, bounds: Sequence[Bounds], squares: int) -> np.ndarray:
+    """The squares of an upright page that its text inks, rows from the top; small letters are so many
+    squares high.
+    """
     return _added(*_with_and_without_text(page, _fine(page, bounds, squares)))
 
 
-def place_boxes(page: Any, ink: "np.ndarray", bounds: Sequence[Bounds]) -> tuple["np.ndarray", ...]:
-    """Left, top, right and bottom squares of letters in a picture of the page: those that hold their bounds."""
+def place_boxes(page: Any, ink: np.ndarray, bounds: Sequence[Bounds]) -> tuple[np.ndarray, ...]:
+    """Left, top, right and bottom squares of letters in a picture of the page: those that hold their
+    bounds.
+    """
     import numpy as np
 
     left, bottom, right, top = page.get_bbox()
@@ -101,10 +115,12 @@ def _fine(page: Any, bounds: Sequence[Bounds], squares: int) -> float:
     heights = sorted(b[3] - b[1] for b in bounds)
     small = max(heights[len(heights) // 10], 0.1) if heights else 1.0
     left, bottom, right, top = page.get_bbox()
-    return min(max(squares / small, _COARSE), _FINE, (_MOST / max(1.0, (right - left) * (top - bottom))) ** 0.5)
+    return min(
+        max(squares / small, _COARSE), _FINE, (_MOST / max(1.0, (right - left) * (top - bottom))) ** 0.5
+    )
 
 
-def _with_and_without_text(page: Any, fine: float) -> tuple["np.ndarray", "np.ndarray"]:
+def _with_and_without_text(page: Any, fine: float) -> tuple[np.ndarray, np.ndarray]:
     whole, texts = _picture(page, fine), list(_texts(page))
     _show(texts, False)
     try:
@@ -113,8 +129,10 @@ def _with_and_without_text(page: Any, fine: float) -> tuple["np.ndarray", "np.nd
         _show(texts, True)
 
 
-def _added(whole: "np.ndarray", bare: "np.ndarray") -> "np.ndarray":
-    """The squares where two pictures differ enough to be seen. Most are alike, so only the others are looked at."""
+def _added(whole: np.ndarray, bare: np.ndarray) -> np.ndarray:
+    """The squares where two pictures differ enough to be seen. Most are alike, so only the others are
+    looked at.
+    """
     import numpy as np
 
     ink = np.zeros(whole.shape[:2], dtype=bool)
@@ -124,8 +142,10 @@ def _added(whole: "np.ndarray", bare: "np.ndarray") -> "np.ndarray":
     return ink
 
 
-def _picture(page: Any, fine: float) -> "np.ndarray":
-    """Rows from the top, columns, blue green red and nothing: the page as a printer gets it, with its stamps and notes."""
+def _picture(page: Any, fine: float) -> np.ndarray:
+    """Rows from the top, columns, blue green red and nothing: the page as a printer gets it, with its
+    stamps and notes.
+    """
     from pypdfium2 import raw
 
     bitmap = page.render(scale=fine, prefer_bgrx=True, extra_flags=raw.FPDF_PRINTING)
@@ -146,7 +166,10 @@ def _texts(page: Any) -> Iterable[Any]:
         if kind == raw.FPDF_PAGEOBJ_TEXT:
             yield one
         elif kind == raw.FPDF_PAGEOBJ_FORM and deep < _DEEP:
-            within += [(raw.FPDFFormObj_GetObject(one, n), deep + 1) for n in range(raw.FPDFFormObj_CountObjects(one))]
+            within += [
+                (raw.FPDFFormObj_GetObject(one, n), deep + 1)
+                for n in range(raw.FPDFFormObj_CountObjects(one))
+            ]
 
 
 def _show(objects: Iterable[Any], shown: bool) -> None:
@@ -156,7 +179,7 @@ def _show(objects: Iterable[Any], shown: bool) -> None:
         raw.FPDFPageObj_SetIsActive(one, ctypes.c_int(shown))
 
 
-def _reaches(ink: "np.ndarray", x0: "np.ndarray", y0: "np.ndarray", x1: "np.ndarray", y1: "np.ndarray") -> "np.ndarray":
+def _reaches(ink: np.ndarray, x0: np.ndarray, y0: np.ndarray, x1: np.ndarray, y1: np.ndarray) -> np.ndarray:
     """Of each box, whether ink reaches into the outer thirds on all four sides."""
     import numpy as np
 
@@ -172,7 +195,9 @@ def _reaches(ink: "np.ndarray", x0: "np.ndarray", y0: "np.ndarray", x1: "np.ndar
 
     across, down = np.maximum((x1 - x0) // 3, 2), np.maximum((y1 - y0) // 3, 2)
     sides = (
-        count(x0, y0, x0 + across, y1), count(x1 - across, y0, x1, y1),
-        count(x0, y0, x1, y0 + down), count(x0, y1 - down, x1, y1),
-    )  # fmt: skip
+        count(x0, y0, x0 + across, y1),
+        count(x1 - across, y0, x1, y1),
+        count(x0, y0, x1, y0 + down),
+        count(x0, y1 - down, x1, y1),
+    )
     return np.logical_and.reduce([s > 0 for s in sides])

@@ -1,4 +1,6 @@
-"""Holds any PDF, whoever made it, against what a product's label must say: words, type as printed, bold, contrast, fonts."""
+"""Holds any PDF, whoever made it, against what a product's label must say: words, type as printed, bold,
+contrast, fonts.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from labelgen.errors import Finding, ReadBackError, Where
 from labelgen.findings import find
@@ -26,8 +28,10 @@ _MOST_SQUARES = 4000
 
 @dataclass(frozen=True)
 class Met:
-    """One text of the label as found. size_pt: least type size; height_mm: of its x-height or capitals, 0 where neither
-    is asked for; least: what the law asks, in points of size or millimetres of height; ok: found and lawful."""
+    """One text of the label as found. size_pt: least type size; height_mm: of its x-height or capitals, 0
+    where neither is asked for; least: what the law asks, in points of size or millimetres of height; ok:
+    found and lawful.
+    """
 
     part: str
     text: str
@@ -39,15 +43,20 @@ class Met:
     ok: bool
 
 
-def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = True) -> tuple[tuple[Met, ...], tuple[Finding, ...]]:
-    """What is met of every text that ``faces`` say, and the findings; ``name`` is the file as shown to the maker.
+def preflight(
+    pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = True
+) -> tuple[tuple[Met, ...], tuple[Finding, ...]]:
+    """What is met of every text that ``faces`` say, and the findings; ``name`` is the file as shown to the
+    maker.
     sized: the faces have the size of the printed label.
 
     Raises ReadBackError when the file is no PDF or holds no text.
     """
     upright = read_upright(pdf)
     if not any(page.glyphs for page in upright):
-        raise ReadBackError(f"{name}: no text can be read from it, it may be a picture: export the label with its text")
+        raise ReadBackError(
+            f"{name}: no text can be read from it, it may be a picture: export the label with its text"
+        )
     # what nobody can see on paper is not on the label
     pages = tuple(replace(page, glyphs=tuple(g for g in page.glyphs if g.seen)) for page in upright)
     glyphs = [g for page in pages for g in page.glyphs]
@@ -71,9 +80,15 @@ def preflight(pdf: bytes, name: str, faces: Sequence[PageLayout], sized: bool = 
 def _unsized(faces: Sequence[PageLayout]) -> tuple[PageLayout, ...]:
     """The faces with no least height for the net quantity, which depends on a size nobody told."""
     return tuple(
-        replace(face, statements=tuple(replace(s, rule=replace(s.rule, minimum=0.0)) if s.role == "net-quantity" else s for s in face.statements))
+        replace(
+            face,
+            statements=tuple(
+                replace(s, rule=replace(s.rule, minimum=0.0)) if s.role == "net-quantity" else s
+                for s in face.statements
+            ),
+        )
         for face in faces
-    )  # fmt: skip
+    )
 
 
 def _meet(statement: Statement, stream: str, glyphs: list[Glyph], where: Where) -> tuple[Met, list[Finding]]:
@@ -123,12 +138,19 @@ def _missing(statement: Statement, said: str, stream: str, where: Where) -> Find
 def _unasked(
     stream: str, glyphs: Sequence[Glyph], faces: Sequence[PageLayout], where: Where
 ) -> Iterator[Finding]:
-    """Texts of the file that the label does not have: those that name an allergen or make a claim, and how many others."""
+    """Texts of the file that the label does not have: those that name an allergen or make a claim, and how
+    many others.
+    """
     from labelgen.composition.text.lexicon import find_allergens
     from labelgen.market.claims.within import claims_in
 
     known = bytearray(len(stream))
-    for text in {"".join(s.text.split()) for face in faces for s in face.statements if sum(c.isalpha() for c in s.text) > 2}:
+    for text in {
+        "".join(s.text.split())
+        for face in faces
+        for s in face.statements
+        if sum(c.isalpha() for c in s.text) > 2
+    }:
         for found in re.finditer(re.escape(text), stream):
             known[found.start() : found.end()] = b"\1" * len(text)
     runs = (_spaced(glyphs[m.start() : m.end()]) for m in re.finditer(b"\0+", known))
@@ -145,8 +167,11 @@ def _unasked(
 def _spaced(run: Sequence[Glyph]) -> str:
     """The text of letters in their order, with a blank where there is a gap or a new line."""
     parts = [run[0].char]
-    for before, g in zip(run, run[1:]):
-        apart = abs(g.y - before.y) > 0.5 * g.size_pt or not -0.2 * g.size_pt < g.left - before.right < 0.2 * g.size_pt
+    for before, g in pairwise(run):
+        apart = (
+            abs(g.y - before.y) > 0.5 * g.size_pt
+            or not -0.2 * g.size_pt < g.left - before.right < 0.2 * g.size_pt
+        )
         parts.append(f" {g.char}" if apart else g.char)
     return "".join(parts)
 
@@ -167,7 +192,9 @@ def _unlike(pdf: bytes, where: Where) -> Iterator[Finding]:
 
 
 def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
-    """Measured height [mm] of the ink of the letters a rule speaks of; 0 when it speaks of the type size or there are none."""
+    """Measured height [mm] of the ink of the letters a rule speaks of; 0 when it speaks of the type size
+    or there are none.
+    """
     if rule.measured == "size":
         return 0.0
     for letters in _X_LETTERS if rule.measured == "x_height" else _CAPITALS:
@@ -179,7 +206,9 @@ def _height(run: Sequence[Glyph], rule: TypeRule) -> float:
 
 
 def _structure(pdf: bytes, used: set[str], where: Where) -> tuple[Finding, ...]:
-    """What ``_pages`` finds. A damaged file that one reader still shows may break the other anywhere: that is told, not raised."""
+    """What ``_pages`` finds. A damaged file that one reader still shows may break the other anywhere: that
+    is told, not raised.
+    """
     try:
         return tuple(_pages(pdf, used, where))
     except Exception as error:
@@ -200,13 +229,17 @@ def _pages(pdf: bytes, used: set[str], where: Where) -> Iterator[Finding]:
 
 
 def _loose_fonts(resources, within: tuple[int, ...] = ()) -> Iterator[str]:
-    """Fonts that resources name and the file does not hold. within: the forms they stand in, so that none holds itself."""
+    """Fonts that resources name and the file does not hold. within: the forms they stand in, so that none
+    holds itself.
+    """
     resources = resources.get_object()
     for font in (resources.get("/Font") or {}).values():
         font = font.get_object()
         inner = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
         descriptor = inner.get("/FontDescriptor") or {}
-        if font.get("/Subtype") != "/Type3" and not any(key in descriptor for key in ("/FontFile", "/FontFile2", "/FontFile3")):
+        if font.get("/Subtype") != "/Type3" and not any(
+            key in descriptor for key in ("/FontFile", "/FontFile2", "/FontFile3")
+        ):
             yield str(font.get("/BaseFont", "unnamed")).lstrip("/")
     for form in (resources.get("/XObject") or {}).values():
         form = form.get_object()
@@ -218,7 +251,11 @@ def _ink(pages: Sequence[GlyphPage], where: Where) -> Iterator[Finding]:
     """Letters off the page, printed over one another, or too pale."""
     least = float(read_spacing("label", "labels")["check.contrast"])
     for number, page in enumerate(pages, 1):
-        off = [g for g in page.glyphs if g.left < -0.1 or g.bottom < -0.1 or g.right > page.width + 0.1 or g.top > page.height + 0.1]
+        off = [
+            g
+            for g in page.glyphs
+            if g.left < -0.1 or g.bottom < -0.1 or g.right > page.width + 0.1 or g.top > page.height + 0.1
+        ]
         if off:
             first = {"letter": off[0].char, "x": off[0].x, "y": off[0].y}
             yield find("clipped.of-file", where, page=number, letters=len(off), **first)
@@ -230,21 +267,38 @@ def _ink(pages: Sequence[GlyphPage], where: Where) -> Iterator[Finding]:
         pale = [c for g in page.glyphs if g.seen and (c := contrast(g.colour, g.ground)) < least]
         if pale:
             yield find(
-                "low-contrast.of-file", where, page=number, letters=len(pale), contrast=min(pale), least=least
+                "low-contrast.of-file",
+                where,
+                page=number,
+                letters=len(pale),
+                contrast=min(pale),
+                least=least,
             )
 
 
 def _first_clash(page: GlyphPage) -> tuple[Glyph, Glyph] | None:
-    """Two letters whose ink covers the same place by more than a third of the smaller one. Only neighbours are compared:
-    those with a square of the page in common that is as large as a letter usually is."""
+    """Two letters whose ink covers the same place by more than a third of the smaller one. Only neighbours
+    are compared: those with a square of the page in common that is as large as a letter usually is.
+    """
     inked = [g for g in page.glyphs if g.right > g.left and g.top > g.bottom]
     side = max(1.0, sum(g.top - g.bottom for g in inked) / len(inked)) if inked else 1.0
     squares: dict[tuple[int, int], list[Glyph]] = defaultdict(list)
     for b in inked:
-        reach = [(x, y) for x in range(int(b.left // side), int(b.right // side) + 1) for y in range(int(b.bottom // side), int(b.top // side) + 1)]
+        reach = [
+            (x, y)
+            for x in range(int(b.left // side), int(b.right // side) + 1)
+            for y in range(int(b.bottom // side), int(b.top // side) + 1)
+        ]
         for a in {id(g): g for at in reach[:_MOST_SQUARES] for g in squares[at]}.values():
-            wide, high = min(a.right, b.right) - max(a.left, b.left), min(a.top, b.top) - max(a.bottom, b.bottom)
-            if wide > 0 and high > 0 and wide * high > min((g.right - g.left) * (g.top - g.bottom) for g in (a, b)) / 3:
+            wide, high = (
+                min(a.right, b.right) - max(a.left, b.left),
+                min(a.top, b.top) - max(a.bottom, b.bottom),
+            )
+            if (
+                wide > 0
+                and high > 0
+                and wide * high > min((g.right - g.left) * (g.top - g.bottom) for g in (a, b)) / 3
+            ):
                 return a, b
         for at in reach[:_MOST_SQUARES]:
             squares[at].append(b)

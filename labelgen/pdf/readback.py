@@ -9,7 +9,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Seen:
-    """Text found in the PDF. x, y: baseline's left end [pt]; size_pt: type size; font: its name; embedded: in the file."""
+    """Text found in the PDF. x, y: baseline's left end [pt]; size_pt: type size; font: its name; embedded:
+    in the file.
+    """
 
     text: str
     x: float
@@ -29,8 +31,9 @@ def read_back(pdf: bytes) -> Page:
 
 
 def read_pages(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Page, ...]:
-    """Size and texts of every page, or of those numbered from 0; texts of a label placed on a sheet are given in the
-    label's own coordinates."""
+    """Size and texts of every page, or of those numbered from 0; texts of a label placed on a sheet are
+    given in the label's own coordinates.
+    """
     from pypdf import PdfReader
 
     pages = PdfReader(io.BytesIO(pdf)).pages
@@ -38,7 +41,9 @@ def read_pages(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Page, 
 
 
 def page_marks(pdf: bytes) -> list[tuple]:
-    """What tells each page's drawing from the others': size, stream and the objects it places. Pages with equal marks look alike."""
+    """What tells each page's drawing from the others': size, stream and the objects it places. Pages with
+    equal marks look alike.
+    """
     from pypdf import PdfReader
 
     marks = []
@@ -46,7 +51,14 @@ def page_marks(pdf: bytes) -> list[tuple]:
         placed = (page.get("/Resources") or {}).get("/XObject") or {}
         objects = tuple(sorted((name, placed.raw_get(name).idnum) for name in placed))
         contents = page.get_contents()
-        marks.append((float(page.mediabox.width), float(page.mediabox.height), contents.get_data() if contents else b"", objects))
+        marks.append(
+            (
+                float(page.mediabox.width),
+                float(page.mediabox.height),
+                contents.get_data() if contents else b"",
+                objects,
+            )
+        )
     return marks
 
 
@@ -59,7 +71,9 @@ def _read_page(page) -> Page:
             y = tm[4] * cm[1] + tm[5] * cm[3] + cm[5]
             descriptor = (font or {}).get("/FontDescriptor") or {}
             name = str((font or {}).get("/BaseFont", "")).rpartition("+")[2].lstrip("/")
-            seen.append(Seen(text.strip("\n"), x, y, abs(size * tm[3] * cm[3]), name, "/FontFile2" in descriptor))
+            seen.append(
+                Seen(text.strip("\n"), x, y, abs(size * tm[3] * cm[3]), name, "/FontFile2" in descriptor)
+            )
 
     page.extract_text(visitor_text=visit)
     box = page.mediabox

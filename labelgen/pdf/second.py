@@ -1,4 +1,6 @@
-"""A second reader of finished PDFs: every character with its place, size, colour and face, as a viewer would draw it."""
+"""A second reader of finished PDFs: every character with its place, size, colour and face, as a viewer
+would draw it.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +12,6 @@ from dataclasses import dataclass, replace
 
 from labelgen.pdf.ink import see_letters
 
-
 Colour = tuple[int, int, int]
 PAPER: Colour = (255, 255, 255)
 
@@ -18,8 +19,10 @@ PAPER: Colour = (255, 255, 255)
 @dataclass(frozen=True, slots=True)
 class Glyph:
     """One character. x, y: origin on the page [pt], from its bottom left. size_pt: type size as printed.
-    left, bottom, right, top: bounds of its ink. colour: red, green, blue 0..255; ground: what is under it. turn: quarters
-    of a circle it is turned by, against the clock. seen: whether it can be seen on paper, whole."""
+    left, bottom, right, top: bounds of its ink. colour: red, green, blue 0..255; ground: what is under it.
+    turn: quarters of a circle it is turned by, against the clock. seen: whether it can be seen on paper,
+    whole.
+    """
 
     char: str
     x: float
@@ -55,19 +58,29 @@ def read_glyphs(pdf: bytes, numbers: Sequence[int] | None = None) -> tuple[Glyph
 
 
 def read_upright(pdf: bytes) -> tuple[GlyphPage, ...]:
-    """Every page of a PDF as somebody reads it who turns the paper: a page for each way its letters stand, with those letters
-    alone, upright and in their reading order. Raises ReadBackError when it cannot be opened."""
+    """Every page of a PDF as somebody reads it who turns the paper: a page for each way its letters stand,
+    with those letters alone, upright and in their reading order. Raises ReadBackError when it cannot be
+    opened.
+    """
     return _read(pdf, None, _read_each_way)
 
 
 def read_unlike(pdf: bytes) -> tuple[str, ...]:
-    """The texts of a PDF whose letters are not drawn as what the file says they are. Raises ReadBackError when it cannot be opened."""
+    """The texts of a PDF whose letters are not drawn as what the file says they are. Raises ReadBackError
+    when it cannot be opened.
+    """
     from labelgen.pdf.shapes import Drawn, find_unlike
 
     def look(page) -> tuple[str, ...]:
         x, y, _, _ = page.get_bbox()
         drawn = (g for _, g in _letters(page))
-        return find_unlike(page, [Drawn(g.char, (g.left + x, g.bottom + y, g.right + x, g.top + y), g.font, g.turn) for g in drawn])
+        return find_unlike(
+            page,
+            [
+                Drawn(g.char, (g.left + x, g.bottom + y, g.right + x, g.top + y), g.font, g.turn)
+                for g in drawn
+            ],
+        )
 
     return _read(pdf, None, look)
 
@@ -80,12 +93,26 @@ def _read(pdf: bytes, numbers: Sequence[int] | None, read: Callable[..., tuple])
     try:
         document = pypdfium2.PdfDocument(pdf)
     except pypdfium2.PdfiumError as error:
-        why = "it is empty" if not pdf else "it is locked with a password: save it without one" if "password" in str(error) else "it is no PDF, or only part of one: export it again"
+        why = (
+            "it is empty"
+            if not pdf
+            else (
+                "it is locked with a password: save it without one"
+                if "password" in str(error)
+                else "it is no PDF, or only part of one: export it again"
+            )
+        )
         raise ReadBackError(f"the PDF cannot be opened: {why}") from None
     try:
-        return tuple(read_page for n in (range(len(document)) if numbers is None else numbers) for read_page in read(document[n]))
+        return tuple(
+            read_page
+            for n in (range(len(document)) if numbers is None else numbers)
+            for read_page in read(document[n])
+        )
     except pypdfium2.PdfiumError as error:
-        raise ReadBackError(f"a page of the PDF cannot be read, it is damaged: export it again ({error})") from None
+        raise ReadBackError(
+            f"a page of the PDF cannot be read, it is damaged: export it again ({error})"
+        ) from None
     finally:
         document.close()
 
@@ -98,7 +125,13 @@ def _read_each_way(page) -> tuple[GlyphPage, ...]:
     ways = [glyphs]
     for turn in sorted({g.turn for g in glyphs} - {0}):
         _turn(page, -turn)
-        ways.append([replace(g, seen=ink[place].seen, ground=ink[place].ground) for place, g in _letters(page) if place in ink])
+        ways.append(
+            [
+                replace(g, seen=ink[place].seen, ground=ink[place].ground)
+                for place, g in _letters(page)
+                if place in ink
+            ]
+        )
         _turn(page, turn)
     upright = (tuple(g for g in way if g.turn == 0) for way in ways)
     return tuple(_page(page, kept) for kept in upright if kept) or (_page(page, glyphs),)
@@ -128,7 +161,9 @@ def _inked(page, glyphs: Sequence[Glyph]) -> list[Glyph]:
     x, y, _, _ = page.get_bbox()
     ink = see_letters(page, [((g.left + x, g.bottom + y, g.right + x, g.top + y), g.size_pt) for g in glyphs])
     every = zip(glyphs, ink.seen, ink.ground, strict=True)
-    return [g if seen and ground == PAPER else replace(g, seen=seen, ground=ground) for g, seen, ground in every]
+    return [
+        g if seen and ground == PAPER else replace(g, seen=seen, ground=ground) for g, seen, ground in every
+    ]
 
 
 def _letters(page) -> Iterator[tuple[tuple[int, int], Glyph]]:
@@ -159,18 +194,30 @@ def _letters(page) -> Iterator[tuple[tuple[int, int], Glyph]]:
         drawn = ctypes.addressof(drawn.contents) if drawn else 0
         counts[drawn] += 1
         scale = (matrix.c**2 + matrix.d**2) ** 0.5
-        yield (drawn, counts[drawn]), Glyph(
-            char, origin_x.value - x, origin_y.value - y, raw.FPDFText_GetFontSize(text, n) * scale,
-            names.value.decode("utf-8", "replace"), (red.value, green.value, blue.value),
-            left.value - x, bottom.value - y, right.value - x, top.value - y,
-            round(math.atan2(matrix.b, matrix.a) / (math.pi / 2)) % 4,
-        )  # fmt: skip
+        yield (
+            (drawn, counts[drawn]),
+            Glyph(
+                char,
+                origin_x.value - x,
+                origin_y.value - y,
+                raw.FPDFText_GetFontSize(text, n) * scale,
+                names.value.decode("utf-8", "replace"),
+                (red.value, green.value, blue.value),
+                left.value - x,
+                bottom.value - y,
+                right.value - x,
+                top.value - y,
+                round(math.atan2(matrix.b, matrix.a) / (math.pi / 2)) % 4,
+            ),
+        )
     textpage.close()
 
 
 def _luminance(colour: Colour) -> float:
     """Relative luminance, 0 to 1 (sRGB, IEC 61966-2-1)."""
-    red, green, blue = (c / 255 / 12.92 if c <= 10.31475 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in colour)
+    red, green, blue = (
+        c / 255 / 12.92 if c <= 10.31475 else ((c / 255 + 0.055) / 1.055) ** 2.4 for c in colour
+    )
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 

@@ -1,8 +1,8 @@
 """Whether the letters a PDF draws look like the letters it says they are.
 
-The text of a PDF comes from a code map that nobody sees; where that is wrong, the file reads as other words than it shows.
-Each letter's ink is compared with all letters of a plain typeface: in an honest font the one claimed is among the
-likest, in a wrong map it is anywhere.
+The text of a PDF comes from a code map that nobody sees; where that is wrong, the file reads as other words
+than it shows. Each letter's ink is compared with all letters of a plain typeface: in an honest font the one
+claimed is among the likest, in a wrong map it is anywhere.
 """
 
 from __future__ import annotations
@@ -21,9 +21,11 @@ if TYPE_CHECKING:
     import numpy as np
 
 _KNOWN = string.ascii_letters + string.digits
-#: Letters compared: so many squares wide and high, at least so many different ones of a font, at most so many of each.
+#: Letters compared: so many squares wide and high, at least so many different ones of a font, at most so
+# many of each.
 _GRID, _ENOUGH, _SAMPLES = (12, 16), 6, 3
-#: Of all letters, the part that is liker than the one claimed, on the mean, at most. Of 45 faces, sans, serif, slanted,
+#: Of all letters, the part that is liker than the one claimed, on the mean, at most. Of 45 faces, sans,
+# serif, slanted,
 #: mono and drawn by hand, it is 0.16 at most; of their letters taken for others 0.33 at least.
 _MOST_LIKER = 0.25
 _SQUARES = 16
@@ -43,7 +45,8 @@ class Drawn(NamedTuple):
 
 
 def find_unlike(page: Any, letters: Sequence[Drawn]) -> tuple[str, ...]:
-    """The texts of those fonts on a page (of pypdfium2) whose letters are not what they claim to be, or claim nothing.
+    """The texts of those fonts on a page (of pypdfium2) whose letters are not what they claim to be, or claim
+    nothing.
 
     Raises PdfiumError when the page cannot be drawn.
     """
@@ -52,12 +55,16 @@ def find_unlike(page: Any, letters: Sequence[Drawn]) -> tuple[str, ...]:
         fonts[letter.font].append(letter)
     with upright(page):
         likeness = _Likeness(page, letters)
-        wrong = (drawn for drawn in fonts.values() if _no_letters(drawn) or likeness.liker(drawn) > _MOST_LIKER)
+        wrong = (
+            drawn for drawn in fonts.values() if _no_letters(drawn) or likeness.liker(drawn) > _MOST_LIKER
+        )
         return tuple("".join(g.char for g in drawn) for drawn in wrong)
 
 
 def _no_letters(drawn: Sequence[Drawn]) -> bool:
-    """Whether a font says a word in codes that stand for nothing: several side by side. Bullets stand apart."""
+    """Whether a font says a word in codes that stand for nothing: several side by side. Bullets stand
+    apart.
+    """
     together = 0
     before: Drawn | None = None
     for g in drawn:
@@ -81,10 +88,12 @@ class _Likeness:
 
     def __init__(self, page: Any, letters: Sequence[Drawn]):
         self.page, self.letters = page, letters
-        self.ink: "np.ndarray | None" = None
+        self.ink: np.ndarray | None = None
 
     def liker(self, drawn: Sequence[Drawn]) -> float:
-        """The part of all letters that look liker than those claimed, on the mean; 0 where too few are known."""
+        """The part of all letters that look liker than those claimed, on the mean; 0 where too few are
+        known.
+        """
         samples: dict[str, list[Drawn]] = defaultdict(list)
         for g in drawn:
             if g.char in _KNOWN and len(samples[g.char]) < _SAMPLES:
@@ -96,12 +105,14 @@ class _Likeness:
         ranks = []
         for char, every in samples.items():
             boxes = zip(*place_boxes(self.page, self.ink, [g.bounds for g in every]), strict=True)
-            shapes = [s for g, box in zip(every, boxes, strict=True) if (s := self._shape(g, box)) is not None]
+            shapes = [
+                s for g, box in zip(every, boxes, strict=True) if (s := self._shape(g, box)) is not None
+            ]
             if shapes:
                 ranks.append(min(_rank(char, s) for s in shapes))
         return sum(ranks) / len(ranks) if len(ranks) >= _ENOUGH else 0.0
 
-    def _shape(self, letter: Drawn, box: tuple[int, int, int, int]) -> "np.ndarray | None":
+    def _shape(self, letter: Drawn, box: tuple[int, int, int, int]) -> np.ndarray | None:
         import numpy as np
 
         left, top, right, bottom = (max(0, v) for v in box)
@@ -109,25 +120,27 @@ class _Likeness:
         return _gridded(np.rot90(part, -letter.turn)) if part.any() else None
 
 
-def _gridded(ink: "np.ndarray") -> "np.ndarray":
+def _gridded(ink: np.ndarray) -> np.ndarray:
     """Ink cut to its edges and brought to one size, of length 1."""
     import numpy as np
     from PIL import Image
 
     rows, columns = np.nonzero(ink.any(axis=1))[0], np.nonzero(ink.any(axis=0))[0]
     cut = ink[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
-    small = np.asarray(Image.fromarray(cut.astype(np.uint8) * 255).resize(_GRID, Image.Resampling.BOX), dtype=float)
+    small = np.asarray(
+        Image.fromarray(cut.astype(np.uint8) * 255).resize(_GRID, Image.Resampling.BOX), dtype=float
+    )
     small = small - small.mean()
     return (small / (np.linalg.norm(small) or 1.0)).ravel()
 
 
-def _rank(char: str, shape: "np.ndarray") -> float:
+def _rank(char: str, shape: np.ndarray) -> float:
     likeness = _references() @ shape
     return float((likeness > likeness[_KNOWN.index(char)] + 1e-9).mean())
 
 
 @cache
-def _references() -> "np.ndarray":
+def _references() -> np.ndarray:
     """The plain letters, a row each."""
     import numpy as np
     from PIL import Image, ImageDraw, ImageFont

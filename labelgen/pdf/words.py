@@ -1,12 +1,13 @@
 """Reads the words of somebody else's label: in the order they are read, with the faces they are set in.
 
-The order in which a PDF draws its text is the order it reads in, unless the text jumps back up the page or to and fro
-between two columns; then its lines are put together by where they stand.
+The order in which a PDF draws its text is the order it reads in, unless the text jumps back up the page or to
+and fro between two columns; then its lines are put together by where they stand.
 """
 
 from __future__ import annotations
 
 import ctypes
+import itertools
 import math
 import re
 from collections.abc import Iterable, Iterator
@@ -20,7 +21,8 @@ from labelgen.pdf.shapes import Drawn, find_unlike
 #: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
 _BOLD = re.compile(r"bold|black|heavy|demi", re.IGNORECASE)
 _SLANTED = re.compile(r"italic|oblique|kursiv", re.IGNORECASE)
-#: Gaps in type sizes: wider than a letter space, than a space between words of one line, than the pitch of a paragraph.
+#: Gaps in type sizes: wider than a letter space, than a space between words of one line, than the pitch of a
+# paragraph.
 _SPACE, _GUTTER, _PITCH = 0.16, 2.5, 1.7
 _FILLED_AND_STROKED = 2
 #: An underline: at most so thick [pt], and less than this part of the type size under the baseline.
@@ -29,9 +31,10 @@ Spans = tuple[tuple[int, int], ...]
 
 
 class PdfWords(NamedTuple):
-    """text: of all pages, as far as it can be seen on paper. bold, slanted: places of it set in such a face; what is
-    underlined counts as slanted. hidden: the text that cannot be seen. unlike: the text whose letters are drawn as others,
-    so that nothing tells what the page says."""
+    """text: of all pages, as far as it can be seen on paper. bold, slanted: places of it set in such a
+    face; what is underlined counts as slanted. hidden: the text that cannot be seen. unlike: the text
+    whose letters are drawn as others, so that nothing tells what the page says.
+    """
 
     text: str
     bold: Spans
@@ -61,7 +64,13 @@ class _Line:
 
     def __post_init__(self) -> None:
         first = self.letters[0]
-        self.angle, self.start, self.end, self.across, self.size = first.angle, first.along, first.end, first.across, first.size
+        self.angle, self.start, self.end, self.across, self.size = (
+            first.angle,
+            first.along,
+            first.end,
+            first.across,
+            first.size,
+        )
 
     def takes(self, letter: _Letter) -> bool:
         near = letter.angle == self.angle and abs(letter.across - self.across) < 0.45 * self.size
@@ -71,10 +80,12 @@ class _Line:
         self.letters.append(letter)
         self.end = max(self.end, letter.end)
 
-    def beside(self, other: "_Line") -> bool:
-        return self.angle == other.angle and abs(self.across - other.across) < 0.45 * max(self.size, other.size)
+    def beside(self, other: _Line) -> bool:
+        return self.angle == other.angle and abs(self.across - other.across) < 0.45 * max(
+            self.size, other.size
+        )
 
-    def over(self, other: "_Line") -> bool:
+    def over(self, other: _Line) -> bool:
         """Whether both stand in one column, whichever is higher."""
         return self.angle == other.angle and self.start < other.end and other.start < self.end
 
@@ -93,11 +104,15 @@ def read_words(pdf: bytes) -> PdfWords:
             seen = see_letters(page, [(drawn.bounds, letter.size) for drawn, letter in letters]).seen
             unlike += find_unlike(page, [drawn for (drawn, _), s in zip(letters, seen, strict=True) if s])
             for part, shown in ((lines, True), (unseen, False)):
-                part += _in_order(_lines(letter for (_, letter), s in zip(letters, seen, strict=True) if s == shown))
+                part += _in_order(
+                    _lines(letter for (_, letter), s in zip(letters, seen, strict=True) if s == shown)
+                )
     finally:
         document.close()
     hidden = _as_text(unseen).text
-    return _as_text(lines)._replace(hidden=hidden if any(c.isalnum() for c in hidden) else "", unlike=" ".join(unlike))
+    return _as_text(lines)._replace(
+        hidden=hidden if any(c.isalnum() for c in hidden) else "", unlike=" ".join(unlike)
+    )
 
 
 def _letters(page) -> Iterator[tuple[Drawn, _Letter]]:
@@ -124,20 +139,35 @@ def _letters(page) -> Iterator[tuple[Drawn, _Letter]]:
         wide, high = box.right - box.left, box.top - box.bottom
         length, size = (high, wide) if 45 < turn % 180 < 135 else (wide, high)
         face = name.value.decode("utf-8", "replace")
-        stroked = raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(textpage, n)) == _FILLED_AND_STROKED
-        under = turn == 0 and any(a - 1 <= x.value and x.value + length / 2 <= b and -_UNDER * size < low - y.value < 0 for a, low, b in strokes)
+        stroked = (
+            raw.FPDFTextObj_GetTextRenderMode(raw.FPDFText_GetTextObject(textpage, n)) == _FILLED_AND_STROKED
+        )
+        under = turn == 0 and any(
+            a - 1 <= x.value and x.value + length / 2 <= b and -_UNDER * size < low - y.value < 0
+            for a, low, b in strokes
+        )
         heavy, slanted = stroked or bool(_BOLD.search(face)), under or bool(_SLANTED.search(face))
         bounds = (left.value, bottom.value, right.value, top.value)
         quarters = turn // 90 if turn % 90 == 0 else 0
-        yield Drawn(char, bounds, face, quarters), _Letter(char, turn, along, along + length, across, max(size, 1.0), heavy, slanted)
+        yield (
+            Drawn(char, bounds, face, quarters),
+            _Letter(char, turn, along, along + length, across, max(size, 1.0), heavy, slanted),
+        )
 
 
 def _strokes(page) -> list[tuple[float, float, float]]:
     """(left, bottom, right) of the thin level lines of a page, under text or not."""
     from pypdfium2 import raw
 
-    bounds = ((shape.get_bounds if hasattr(shape, "get_bounds") else shape.get_pos)() for shape in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]))
-    return [(left, bottom, right) for left, bottom, right, top in bounds if top - bottom < _THIN and right - left > _THIN]
+    bounds = (
+        (shape.get_bounds if hasattr(shape, "get_bounds") else shape.get_pos)()
+        for shape in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH])
+    )
+    return [
+        (left, bottom, right)
+        for left, bottom, right, top in bounds
+        if top - bottom < _THIN and right - left > _THIN
+    ]
 
 
 def _lines(letters: Iterable[_Letter]) -> list[_Line]:
@@ -151,20 +181,27 @@ def _lines(letters: Iterable[_Letter]) -> list[_Line]:
 
 
 def _in_order(lines: list[_Line]) -> list[_Line]:
-    """Lines as drawn, unless they jump; then by blocks of lines that stand close under each other, from top to bottom."""
-    upwards = any(b.across < a.across - 0.5 * a.size and a.over(b) for a, b in zip(lines, lines[1:]))
+    """Lines as drawn, unless they jump; then by blocks of lines that stand close under each other, from
+    top to bottom.
+    """
+    upwards = any(b.across < a.across - 0.5 * a.size and a.over(b) for a, b in itertools.pairwise(lines))
     rows: list[list[_Line]] = []
     for line in lines:
         if rows and rows[-1][-1].beside(line):
             rows[-1].append(line)
         else:
             rows.append([line])
-    fro = sum(len(r) > 1 and r[0].over(s[0]) and 0 < s[0].across - r[0].across < _PITCH * r[0].size for r, s in zip(rows, rows[1:]))
+    fro = sum(
+        len(r) > 1 and r[0].over(s[0]) and 0 < s[0].across - r[0].across < _PITCH * r[0].size
+        for r, s in itertools.pairwise(rows)
+    )
     if not upwards and fro < 2:
         return lines
     blocks: list[list[_Line]] = []
     for line in sorted(lines, key=lambda w: (w.angle, w.across)):
-        near = [b for b in blocks if any(o.over(line) and line.across - o.across < _PITCH * line.size for o in b)]
+        near = [
+            b for b in blocks if any(o.over(line) and line.across - o.across < _PITCH * line.size for o in b)
+        ]
         block = [w for b in near for w in b] + [line]
         blocks = [b for b in blocks if b not in near] + [block]
     blocks.sort(key=lambda b: (b[0].angle, min(w.across for w in b), min(w.start for w in b)))

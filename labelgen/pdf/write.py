@@ -10,8 +10,9 @@ from pathlib import Path
 
 
 def write_whole(path: Path, data: bytes, before: Callable[[], object] = lambda: None) -> None:
-    """Temporary file beside the target, fsync, rename. ``before`` is called once the file is safe and before it takes its
-    place. Raises OSError naming the target, and leaves nothing behind on failure."""
+    """Temporary file beside the target, fsync, rename. ``before`` is called once the file is safe and
+    before it takes its place. Raises OSError naming the target, and leaves nothing behind on failure.
+    """
     with _named(path):
         path.parent.mkdir(parents=True, exist_ok=True)
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
@@ -30,8 +31,13 @@ def write_whole(path: Path, data: bytes, before: Callable[[], object] = lambda: 
 
 
 def write_all(files: Mapping[Path, bytes]) -> None:
-    """Several files, all of them or none; folders made for them go again on failure. Raises OSError naming the file."""
-    made = sorted({folder for path in files for folder in path.parents if not folder.exists()}, key=lambda folder: -len(folder.parts))
+    """Several files, all of them or none; folders made for them go again on failure. Raises OSError naming
+    the file.
+    """
+    made = sorted(
+        {folder for path in files for folder in path.parents if not folder.exists()},
+        key=lambda folder: -len(folder.parts),
+    )
     written: list[Path] = []
     try:
         for path, data in files.items():

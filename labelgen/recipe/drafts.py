@@ -1,4 +1,5 @@
-"""What is marked as unfinished in a file: ``draft: true`` of an entry or of the whole file, and every CHECK left in it.
+"""What is marked as unfinished in a file: ``draft: true`` of an entry or of the whole file, and every CHECK
+left in it.
 
 Nothing made with it is printed for sale; everything else goes on.
 """
@@ -30,8 +31,9 @@ def take_mark(source: Source, path: tuple, table: dict, what: str) -> dict:
 
 
 def find_checks(source: Source, entries: list[tuple]) -> None:
-    """Adds a finding for every entry of a file in which a CHECK is left. entries: the paths of the file's entries. What
-    is called a draft already is not told again."""
+    """Adds a finding for every entry of a file in which a CHECK is left. entries: the paths of the file's
+    entries. What is called a draft already is not told again.
+    """
     told = {_entry(source, f.keys) for f in source.findings if f.code == DRAFT}
     if () in told or not source.text or "CHECK" not in source.text:
         return
@@ -47,15 +49,15 @@ def find_checks(source: Source, entries: list[tuple]) -> None:
             source.fault(key, path, at=Where(source.file, lines[0]), name=path[-1], lines=lines)
 
 
-
 def _entry(source: Source, path: tuple) -> tuple:
     """The path, in its file, of the entry that a finding is about; () for the whole file."""
     return path[1:2] if source.section else path[:2]
 
 
 def _beside(starts: list[tuple[int, tuple]], number: int, line: str) -> list[tuple]:
-    """The entries a mark in a line may be about: the one it stands in; of one on a line of its own, or before an
-    entry's first line, the next as well."""
+    """The entries a mark in a line may be about: the one it stands in; of one on a line of its own, or
+    before an entry's first line, the next as well.
+    """
     before = [path for start, path in starts if start <= number][-1:]
     same = [path for start, path in starts if start == number]
     after = [path for start, path in starts if start > number][:1] if _BARE.search(line) else []

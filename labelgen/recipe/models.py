@@ -27,7 +27,13 @@ How = Literal["weighed", "estimated"]
 
 
 class Model(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True, str_strip_whitespace=True, defer_build=True)
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        arbitrary_types_allowed=True,
+        str_strip_whitespace=True,
+        defer_build=True,
+    )
 
     where: Where = Field(default=Where("?"), repr=False)
 
@@ -58,7 +64,9 @@ class Printed(Model):
 
 class PanelText(Model):
     """A supplier's nutrition panel as printed. serving: None where only a market's own basis is meant.
-    figures: the panel's words as typed -> what stands beside them; what a word means is the market's matter."""
+    figures: the panel's words as typed -> what stands beside them; what a word means is the market's
+    matter.
+    """
 
     market: str
     serving: Quantity | None
@@ -72,7 +80,8 @@ class IngredientSpec(Worded):
     the supplier's sub-ingredient statement. contains/may_contain: the supplier's own declaration
     (``contains: []`` declares none; None = nothing declared). per + nutrients: figures from a
     specification sheet or laboratory, by nutrient key ("12 g", "<0.5 g", "12 +/- 1 g"). weighs: household
-    measures -> grams. density: grams of a millilitre, 0 where nobody says. added_sugars: all, none or an amount per 100 g.
+    measures -> grams. density: grams of a millilitre, 0 where nobody says. added_sugars: all, none or an
+    amount per 100 g.
     """
 
     name: str
@@ -100,9 +109,10 @@ class IngredientSpec(Worded):
 
 
 class PinnedFood(Model):
-    """A food fetched from a database and pinned into the kitchen. per + nutrients: as in a specification. database, kind,
-    published, fetched: where and when it is from. packet: a packaged food's ingredient list. composite: its make-up is
-    not told by its figures."""
+    """A food fetched from a database and pinned into the kitchen. per + nutrients: as in a specification.
+    database, kind, published, fetched: where and when it is from. packet: a packaged food's ingredient
+    list. composite: its make-up is not told by its figures.
+    """
 
     id: str
     name: str
@@ -119,12 +129,13 @@ class PinnedFood(Model):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of a formulation: so much of an ingredient or of another formulation. number: which of its list, from 0.
-    Small, since there are many."""
+    """One line of a formulation: so much of an ingredient or of another formulation. number: which of its
+    list, from 0. Small, since there are many.
+    """
 
     use: str
     amount: Quantity
-    where: Where = Where("?")
+    where: Where = Where("?")  # noqa: RUF009
     number: int = 0
 
 
@@ -149,8 +160,9 @@ class Cook(Model):
 class Formulation(Worded):
     """Ingredients in, one batch out. yields: weighed output [g]; makes: pieces the batch makes (1 for
     ``per: piece``); left: fraction left on utensils. print_name: when set, the statement shows this
-    formulation as a compound ingredient of that name. misread: something written of it could not be read, so it can
-    not be weighed out."""
+    formulation as a compound ingredient of that name. misread: something written of it could not be read,
+    so it can not be weighed out.
+    """
 
     name: str
     lines: tuple[Line, ...]
@@ -162,19 +174,23 @@ class Formulation(Worded):
     misread: bool = False
 
     def path(self, *fields: str) -> str:
-        """Where a field of it stands in the kitchen: ``formulations.dough.bake``; of a variant's, ``variants.oat.bake``."""
+        """Where a field of it stands in the kitchen: ``formulations.dough.bake``; of a variant's,
+        ``variants.oat.bake``.
+        """
         name, _, variant = self.name.partition("@")
         return ".".join(("variants", variant, *fields) if variant else ("formulations", name, *fields))
 
     def path_of(self, line: Line) -> str:
-        """Where one of its lines stands: ``formulations.dough.ingredients.2``; of a variant's, which has no list of its own,
-        ``variants.oat``."""
+        """Where one of its lines stands: ``formulations.dough.ingredients.2``; of a variant's, which has
+        no list of its own, ``variants.oat``.
+        """
         return self.path() if "@" in self.name else self.path("ingredients", str(line.number))
 
 
-
 class LabTest(Model):
-    """A laboratory's result on the finished product. most: the most there can be [mg/kg]. detected: whether any was found."""
+    """A laboratory's result on the finished product. most: the most there can be [mg/kg]. detected:
+    whether any was found.
+    """
 
     text: str
     most: float
@@ -182,7 +198,9 @@ class LabTest(Model):
 
 
 class ReferenceFood(Model):
-    """The food a comparative claim compares with. figures: nutrient key -> what is stated in ``per`` of it."""
+    """The food a comparative claim compares with. figures: nutrient key -> what is stated in ``per`` of
+    it.
+    """
 
     name: str
     per: Quantity
@@ -190,21 +208,25 @@ class ReferenceFood(Model):
 
 
 class Product(Worded):
-    """Something sold. of: the formulation. pieces: per pack, or net: grams per pack, with volume: its millilitres when
-    it is a liquid sold by volume. category: the
-    reference-amount category. unit: what one piece is called ("cookie"). claims: words asked for;
+    """Something sold. of: the formulation. pieces: per pack, or net: grams per pack, with volume: its
+    millilitres when it is a liquid sold by volume. category: the reference-amount category. unit: what one
+    piece is called ("cookie"). claims: words asked for;
     market_claims: those for single markets alone.
     nutrition_symbol: the pack carries the front-of-pack symbol already. best_before, use_by: shelf
     lives such as "14 days". date_mark: "baked on" or "baked for", in place of a best-before date. quantify:
-    ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the food. exempt: exemptions the maker
-    takes, such as direct_sale. compounds:
-    "dissolved" puts the ingredients of named formulations into the list itself, "short" leaves small ones their allergens
-    and additives where a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to warn of in
-    the market's words. precaution: a warning in the maker's own. cross_contact: allergen code -> why no warning is needed.
-    tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light" speaks of.
+    ingredients the label stresses, whose quantity is declared; flavours_only: those that only flavour the
+    food. exempt: exemptions the maker takes, such as direct_sale. compounds: "dissolved" puts the ingredients
+    of named formulations into the list itself, "short" leaves small ones their allergens and additives where
+    a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to
+    warn of in the market's words. precaution: a warning in the maker's own. cross_contact: allergen code ->
+    why no warning is needed.
+    tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light"
+    speaks of.
     variant_of: the product it is a variant of; own_size: the variant says itself what a pack holds.
     boxed: set by the program where the product is counted as what a box holds of it.
-    package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a QR code."""
+    package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a
+    QR code.
+    """
 
     key: str
     name: str
@@ -249,9 +271,15 @@ class Product(Worded):
         """Where a field of it stands in the kitchen: ``products.hill-biscuits.claims``."""
         return ".".join(("variants" if self.variant_of else "products", self.key, *fields))
 
-    def in_market(self, code: str) -> "Product":
+    def in_market(self, code: str) -> Product:
         """The product with the claims it makes in one market."""
-        return self.model_copy(update={"claims": (*self.claims, *self.market_claims.get(code, ())), "market_claims": {}}) if self.market_claims else self
+        return (
+            self.model_copy(
+                update={"claims": (*self.claims, *self.market_claims.get(code, ())), "market_claims": {}}
+            )
+            if self.market_claims
+            else self
+        )
 
     @property
     def density(self) -> float:
@@ -276,11 +304,11 @@ class Box(Worded):
         return ".".join(("boxes", self.key, *fields))
 
 
-
 class Kitchen(Model):
-    """A maker's folder, read whole. Variants are already turned into products of their own. places: where each setting
-    of kitchen.yaml is written. half_read: file -> the names that what is wrong with it as a whole may be
-    about, folded, each with what it is looked up among; None for any name."""
+    """A maker's folder, read whole. Variants are already turned into products of their own. places: where
+    each setting of kitchen.yaml is written. half_read: file -> the names that what is wrong with it as a
+    whole may be about, folded, each with what it is looked up among; None for any name.
+    """
 
     folder: str
     producer: Producer

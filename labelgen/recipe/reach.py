@@ -1,7 +1,8 @@
-"""Which products and boxes a fault in a kitchen's files reaches: those that use what it stands in, and no others.
+"""Which products and boxes a fault in a kitchen's files reaches: those that use what it stands in, and no
+others.
 
-What cannot be put to one entry reaches everything its file names; a file of which nothing can be read, or a setting of
-kitchen.yaml, reaches all.
+What cannot be put to one entry reaches everything its file names; a file of which nothing can be read, or a
+setting of kitchen.yaml, reaches all.
 """
 
 from __future__ import annotations
@@ -16,9 +17,17 @@ from labelgen.errors import Finding
 if TYPE_CHECKING:
     from labelgen.recipe.models import Kitchen
 
-#: Section of a file -> what its names are looked up among: recipes call ingredients and formulations alike, and a product,
+#: Section of a file -> what its names are looked up among: recipes call ingredients and formulations alike,
+# and a product,
 #: variant or box names a file of its own.
-SPACES = {"foods": "food", "ingredients": "mix", "formulations": "mix", "products": "pack", "variants": "pack", "boxes": "pack"}
+SPACES = {
+    "foods": "food",
+    "ingredients": "mix",
+    "formulations": "mix",
+    "products": "pack",
+    "variants": "pack",
+    "boxes": "pack",
+}
 _KEY = re.compile(r"(?:^|[{\[,])[ \t\"'?-]*([^\n{}\[\],:\"']+?)[\"' \t]*:", re.MULTILINE)
 
 Node = tuple[str, str]
@@ -40,7 +49,9 @@ def names_in(text: str) -> frozenset[str]:
 
 
 def stopped_by(kitchen: Kitchen, findings: Iterable[Finding]) -> dict[str, tuple[Finding, ...]]:
-    """Product or box -> the findings that stop its label, in their order. Findings that block nothing are left out."""
+    """Product or box -> the findings that stop its label, in their order. Findings that block nothing are
+    left out.
+    """
     blocking = [f for f in findings if f.blocks]
     if not blocking:
         return {}
@@ -73,12 +84,18 @@ def _start(kitchen: Kitchen, finding: Finding) -> set[Node] | None:
     if finding.where.file in kitchen.half_read:
         named = kitchen.half_read[finding.where.file]
         return None if named is None else set(named)
-    before = [s for s in kitchen.ingredients.values() if s.where.file == finding.where.file and s.where <= finding.where]
+    before = [
+        s
+        for s in kitchen.ingredients.values()
+        if s.where.file == finding.where.file and s.where <= finding.where
+    ]
     return {("mix", plain(max(before, key=lambda s: s.where).name))} if before and not section else None
 
 
 def _users(kitchen: Kitchen) -> dict[Node, set[Node]]:
-    """Name -> the names that are made with it: a variant's formulation with that of its base, a variant with its base."""
+    """Name -> the names that are made with it: a variant's formulation with that of its base, a variant
+    with its base.
+    """
     users: dict[Node, set[Node]] = {}
 
     def used(space: str, name: str, by: Node) -> None:

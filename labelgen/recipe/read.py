@@ -1,4 +1,6 @@
-"""Reads a kitchen folder: kitchen.yaml, ingredients/*.yaml, recipes/*.yaml -> ``Kitchen`` and every fault found."""
+"""Reads a kitchen folder: kitchen.yaml, ingredients/*.yaml, recipes/*.yaml -> ``Kitchen`` and every fault
+found.
+"""
 
 from __future__ import annotations
 
@@ -13,10 +15,18 @@ from labelgen.law.registry import market_codes
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
-from labelgen.recipe.models import Box, Formulation, IngredientSpec, Kitchen, Line, PinnedFood, Producer, Product
+from labelgen.recipe.models import (
+    Box,
+    Formulation,
+    IngredientSpec,
+    Kitchen,
+    Line,
+    PinnedFood,
+    Producer,
+    Product,
+)
 from labelgen.recipe.reach import SPACES, names_in, plain
 from labelgen.recipe.values import entry, languages, plainly, positive, text, unknown_key, words, yes_no
-
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -28,7 +38,8 @@ SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention
 #: What one piece or batch of a formulation is called in a recipe.
 _ONE_OF = ("", "piece", "pieces", "each", "whole", "batch", "batches")
 
-#: What a millilitre of food weighs at least and at most [g]: foam to dense syrup, against slips of the finger.
+#: What a millilitre of food weighs at least and at most [g]: foam to dense syrup, against slips of the
+# finger.
 _THINNEST, _DENSEST = 0.2, 2.0
 
 
@@ -56,7 +67,9 @@ def kitchen_files(root: Path) -> list[tuple[Path, str]]:
 
     def yaml_in(folder: str) -> list[tuple[Path, str]]:
         base = root / folder
-        return sorted((p, folder) for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml"))
+        return sorted(
+            (p, folder) for p in (base.iterdir() if base.is_dir() else ()) if p.suffix in (".yaml", ".yml")
+        )
 
     return [(root / "kitchen.yaml", ""), *yaml_in("foods"), *yaml_in("ingredients"), *yaml_in("recipes")]
 
@@ -79,11 +92,15 @@ class _Reader:
         return [f for s in self.sources for f in s.findings]
 
     def take(self, path: Path, section: str) -> None:
-        source = read_yaml(path, str(path.relative_to(self.root)), section if section in ("foods", "ingredients") else "")
+        source = read_yaml(
+            path, str(path.relative_to(self.root)), section if section in ("foods", "ingredients") else ""
+        )
         self.sources.append(source)
         if source.data is None:
             if not source.findings:
-                source.fault("file-empty.comments", Where(source.file, 1), severity="warn" if section else "block")
+                source.fault(
+                    "file-empty.comments", Where(source.file, 1), severity="warn" if section else "block"
+                )
             return
         if not isinstance(source.data, dict):
             source.fault("file-shape", ())
@@ -118,7 +135,6 @@ class _Reader:
                 self.taken[place] = (section, name, source.at(here))
                 self.raw[section][name] = (source, here, take_mark(source, here, raw, repr(name)))
 
-
     # -- building -------------------------------------------------------------------------------------------
 
     def build(self) -> Kitchen | None:
@@ -126,9 +142,15 @@ class _Reader:
         self.names = {plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
         made = {
             "foods": self._models("foods", fields.FOOD, lambda n, v: PinnedFood(id=n, **v)),
-            "ingredients": self._models("ingredients", fields.INGREDIENT, lambda n, v: IngredientSpec(name=n, **v)),
-            "formulations": self._models("formulations", fields.FORMULATION, self._formulation, beside=("ingredients",)),
-            "products": self._models("products", fields.PRODUCT, lambda n, v: Product(key=n, **{"name": n} | v)),
+            "ingredients": self._models(
+                "ingredients", fields.INGREDIENT, lambda n, v: IngredientSpec(name=n, **v)
+            ),
+            "formulations": self._models(
+                "formulations", fields.FORMULATION, self._formulation, beside=("ingredients",)
+            ),
+            "products": self._models(
+                "products", fields.PRODUCT, lambda n, v: Product(key=n, **{"name": n} | v)
+            ),
         }
         if self._too_deep(made["formulations"]):
             return None
@@ -142,14 +164,23 @@ class _Reader:
 
     def _settings(self) -> dict:
         values: dict = {"producer": Producer(name="", address="")}
-        readers = {"country": text, "markets": words, "languages": languages, "handles": words, "retention": yes_no, "sells": text}
+        readers = {
+            "country": text,
+            "markets": words,
+            "languages": languages,
+            "handles": words,
+            "retention": yes_no,
+            "sells": text,
+        }
         for key, (source, raw) in self.settings.items():
             try:
                 if key == "producer":
                     if not isinstance(raw, dict):
                         raise ValueError("must hold name and address")
                     found = entry(source, ("producer",), raw, fields.PRODUCER, "us")
-                    values["producer"] = Producer(where=source.at(("producer",)), **{"name": "", "address": ""} | found)
+                    values["producer"] = Producer(
+                        where=source.at(("producer",)), **{"name": "", "address": ""} | found
+                    )
                 else:
                     values[key] = readers[key](source, (key,), raw, "us")
             except ValueError as error:
@@ -203,20 +234,30 @@ class _Reader:
                     source.fault("name-not-a-file", path, name=name)
 
     def _half_read(self) -> dict[str, frozenset[tuple[str, str]] | None]:
-        """File -> the names that what is wrong with it may be about, each with what it is looked up among; None for any. Of
-        files with a fault that is in no one entry."""
+        """File -> the names that what is wrong with it may be about, each with what it is looked up among;
+        None for any. Of files with a fault that is in no one entry.
+        """
         half = {}
         for source in self.sources[1:]:
             loose = {f.code for f in source.findings if f.blocks and len(f.keys) < 2}
             if loose == {DRAFT}:
-                half[source.file] = frozenset((SPACES[source.section or path[0]], plain(path[-1])) for path in self.entries.get(source.file, ()))
+                half[source.file] = frozenset(
+                    (SPACES[source.section or path[0]], plain(path[-1]))
+                    for path in self.entries.get(source.file, ())
+                )
             elif loose:
                 spaces = {SPACES[source.section]} if source.section else {"mix", "pack"}
-                half[source.file] = None if source.text is None else frozenset((space, name) for name in names_in(source.text) for space in spaces)
+                half[source.file] = (
+                    None
+                    if source.text is None
+                    else frozenset((space, name) for name in names_in(source.text) for space in spaces)
+                )
         return half
 
     def _too_deep(self, formulations: dict[str, Formulation]) -> bool:
-        """Whether formulations use one another through more stages than anybody makes; loops are no matter of depth."""
+        """Whether formulations use one another through more stages than anybody makes; loops are no matter
+        of depth.
+        """
         stages: dict[str, int] = {}
 
         def count(name: str, trail: tuple[str, ...]) -> int:
@@ -225,7 +266,9 @@ class _Reader:
             if name not in stages and len(trail) > MOST_STAGES:
                 return len(trail)
             if name not in stages:
-                stages[name] = 1 + max((count(line.use, (*trail, name)) for line in formulations[name].lines), default=0)
+                stages[name] = 1 + max(
+                    (count(line.use, (*trail, name)) for line in formulations[name].lines), default=0
+                )
             return stages[name]
 
         for name in formulations:
@@ -279,9 +322,13 @@ class _Reader:
                 return None
             quantity = Quantity(quantity.text, "count", count=quantity.count, unit=unit)
         elif words and quantity.kind == "volume":
-            quantity = Quantity(quantity.text, "volume", millilitres=quantity.millilitres, unit=words.removesuffix(" of"))
+            quantity = Quantity(
+                quantity.text, "volume", millilitres=quantity.millilitres, unit=words.removesuffix(" of")
+            )
         elif words:
-            source.fault("unknown-ingredient.unit", path, words=words, name=found, count=quantity.text.split()[0])
+            source.fault(
+                "unknown-ingredient.unit", path, words=words, name=found, count=quantity.text.split()[0]
+            )
             return None
         if not (quantity.grams or quantity.millilitres or quantity.count):
             source.fault("amount.nothing", path, text=str(item if isinstance(item, str) else amount))
@@ -314,7 +361,12 @@ class _Reader:
                     source.fault("box-in-box", here, product=product)
                 elif product not in made["products"]:
                     near = difflib.get_close_matches(product, made["products"], n=1)
-                    source.fault("unknown-product.near" if near else "unknown-product", here, product=product, near=near)
+                    source.fault(
+                        "unknown-product.near" if near else "unknown-product",
+                        here,
+                        product=product,
+                        near=near,
+                    )
                 else:
                     try:
                         good[product] = positive(source, here, count, self.country)
@@ -328,13 +380,25 @@ class _Reader:
             source, path, _ = self.raw["products"].get(key) or self.raw["variants"][key]
             if product.of not in kitchen.formulations and not product.variant_of:
                 near = difflib.get_close_matches(product.of, kitchen.formulations, n=1)
-                source.fault("unknown-formulation.near" if near else "unknown-formulation", (*path, "of"), formulation=product.of, near=near)
+                source.fault(
+                    "unknown-formulation.near" if near else "unknown-formulation",
+                    (*path, "of"),
+                    formulation=product.of,
+                    near=near,
+                )
             if product.pieces and product.net:
                 source.fault("two-sizes", path, product=key)
             if product.volume and not product.net:
                 source.fault("volume-weight.no-net", (*path, "volume"), product=key, volume=product.volume)
             elif product.volume and not _THINNEST <= product.density <= _DENSEST:
-                source.fault("volume-weight", (*path, "volume"), product=key, net=product.net, volume=product.volume, density=product.density)
+                source.fault(
+                    "volume-weight",
+                    (*path, "volume"),
+                    product=key,
+                    net=product.net,
+                    volume=product.volume,
+                    density=product.density,
+                )
         self._numbers(kitchen)
         for name, formulation in kitchen.formulations.items():
             cook = formulation.cook
@@ -347,9 +411,13 @@ class _Reader:
         """A bar code means one thing on sale."""
         numbered = [p for p in kitchen.products.values() if p.gtin]
         for product in numbered:
-            if others := [f"{p.key} at {p.where}" for p in numbered if p.gtin == product.gtin and p is not product]:
+            if others := [
+                f"{p.key} at {p.where}" for p in numbered if p.gtin == product.gtin and p is not product
+            ]:
                 source, path, _ = self.raw["products"].get(product.key) or self.raw["variants"][product.key]
-                source.fault("gtin-twice", (*path, "gtin"), product=product.key, gtin=product.gtin, others=others)
+                source.fault(
+                    "gtin-twice", (*path, "gtin"), product=product.key, gtin=product.gtin, others=others
+                )
 
     def _cycles(self, kitchen: Kitchen) -> None:
         state: dict[str, int] = {}
@@ -359,7 +427,7 @@ class _Reader:
                 return
             if name in trail:
                 source, path, _ = self.raw["formulations"][name.partition("@")[0]]
-                source.fault("formulation-loop", path, loop=" -> ".join((*trail[trail.index(name):], name)))
+                source.fault("formulation-loop", path, loop=" -> ".join((*trail[trail.index(name) :], name)))
                 state[name] = 2
                 return
             for line in kitchen.formulations[name].lines:
@@ -371,7 +439,9 @@ class _Reader:
 
 
 def _clash(section: str, name: str, first: str, said: str) -> str:
-    """Which finding tells of a name that is read as one there is already. first, said: the section and the name of that one."""
+    """Which finding tells of a name that is read as one there is already. first, said: the section and the
+    name of that one.
+    """
     if name != said:
         return "duplicate-name.folded"
     if section == first:

@@ -12,7 +12,9 @@ from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceF
 from labelgen.recipe.values import entry, mass, one_of, pairs, positive, quantity, text
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
-_AMOUNT = re.compile(r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE)
+_AMOUNT = re.compile(
+    r"(?P<less><|less than|below|under)?\s*(?P<number>\d+(?:\.\d+)?)\s*(?:mg/kg|ppm)", re.IGNORECASE
+)
 _DENSITY = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(g ?/ ?ml|kg ?/ ?l|g ?/ ?l)?\s*", re.IGNORECASE)
 #: No food is lighter than whipped egg white or heavier than salt in a solid piece [g/ml].
 _LIGHTEST, _HEAVIEST = 0.05, 2.2
@@ -39,14 +41,22 @@ def _printed(source, path, key, value, country) -> Printed:
 
 
 def panel(source, path, raw, country) -> PanelText:
-    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight, ``1 cup (240 ml)`` its volume; ``per: 100 g`` means the same."""
+    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight, ``1 cup (240 ml)`` its
+    volume; ``per: 100 g`` means the same.
+    """
     table = dict(pairs(raw))
-    market, serving, per = str(table.pop("market", "us")), table.pop("serving", None), table.pop("per", None)
+    market, serving, per = (
+        str(table.pop("market", "us")),
+        table.pop("serving", None),
+        table.pop("per", None),
+    )
     if serving is not None and per is not None:
         raise ValueError("gives both 'serving' and 'per': keep the one whose figures are typed")
     serving, amount = per if serving is None else serving, None
     if serving is not None:
-        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving)) or re.search(r"\d+(?:\.\d+)?\s*ml\b", str(serving), re.IGNORECASE)
+        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving)) or re.search(
+            r"\d+(?:\.\d+)?\s*ml\b", str(serving), re.IGNORECASE
+        )
         amount = quantity(source, path, weight[0] if weight else serving, country)
         if amount.kind == "mass" and not amount.grams:
             raise UnitError(f"serving {serving!r} is nothing: write the grams the packet prints")
@@ -70,7 +80,9 @@ def reasons(source, path, raw, country) -> dict[str, str]:
 
 
 def tests(source, path, raw, country) -> dict[str, LabTest]:
-    """``{gluten: "<5 mg/kg, Example Lab, 2026-11-02"}``: allergen code or lactose -> a laboratory's result."""
+    """``{gluten: "<5 mg/kg, Example Lab, 2026-11-02"}``: allergen code or lactose -> a laboratory's
+    result.
+    """
     found = {}
     for key, value in pairs(raw).items():
         said = text(source, (*path, key), value, country)
@@ -80,15 +92,26 @@ def tests(source, path, raw, country) -> dict[str, LabTest]:
 
             continue
         none = bool(amount["less"]) or "not detected" in said.lower() or "none detected" in said.lower()
-        found[str(key)] = LabTest(text=said, most=float(amount["number"]), detected=not none, where=source.at((*path, key)))
+        found[str(key)] = LabTest(
+            text=said, most=float(amount["number"]), detected=not none, where=source.at((*path, key))
+        )
     return found
 
 
 def reference_food(source, path, raw, country) -> ReferenceFood:
     """``{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}``."""
-    values = entry(source, path, pairs(raw), {"name": ("name", text), "per": ("per", quantity), "nutrients": ("figures", figures)}, country)
+    values = entry(
+        source,
+        path,
+        pairs(raw),
+        {"name": ("name", text), "per": ("per", quantity), "nutrients": ("figures", figures)},
+        country,
+    )
     if len(values) < 3 or values["per"].grams is None:
-        raise ValueError("needs name, per (a weight) and nutrients, for example '{name: our butter cookie, per: 100 g, nutrients: {fat: 25 g}}'")
+        raise ValueError(
+            "needs name, per (a weight) and nutrients, for example '{name: our butter cookie, per: 100 g,"
+            " nutrients: {fat: 25 g}}'"
+        )
     return ReferenceFood(where=source.at(path), **values)
 
 
@@ -97,7 +120,10 @@ def density(source, path, raw, country) -> float:
     found = _DENSITY.fullmatch(str(raw))
     value = float(found[1]) * (1e-3 if found[2] and found[2].lower() == "g/l" else 1.0) if found else 0.0
     if not _LIGHTEST <= value <= _HEAVIEST:
-        raise UnitError(f"{raw!r} is no density of a food: write what the sheet says, in g/ml or kg/l; milk has '1.03 g/ml'")
+        raise UnitError(
+            f"{raw!r} is no density of a food: write what the sheet says, in g/ml or kg/l; milk has '1.03"
+            " g/ml'"
+        )
     return value
 
 
@@ -109,14 +135,18 @@ def cook(method: str) -> Callable:
         if loss is not None and ("before" in values or "after" in values):
             raise ValueError("give either the two weights (before, after) or a loss, not both")
         if loss is None and ("before" in values) != ("after" in values):
-            raise ValueError("needs both weights: before and after, for example 'before: 17 g, after: 15.2 g'")
+            raise ValueError(
+                "needs both weights: before and after, for example 'before: 17 g, after: 15.2 g'"
+            )
         if loss is not None:
             low, high = loss
             values |= {"loss": (low + high) / 2, "loss_low": low, "loss_high": high}
             if high >= 1:
                 raise UnitError("a loss of 100 % leaves nothing")
         elif "before" not in values:
-            raise ValueError("says nothing of the weight: add 'before: 17 g, after: 15.2 g' (weighed) or 'loss: 11 %'")
+            raise ValueError(
+                "says nothing of the weight: add 'before: 17 g, after: 15.2 g' (weighed) or 'loss: 11 %'"
+            )
         values.setdefault("how", "weighed" if loss is None else "estimated")
         return Cook(method=method, where=source.at(path), **values)
 
@@ -149,7 +179,12 @@ def amount_words(source, path, raw, country) -> str:
 
 
 COOK = {
-    "before": ("before", mass), "after": ("after", mass), "loss": ("loss", _loss), "minutes": ("minutes", positive),
-    "how": ("how", one_of("weighed", "estimated")), "fat": ("fat", _signed_mass), "fat_from": ("fat_from", text),
+    "before": ("before", mass),
+    "after": ("after", mass),
+    "loss": ("loss", _loss),
+    "minutes": ("minutes", positive),
+    "how": ("how", one_of("weighed", "estimated")),
+    "fat": ("fat", _signed_mass),
+    "fat_from": ("fat_from", text),
     "loses": ("loses", one_of("water", "everything")),
-}  # fmt: skip
+}

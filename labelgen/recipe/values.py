@@ -1,7 +1,7 @@
 """Readers of single values (text, numbers, weights, choices), and of a whole entry by a table of its keys.
 
-A reader takes (source, path, raw value, country) and returns the value, or raises UnitError/ValueError with what
-to type.
+A reader takes (source, path, raw value, country) and returns the value, or raises UnitError/ValueError with
+what to type.
 """
 
 from __future__ import annotations
@@ -16,7 +16,15 @@ from typing import Any
 
 from labelgen import paths
 from labelgen.errors import LabelError, UnitError
-from labelgen.quantity import LARGEST, Quantity, check_thousands, read_mass, read_percent, read_quantity, read_volume
+from labelgen.quantity import (
+    LARGEST,
+    Quantity,
+    check_thousands,
+    read_mass,
+    read_percent,
+    read_quantity,
+    read_volume,
+)
 from labelgen.recipe.yamlfile import Source
 
 _MOST_TEXT = 5000
@@ -34,7 +42,10 @@ def text(source: Source, path: tuple, raw: Any, country: str) -> str:
     if len(value) > _MOST_TEXT:
         raise ValueError(f"is longer than {_MOST_TEXT} characters: shorten it")
     if not value.isprintable():
-        raise ValueError(f"holds {', '.join(sorted({f'U+{ord(c):04X}' for c in value if not c.isprintable()}))}, which cannot be printed: type the text anew")
+        raise ValueError(
+            f"holds {', '.join(sorted({f'U+{ord(c):04X}' for c in value if not c.isprintable()}))}, which"
+            " cannot be printed: type the text anew"
+        )
     return value
 
 
@@ -47,7 +58,9 @@ class Worded:
 
 
 def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
-    """``butter`` or ``{en: butter, fr: beurre}``: the first language stands for the product wherever none is asked for."""
+    """``butter`` or ``{en: butter, fr: beurre}``: the first language stands for the product wherever none
+    is asked for.
+    """
     if not isinstance(raw, dict):
         return text(source, path, raw, country)
     said = {}
@@ -69,16 +82,27 @@ def worded(source: Source, path: tuple, raw: Any, country: str) -> str | Worded:
 def _languages() -> dict[str, str]:
     """Code or name of a language, folded -> its code, from ``reference/words/languages.csv``."""
     with open(paths.reference("words", "languages.csv"), encoding="utf-8", newline="") as f:
-        return {word.casefold(): row["code"] for row in csv.DictReader(f) for word in (row["code"], *row["names"].split(";"))}
+        return {
+            word.casefold(): row["code"]
+            for row in csv.DictReader(f)
+            for word in (row["code"], *row["names"].split(";"))
+        }
 
 
 def language_code(word: Any) -> str:
-    """The code of a language however it is named: ``de``, ``de-AT``, ``Deutsch``, ``German``. Raises ValueError for any other."""
+    """The code of a language however it is named: ``de``, ``de-AT``, ``Deutsch``, ``German``. Raises
+    ValueError for any other.
+    """
     folded = str(word).strip().casefold()
-    code = _languages().get(folded) or (_languages().get(folded[:2]) if re.fullmatch(r"[a-z]{2}[-_][a-z]{2,4}", folded) else None)
+    code = _languages().get(folded) or (
+        _languages().get(folded[:2]) if re.fullmatch(r"[a-z]{2}[-_][a-z]{2,4}", folded) else None
+    )
     if code is None:
         near = difflib.get_close_matches(folded, _languages(), n=1)
-        raise ValueError(f"{word!r} is no language labelgen knows{f': did you mean {near[0]}?' if near else ''}: write its two letters, for example de or fr")
+        raise ValueError(
+            f"{word!r} is no language labelgen knows{f': did you mean {near[0]}?' if near else ''}: write"
+            " its two letters, for example de or fr"
+        )
     return code
 
 
@@ -94,7 +118,9 @@ def words(source, path, raw, country) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class WordedList:
-    """Texts, their wordings in further languages (language -> key -> text), and those of single markets (code -> texts)."""
+    """Texts, their wordings in further languages (language -> key -> text), and those of single markets
+    (code -> texts).
+    """
 
     texts: tuple[str, ...]
     also: dict[str, dict[str, str]]
@@ -102,7 +128,9 @@ class WordedList:
 
 
 def claims(source, path, raw, country) -> WordedList:
-    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``, or ``{us: [...], uk: [...]}`` where markets differ."""
+    """``[gluten free, {en: no added sugar, fr: sans sucres ajoutés}]``, or ``{us: [...], uk: [...]}``
+    where markets differ.
+    """
     if not isinstance(raw, dict) or not _names_markets(raw):
         return _claims_of(source, path, raw, country)
     each, also, known = {}, {}, _market_codes()
@@ -185,7 +213,9 @@ def mass(source, path, raw, country) -> float:
 
 def net(source, path, raw, country) -> float:
     if isinstance(raw, str) and read_quantity(raw, country)[0].kind == "volume":
-        raise UnitError(f"{raw!r} is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: {raw}'")
+        raise UnitError(
+            f"{raw!r} is a volume: weigh it and give both, for example 'net: 332 g' and 'volume: {raw}'"
+        )
     return mass(source, path, raw, country)
 
 
@@ -245,7 +275,9 @@ def package(source, path, raw, country) -> tuple[float, ...]:
     except (AttributeError, ValueError):
         sides = ()
     if not sides or not all(1 <= side <= 2000 for side in sides):
-        raise ValueError(f"{raw!r} is no package size: write width x height x depth, for example '10 x 15 x 4 cm'")
+        raise ValueError(
+            f"{raw!r} is no package size: write width x height x depth, for example '10 x 15 x 4 cm'"
+        )
     return sides
 
 
@@ -253,10 +285,14 @@ def gtin(source, path, raw, country) -> str:
     """A GTIN of 8, 12 or 13 digits whose check digit is right (weights 3 and 1 from the right, modulo 10)."""
     digits = text(source, path, raw, country).replace(" ", "").replace("-", "")
     if not digits.isascii() or not digits.isdigit() or len(digits) not in (8, 12, 13):
-        raise ValueError(f"{raw!r} is no GTIN: write its 8, 12 or 13 digits in quotes, as your number bank gave them")
+        raise ValueError(
+            f"{raw!r} is no GTIN: write its 8, 12 or 13 digits in quotes, as your number bank gave them"
+        )
     due = -sum(int(d) * (3 if n % 2 == 0 else 1) for n, d in enumerate(reversed(digits[:-1]))) % 10
     if due != int(digits[-1]):
-        raise ValueError(f"{raw!r}: its last digit would have to be {due}: compare it with the number you were given")
+        raise ValueError(
+            f"{raw!r}: its last digit would have to be {due}: compare it with the number you were given"
+        )
     return digits
 
 
@@ -264,12 +300,17 @@ def qr(source, path, raw, country) -> str:
     """Text of a QR code, such as a web address."""
     value = text(source, path, raw, country)
     if len(value.encode()) > _MOST_QR:
-        raise ValueError(f"is longer than {_MOST_QR} bytes: a code that small printers can print holds no more")
+        raise ValueError(
+            f"is longer than {_MOST_QR} bytes: a code that small printers can print holds no more"
+        )
     return value
 
 
-def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str, beside: tuple[str, ...] = ()) -> dict:
-    """Model fields from one entry's table; an unknown key is refused with the nearest known one. Each fault is recorded at its own key; good values are returned.
+def entry(
+    source: Source, path: tuple, table: dict, allowed: dict, country: str, beside: tuple[str, ...] = ()
+) -> dict:
+    """Model fields from one entry's table; an unknown key is refused with the nearest known one. Each fault
+    is recorded at its own key; good values are returned.
 
     ``beside`` names keys the caller reads itself.
     """
@@ -293,11 +334,19 @@ def entry(source: Source, path: tuple, table: dict, allowed: dict, country: str,
             source.fault("value", here, field=key, reason=str(error))
 
         else:
-            values[name] = value.text if isinstance(value, Worded) else value.texts if isinstance(value, WordedList) else value
+            values[name] = (
+                value.text
+                if isinstance(value, Worded)
+                else value.texts
+                if isinstance(value, WordedList)
+                else value
+            )
             if isinstance(value, WordedList):
                 values[f"market_{name}"] = value.by_market
             for language, said in getattr(value, "also", {}).items():
-                values.setdefault("also", {}).setdefault(language, {}).update({name: said} if isinstance(value, Worded) else said)
+                values.setdefault("also", {}).setdefault(language, {}).update(
+                    {name: said} if isinstance(value, Worded) else said
+                )
     return values
 
 

@@ -1,4 +1,5 @@
-"""Reads one YAML 1.2 file strictly: every value keeps its line and column, duplicates and oddities are refused.
+"""Reads one YAML 1.2 file strictly: every value keeps its line and column, duplicates and oddities are
+refused.
 
 The core schema of YAML 1.2 applies: only true/false are booleans, ``no`` and ``on`` are words, and ``012`` is
 twelve. Anchors may be used; language tags, several documents in one file and endless nesting may not.
@@ -11,6 +12,7 @@ import re
 import stat
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import ClassVar
 
 import yaml
 
@@ -27,22 +29,28 @@ MOST_VALUES = 200_000
 class _Core(_Base):
     """The C parser with YAML 1.2's own idea of which plain words are numbers, booleans or null."""
 
-    yaml_implicit_resolvers: dict = {}
+    yaml_implicit_resolvers: ClassVar[dict[str, list[tuple[str, re.Pattern[str]]]]] = {}
 
 
 for _tag, _pattern, _first in (
     ("tag:yaml.org,2002:bool", r"true|True|TRUE|false|False|FALSE", "tTfF"),
     ("tag:yaml.org,2002:null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
     ("tag:yaml.org,2002:int", r"[-+]?[0-9]+", "-+0123456789"),
-    ("tag:yaml.org,2002:float", r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)", "-+.0123456789"),  # fmt: skip
+    (
+        "tag:yaml.org,2002:float",
+        r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)",
+        "-+.0123456789",
+    ),
 ):
     _Core.add_implicit_resolver(_tag, re.compile(f"^(?:{_pattern})$"), list(_first))
 
 
 @dataclass
 class Source:
-    """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column). section: what its
-    entries are, where they stand at its top level. text: as written; None where it cannot be had."""
+    """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column).
+    section: what its entries are, where they stand at its top level. text: as written; None where it
+    cannot be had.
+    """
 
     file: str
     section: str = ""
@@ -58,9 +66,12 @@ class Source:
                 return Where(self.file, *self.places[path[:end]])
         return Where(self.file, 1)
 
-    def fault(self, key: str, /, path: tuple | Where, *, at: Where | None = None, severity: str = "", **blanks) -> None:
-        """Adds a finding of the catalogue about what ``path`` leads to, shown there or ``at`` another place; a mere place is
-        about no one entry. blanks: what fills its sentences."""
+    def fault(
+        self, key: str, /, path: tuple | Where, *, at: Where | None = None, severity: str = "", **blanks
+    ) -> None:
+        """Adds a finding of the catalogue about what ``path`` leads to, shown there or ``at`` another
+        place; a mere place is about no one entry. blanks: what fills its sentences.
+        """
         about = () if isinstance(path, Where) else (self.section, *path) if self.section and path else path
         shown = at or (path if isinstance(path, Where) else self.at(path))
         field = (*(() if not about or about[0] in SPACES else ("kitchen",)), *map(str, about))
@@ -68,8 +79,9 @@ class Source:
 
 
 def read_yaml(path: Path, shown: str, section: str = "") -> Source:
-    """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read. section: what the
-    entries at its top level are, "" where sections stand there."""
+    """Read one file. Faults are collected in ``findings``; ``data`` is None if nothing could be read.
+    section: what the entries at its top level are, "" where sections stand there.
+    """
     source = Source(shown, section)
     try:
         status = path.stat()
@@ -101,7 +113,11 @@ def read_yaml(path: Path, shown: str, section: str = "") -> Source:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown, 1)
-        source.fault("yaml-syntax.tab" if _has_tab(text, mark) else "yaml-syntax", where, reason=error.problem or error.context)
+        source.fault(
+            "yaml-syntax.tab" if _has_tab(text, mark) else "yaml-syntax",
+            where,
+            reason=error.problem or error.context,
+        )
     except yaml.YAMLError as error:
         source.fault("yaml-syntax", Where(shown, 1), reason=str(error).replace("\n", " "))
     except RecursionError:
@@ -172,9 +188,14 @@ class _Builder:
             key = key_node.value.strip()
             if key in data:
                 first = self.source.places[(*path, key)]
-                self.source.fault("duplicate-key", (*path, key), at=self._where(key_node), name=key, line=first[0])
+                self.source.fault(
+                    "duplicate-key", (*path, key), at=self._where(key_node), name=key, line=first[0]
+                )
                 continue
-            self.source.places[(*path, key)] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            self.source.places[(*path, key)] = (
+                key_node.start_mark.line + 1,
+                key_node.start_mark.column + 1,
+            )
             data[key] = self.build(value_node, (*path, key), inside)
         return data
 
@@ -187,7 +208,13 @@ class _Builder:
         if tag == "bool":
             return text.lower() == "true"
         try:
-            value = _Int(text) if tag == "int" else _Float(text.replace(".inf", "inf").replace(".nan", "nan")) if tag == "float" else None
+            value = (
+                _Int(text)
+                if tag == "int"
+                else _Float(text.replace(".inf", "inf").replace(".nan", "nan"))
+                if tag == "float"
+                else None
+            )
         except ValueError:
             value = None
         if value is None:

@@ -54,9 +54,23 @@ def test_text(row):
 
 
 #: Kinds of wheat, and nuts that no market lists.
-WHEATS = {f"gluten/{c}" for c in ("wheat", "spelt", "kamut", "khorasan", "durum", "einkorn", "emmer", "triticale")}
-UNLISTED = {"coconut", "chestnut", "shea", "beech_nut", "butternut", "chinquapin", "ginkgo", "hickory", "pili", "lychee",
-            "cola_nut", "palm_nut"}
+WHEATS = {
+    f"gluten/{c}" for c in ("wheat", "spelt", "kamut", "khorasan", "durum", "einkorn", "emmer", "triticale")
+}
+UNLISTED = {
+    "coconut",
+    "chestnut",
+    "shea",
+    "beech_nut",
+    "butternut",
+    "chinquapin",
+    "ginkgo",
+    "hickory",
+    "pili",
+    "lychee",
+    "cola_nut",
+    "palm_nut",
+}
 
 
 def plain(found) -> set[str]:
@@ -71,8 +85,14 @@ def test_packet(row):
     contains, may = plain(h.allergen for h in found.contains), plain(h.allergen for h in found.may_contain)
     wanted, perhaps, warned = (plain(row[part].split()) for part in ("contains", "perhaps", "may_contain"))
     group = {c.partition("/")[0] for c in wanted if "/" in c}
-    assert not {c for c in wanted - contains if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in contains)}, "missed"
-    assert not {c for c in contains - wanted - perhaps - group if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
+    assert not {
+        c
+        for c in wanted - contains
+        if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in contains)
+    }, "missed"
+    assert not {
+        c for c in contains - wanted - perhaps - group if c.partition("/")[0] not in wanted | perhaps
+    }, "false alarm"
     assert not warned - may - contains - {c.partition("/")[0] for c in may}, "missed warning"
 
 
@@ -82,15 +102,21 @@ def test_dataset_food(row):
     found = plain(h.allergen for h in allergens_of_food(food.id, food.name))
     wanted, perhaps = plain(row["contains"].split()), plain(row["perhaps"].split())
     assert food.name == row["name"]
-    assert not {c for c in wanted - found if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in found)}, "missed"
-    assert "any" in perhaps or not {c for c in found - wanted - perhaps if c.partition("/")[0] not in wanted | perhaps}, "false alarm"
+    assert not {
+        c for c in wanted - found if c != "tree_nut" or not any(k.startswith("tree_nut/") for k in found)
+    }, "missed"
+    assert "any" in perhaps or not {
+        c for c in found - wanted - perhaps if c.partition("/")[0] not in wanted | perhaps
+    }, "false alarm"
     assert not row["composite"] or food.composite == (row["composite"] == "yes"), "composite"
 
 
 WORDS = [(row["allergen"], word) for row in rows("words.csv") for word in row["words"].split("|")]
 
 
-@pytest.mark.parametrize("written", ["{}", "sugar, {}, salt", "SUGAR ({}); SALT"], ids=["alone", "listed", "bracketed"])
+@pytest.mark.parametrize(
+    "written", ["{}", "sugar, {}, salt", "SUGAR ({}); SALT"], ids=["alone", "listed", "bracketed"]
+)
 def test_words(written):
     missed, alarms = [], []
     for code, word in WORDS:
@@ -104,12 +130,25 @@ def test_words(written):
 
 
 #: French words that say more or less than the English ones they stand for.
-NOT_ALIKE = {"cheesecake", "dough", "kamut flour", "loaf", "macaroon", "roll", "tartlet", "waffle", "whole wheat rye flour"}
+NOT_ALIKE = {
+    "cheesecake",
+    "dough",
+    "kamut flour",
+    "loaf",
+    "macaroon",
+    "roll",
+    "tartlet",
+    "waffle",
+    "whole wheat rye flour",
+}
 
 
 @pytest.mark.parametrize("language, least", [("fr", 500), ("de", 100), ("es", 100), ("it", 100)])
 def test_names_in_another_language_tell_what_the_english_ones_tell(language, least):
     with paths.reference("names", f"{language}.csv").open(encoding="utf-8", newline="") as file:
         pairs = [(r["en"], r[language]) for r in csv.DictReader(file) if r["en"] not in NOT_ALIKE]
-    told = {en: tuple(plain(h.allergen for h in find_allergens(f"x, {word}, x").contains) for word in (en, fr)) for en, fr in pairs}
+    told = {
+        en: tuple(plain(h.allergen for h in find_allergens(f"x, {word}, x").contains) for word in (en, fr))
+        for en, fr in pairs
+    }
     assert not {en: both for en, both in told.items() if both[0] != both[1]} and len(pairs) >= least

@@ -15,7 +15,8 @@ from labelgen.composition.text.words import read_words
 
 with (Path(__file__).parent / "languages.csv").open(encoding="utf-8", newline="") as file:
     ROWS = list(csv.DictReader(line for line in file if not line.startswith("#")))
-#: By language, harmless words that stand before the word that is looked for, so that the text is in that language.
+#: By language, harmless words that stand before the word that is looked for, so that the text is in that
+# language.
 FRAMES = {row["language"]: row["words"] for row in ROWS if row["contains"] == "frame"}
 
 
@@ -36,10 +37,32 @@ def test_words(row):
 
 
 #: The allergens of Annex II of Regulation (EU) No 1169/2011 by their groups.
-ANNEX = {"wheat", "gluten/rye", "gluten/barley", "gluten/oats", "crustacean", "egg", "fish", "peanut", "soy", "milk", "tree_nut",
-         "celery", "mustard", "sesame", "sulphite", "lupin", "mollusc"}
+ANNEX = {
+    "wheat",
+    "gluten/rye",
+    "gluten/barley",
+    "gluten/oats",
+    "crustacean",
+    "egg",
+    "fish",
+    "peanut",
+    "soy",
+    "milk",
+    "tree_nut",
+    "celery",
+    "mustard",
+    "sesame",
+    "sulphite",
+    "lupin",
+    "mollusc",
+}
 TERMS = read_rows(lexicon_files()[1:])
-SAID = {code: [w for r in ROWS if r["language"] == code for word in r["words"].split("|") for w in [read_words(word)]] for code in FRAMES}
+SAID = {
+    code: [
+        w for r in ROWS if r["language"] == code for word in r["words"].split("|") for w in [read_words(word)]
+    ]
+    for code in FRAMES
+}
 
 
 def test_every_language_has_every_allergen_pinned_and_its_words_and_phrases():
@@ -48,7 +71,11 @@ def test_every_language_has_every_allergen_pinned_and_its_words_and_phrases():
         pinned = {code for r in ROWS if r["language"] == language for code in r["contains"].split()}
         assert not ANNEX - pinned, language
         words = languages()[language]
-        assert all(words[k] for k in ("heading", "contains", "may", "free_from", "without", "connecting", "foods") if k != "without" or language != "tr"), language
+        assert all(
+            words[k]
+            for k in ("heading", "contains", "may", "free_from", "without", "connecting", "foods")
+            if k != "without" or language != "tr"
+        ), language
         assert set(words) == {"name", *WORDS, *PHRASES}, language
 
 
@@ -62,8 +89,11 @@ def pins(language: str, rule: str, term: str) -> bool:
     keys = keys_of(term)
     if rule == "part":
         return any("".join(keys) in w.text for said in SAID[language] for w in said)
-    return any(all(fits(w, k) for w, k in zip(said[i:], keys, strict=False)) and len(said) - i >= len(keys)
-               for said in SAID[language] for i in range(len(said)))
+    return any(
+        all(fits(w, k) for w, k in zip(said[i:], keys, strict=False)) and len(said) - i >= len(keys)
+        for said in SAID[language]
+        for i in range(len(said))
+    )
 
 
 @pytest.mark.parametrize("language", sorted(FRAMES))

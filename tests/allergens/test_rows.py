@@ -42,4 +42,7 @@ def test_each_word_tells_what_it_means_and_no_more(language):
 
 
 def test_there_are_enough_of_them_to_mean_something():
-    assert sum(len(r["words"].split("|")) for r in ROWS) > 2000 and {r["language"] for r in ROWS} == {"", *FRAMES}
+    assert sum(len(r["words"].split("|")) for r in ROWS) > 2000 and {r["language"] for r in ROWS} == {
+        "",
+        *FRAMES,
+    }

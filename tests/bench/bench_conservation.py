@@ -1,4 +1,5 @@
-"""Random kitchens x markets x languages x outputs: what went in must be read in what comes out. Prints counts, and every loss.
+"""Random kitchens x markets x languages x outputs: what went in must be read in what comes out. Prints
+counts, and every loss.
 
 Run ``python tests/bench/bench_conservation.py [KITCHENS] [FIRST SEED]`` (default 10,000 from 0).
 """
@@ -14,7 +15,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from tests.conservation import OUTPUTS, faults, invent  # noqa: E402
+from tests.conservation import OUTPUTS, faults, invent
 
 #: One kitchen in so many has its label drawn, which takes longest.
 _LABELS = 12
@@ -32,7 +33,10 @@ def main(kitchens: int, first: int) -> int:
         lost += bool(found)
         if found:
             print(f"seed {seed} ({made.market} {made.language}): {found[:3]}", flush=True)
-    print(f"{kitchens} kitchens, {sum(outputs.values())} outputs, {lost} kitchens with a loss, {time.time() - start:.0f} s")
+    print(
+        f"{kitchens} kitchens, {sum(outputs.values())} outputs, {lost} kitchens with a loss,"
+        f" {time.time() - start:.0f} s"
+    )
     print(f"outputs: {dict(outputs)}\nmarkets: {dict(markets)}")
     return 1 if lost else 0
 

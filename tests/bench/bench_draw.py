@@ -39,7 +39,10 @@ def calls(layout) -> list:
     made = []
     for box in layout.boxes:
         if isinstance(box, TextBox):
-            made += [("setFont", (face(box.face).postscript_name, box.size_pt)), ("drawString", (box.x, box.y, box.text))]
+            made += [
+                ("setFont", (face(box.face).postscript_name, box.size_pt)),
+                ("drawString", (box.x, box.y, box.text)),
+            ]
         elif isinstance(box, RuleBox):
             made += [("setLineWidth", (box.thickness,)), ("line", (box.x1, box.y1, box.x2, box.y2))]
         else:
@@ -64,7 +67,9 @@ def peak(*arguments: str) -> tuple[float, float]:
         "subprocess.run([sys.executable, *sys.argv[1:]], check=True, stdout=subprocess.DEVNULL); "
         "print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024, time.perf_counter() - t)"
     )
-    said = subprocess.run([sys.executable, "-c", program, *arguments], check=True, capture_output=True, text=True).stdout
+    said = subprocess.run(
+        [sys.executable, "-c", program, *arguments], check=True, capture_output=True, text=True
+    ).stdout
     megabytes, seconds = map(float, said.split())
     return megabytes, seconds
 
@@ -82,18 +87,37 @@ def main() -> None:
         middle = time.perf_counter()
         bare(*made[k])
         ours, theirs = ours + middle - start, theirs + time.perf_counter() - middle
-    print(f"{count} labels, a PDF each: {ours:.1f} s, {count / ours:.0f} a second; the bare loop {theirs:.1f} s")
+    print(
+        f"{count} labels, a PDF each: {ours:.1f} s, {count / ours:.0f} a second; the bare loop {theirs:.1f} s"
+    )
     print(f"speed against the bare loop: {theirs / ours:.0%} (goal 60 %)")
-    print(f"memory after drawing them: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB (goal 200 MB)")
+    print(
+        f"memory after drawing them: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB"
+        " (goal 200 MB)"
+    )
     with tempfile.TemporaryDirectory() as out:
-        run = ("-m", "labelgen", "label", "--kitchen", KITCHEN, "--stock", "letter-4", "--out", out, "--json")
+        run = (
+            "-m",
+            "labelgen",
+            "label",
+            "--kitchen",
+            KITCHEN,
+            "--stock",
+            "letter-4",
+            "--out",
+            out,
+            "--json",
+        )
         one, took = peak(*run, "oat-thins", "--copies", str(count))
         print(f"{count} copies of one label on sheets, read back, whole process: {one:.0f} MB, {took:.1f} s")
         products = list(read_kitchen(KITCHEN)[0].products)
         each = count // len(products)
         for workers in ("1", "2"):
             many, took = peak(*run, *products, "--copies", str(each), "--workers", workers)
-            print(f"{len(products)} products x {each} copies, {workers} process(es): largest {many:.0f} MB, {took:.1f} s")
+            print(
+                f"{len(products)} products x {each} copies, {workers} process(es): largest {many:.0f} MB,"
+                f" {took:.1f} s"
+            )
 
 
 if __name__ == "__main__":

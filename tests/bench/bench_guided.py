@@ -1,4 +1,5 @@
-"""Fuzzing led by coverage: input is changed towards lines of labelgen not reached before; nothing but a clear error may come out.
+"""Fuzzing led by coverage: input is changed towards lines of labelgen not reached before; nothing but a clear
+error may come out.
 
     pip install atheris; python tests/bench/bench_guided.py [SECONDS EACH]
 
@@ -10,9 +11,10 @@ import os
 import subprocess
 import sys
 import tempfile
-from contextlib import redirect_stderr, redirect_stdout
+from contextlib import redirect_stderr, redirect_stdout, suppress
 from io import StringIO
 from pathlib import Path
+
 from labelgen.order import Order
 
 READERS = ("recipe", "statement", "pdf")
@@ -22,15 +24,14 @@ def fuzz(reader: str, seconds: int) -> None:
     import atheris
 
     with atheris.instrument_imports(include=["labelgen"]):
+        # what is imported only when it is needed
+        import labelgen.pdf.words  # noqa: F401
         from labelgen import paths
         from labelgen.chain import make_label, roll_up_folder
         from labelgen.cli import main
         from labelgen.composition.text.lexicon import find_allergens
         from labelgen.composition.text.statement import read_statement
         from labelgen.errors import LabelError
-
-        # what is imported only when it is needed
-        import labelgen.pdf.words  # noqa: F401
 
     demo = paths.templates("kitchens", "demo")
     folder = Path(tempfile.mkdtemp())
@@ -48,7 +49,9 @@ def fuzz(reader: str, seconds: int) -> None:
 
     elif reader == "statement":
         with open(Path(__file__).parents[1] / "allergens" / "texts.csv", encoding="utf-8", newline="") as f:
-            good = [row["text"].encode() for row in csv.DictReader(line for line in f if not line.startswith("#"))]
+            good = [
+                row["text"].encode() for row in csv.DictReader(line for line in f if not line.startswith("#"))
+            ]
 
         def read(data: bytes) -> None:
             text = data.decode("utf-8", "replace")
@@ -58,7 +61,9 @@ def fuzz(reader: str, seconds: int) -> None:
         from datetime import date
 
         rolled = roll_up_folder(demo)
-        good = [make_label(rolled, key, Order("us", date(2026, 11, 25)))[0] for key in list(rolled.profiles)[:2]]
+        good = [
+            make_label(rolled, key, Order("us", date(2026, 11, 25)))[0] for key in list(rolled.profiles)[:2]
+        ]
         file = folder / "label.pdf"
 
         def read(data: bytes) -> None:
@@ -70,12 +75,22 @@ def fuzz(reader: str, seconds: int) -> None:
         (seeds / str(number)).write_bytes(data)
 
     def one(data: bytes) -> None:
-        try:
+        with suppress(LabelError):
             read(data)
-        except LabelError:
-            pass
 
-    atheris.Setup([sys.argv[0], str(seeds), f"-max_total_time={seconds}", "-max_len=60000", "-timeout=20", "-verbosity=0", "-print_final_stats=1", f"-artifact_prefix={folder}/"], one)
+    atheris.Setup(
+        [
+            sys.argv[0],
+            str(seeds),
+            f"-max_total_time={seconds}",
+            "-max_len=60000",
+            "-timeout=20",
+            "-verbosity=0",
+            "-print_final_stats=1",
+            f"-artifact_prefix={folder}/",
+        ],
+        one,
+    )
     atheris.Fuzz()
 
 
@@ -83,9 +98,22 @@ def run(seconds: int) -> int:
     failed = 0
     for reader in READERS:
         with tempfile.TemporaryDirectory() as folder:
-            done = subprocess.run([sys.executable, __file__, str(seconds), reader], capture_output=True, text=True, env={**os.environ, "TMPDIR": folder})
-        told = dict(line.removeprefix("stat::").split(":", 1) for line in done.stderr.splitlines() if line.startswith("stat::"))
-        print(f"{reader}: {told.get('number_of_executed_units', 'an unknown number').strip()} inputs, {told.get('new_units_added', '?').strip()} of them reached new lines; {'all answered clearly' if not done.returncode else 'FAILED'}")
+            done = subprocess.run(
+                [sys.executable, __file__, str(seconds), reader],
+                capture_output=True,
+                text=True,
+                env={**os.environ, "TMPDIR": folder},
+            )
+        told = dict(
+            line.removeprefix("stat::").split(":", 1)
+            for line in done.stderr.splitlines()
+            if line.startswith("stat::")
+        )
+        print(
+            f"{reader}: {told.get('number_of_executed_units', 'an unknown number').strip()} inputs,"
+            f" {told.get('new_units_added', '?').strip()} of them reached new lines;"
+            f" {'all answered clearly' if not done.returncode else 'FAILED'}"
+        )
         if done.returncode:
             failed = 1
             print(done.stdout[-2000:], done.stderr[-4000:])

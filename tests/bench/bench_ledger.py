@@ -2,7 +2,8 @@
 
     python tests/bench/bench_ledger.py [TIMES]
 
-Every killed print is started again afterwards, as a maker would, and must then stand in the ledger exactly once.
+Every killed print is started again afterwards, as a maker would, and must then stand in the ledger exactly
+once.
 """
 
 import random
@@ -19,8 +20,21 @@ from labelgen.ledger.store import open_ledger, printings, sha256
 
 
 def print_lot(kitchen: Path, lot: str) -> subprocess.Popen:
-    words = ["label", "hill-loaf", "--kitchen", str(kitchen), "--out", str(kitchen / "out" / lot), "--made-on", "2026-11-25", "--lot", lot]
-    return subprocess.Popen([sys.executable, "-m", "labelgen", *words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    words = [
+        "label",
+        "hill-loaf",
+        "--kitchen",
+        str(kitchen),
+        "--out",
+        str(kitchen / "out" / lot),
+        "--made-on",
+        "2026-11-25",
+        "--lot",
+        lot,
+    ]
+    return subprocess.Popen(
+        [sys.executable, "-m", "labelgen", *words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
 
 
 def check(kitchen: Path) -> None:
@@ -59,7 +73,10 @@ def main(times: int) -> None:
                 with open_ledger(kitchen) as db:
                     assert len(printings(db, "p.lot = ?", (f"L{i}",))) == 1
         left = [p for p in (kitchen / "out").rglob(".*") if p.is_file()]
-    print(f"{times} prints, {killed} killed before their end; {recorded} stood in the ledger, {written} PDFs whole, 0 half-written, 0 rows lost or doubled; {len(left)} unfinished temporary files")
+    print(
+        f"{times} prints, {killed} killed before their end; {recorded} stood in the ledger, {written} PDFs"
+        f" whole, 0 half-written, 0 rows lost or doubled; {len(left)} unfinished temporary files"
+    )
 
 
 if __name__ == "__main__":

@@ -34,18 +34,34 @@ ROOT = Path(__file__).resolve().parents[2]
 #: Where a fault would let an allergen, a claim or a printed word go wrong -> the tests that guard it.
 ROOMS = {
     "composition/text": (
-        "labelgen/composition/text/*.py", "composition/test_{letters,lexicon,statement,clauses,derived}.py "
-        "composition/test_{answers,kinds,understood,allergens,wordings}.py allergens/test_*.py"),
+        "labelgen/composition/text/*.py",
+        (
+            "composition/test_{letters,lexicon,statement,clauses,derived}.py "
+            "composition/test_{answers,kinds,understood,allergens,wordings}.py allergens/test_*.py"
+        ),
+    ),
     "composition/allergens": (
-        "labelgen/composition/allergens.py", "composition/test_{allergens,allergen_codes,named}.py "
-        "composition/test_{wordings,derived}.py market/test_{allergens,warned_names}.py"),
+        "labelgen/composition/allergens.py",
+        (
+            "composition/test_{allergens,allergen_codes,named}.py "
+            "composition/test_{wordings,derived}.py market/test_{allergens,warned_names}.py"
+        ),
+    ),
     "market/allergens": (
-        "labelgen/market/allergens/*.py", "market/test_{allergens,cross_contact,conserved,existing_label}.py "
-        "market/test_{matrix,thresholds,warned_names}.py commands/test_allergens_of_a_kitchen.py"),
+        "labelgen/market/allergens/*.py",
+        (
+            "market/test_{allergens,cross_contact,conserved,existing_label}.py "
+            "market/test_{matrix,thresholds,warned_names}.py commands/test_allergens_of_a_kitchen.py"
+        ),
+    ),
     "market/claims": ("labelgen/market/claims/*.py", "market/test_claim*.py market/test_comparison.py"),
     "market/statement": (
-        "labelgen/market/statement/*.py", "market/test_{ingredients,statement_words,additive_languages,"
-        "warned_names,allergens}.py markets/*/test_{statement,ingredients}.py"),
+        "labelgen/market/statement/*.py",
+        (
+            "market/test_{ingredients,statement_words,additive_languages,"
+            "warned_names,allergens}.py markets/*/test_{statement,ingredients}.py"
+        ),
+    ),
     "pdf": ("labelgen/pdf/*.py", "pdf/test_*.py"),
     "ledger": ("labelgen/ledger/*.py", "ledger/test_*.py"),
 }

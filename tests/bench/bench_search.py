@@ -1,4 +1,6 @@
-"""Food search: latency of each query of the evaluation set, as found and with nothing remembered. Not a test."""
+"""Food search: latency of each query of the evaluation set, as found and with nothing remembered. Not a
+test.
+"""
 
 import csv
 import subprocess
@@ -14,7 +16,9 @@ from labelgen.composition.search.foods import search
 
 
 def main() -> None:
-    with open(Path(__file__).parent.parent / "composition" / "search_queries.csv", encoding="utf-8", newline="") as f:
+    with open(
+        Path(__file__).parent.parent / "composition" / "search_queries.csv", encoding="utf-8", newline=""
+    ) as f:
         rows = list(csv.DictReader(f))
     dataset = open_dataset()
     start = time.perf_counter()
@@ -31,9 +35,15 @@ def main() -> None:
             search(dataset, row["query"])
             spent.append(1000 * (time.perf_counter() - start))
         spent.sort()
-        print(f"{len(spent)} queries, {title}: median {median(spent):.2f} ms (goal 5), 95 % below {spent[int(0.95 * len(spent))]:.1f} ms, slowest {spent[-1]:.1f} ms")
+        print(
+            f"{len(spent)} queries, {title}: median {median(spent):.2f} ms (goal 5), 95 % below"
+            f" {spent[int(0.95 * len(spent))]:.1f} ms, slowest {spent[-1]:.1f} ms"
+        )
     times = {}
-    for name, code in (("bare python", "pass"), ("import search", "import labelgen.composition.search.foods")):
+    for name, code in (
+        ("bare python", "pass"),
+        ("import search", "import labelgen.composition.search.foods"),
+    ):
         runs = []
         for _ in range(7):
             start = time.perf_counter()

@@ -24,7 +24,17 @@ def main() -> None:
     print(f"python -c pass: {1000 * bare:.0f} ms")
     print(f"labelgen --version: {best(python, '-m', 'labelgen', '--version') / bare:.1f} x (goal 4)")
     with tempfile.TemporaryDirectory() as out:
-        one = best(python, "-m", "labelgen", "label", "lantern-biscuits", "--kitchen", kitchen, "--out", str(Path(out)))
+        one = best(
+            python,
+            "-m",
+            "labelgen",
+            "label",
+            "lantern-biscuits",
+            "--kitchen",
+            kitchen,
+            "--out",
+            str(Path(out)),
+        )
     print(f"one product, file to PDF: {one:.2f} s, {one / bare:.0f} x (goal 0.6 s)")
 
 

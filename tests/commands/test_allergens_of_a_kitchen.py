@@ -27,7 +27,14 @@ variants:
 
 @pytest.fixture
 def kitchen(tmp_path):
-    return str(write(tmp_path / "k", INGREDIENTS, RECIPES, "producer: {name: N, address: A}\nmarkets: [us]\nhandles: [egg]\n"))
+    return str(
+        write(
+            tmp_path / "k",
+            INGREDIENTS,
+            RECIPES,
+            "producer: {name: N, address: A}\nmarkets: [us]\nhandles: [egg]\n",
+        )
+    )
 
 
 def asked(capsys, *args):
@@ -38,7 +45,13 @@ def asked(capsys, *args):
 def test_a_product_tells_what_is_in_it_what_may_be_and_why(kitchen, capsys):
     code, found = asked(capsys, "--product", "hill", "--kitchen", kitchen)
     parts = {(a["allergen"], a["part"]) for a in found["hill"]}
-    assert code == 0 and parts == {("milk", "contains"), ("gluten/wheat", "contains"), ("sesame", "may contain"), ("tree_nut", "may contain"), ("egg", "not known")}
+    assert code == 0 and parts == {
+        ("milk", "contains"),
+        ("gluten/wheat", "contains"),
+        ("sesame", "may contain"),
+        ("tree_nut", "may contain"),
+        ("egg", "not known"),
+    }
     assert all(a["because"] for a in found["hill"])
 
 
@@ -53,7 +66,10 @@ def test_which_products_are_without(kitchen, capsys):
     _, found = asked(capsys, "--without", "nuts", "--kitchen", kitchen)
     assert set(found) == set()
     _, found = asked(capsys, "--without", "wheat", "--kitchen", kitchen)
-    assert set(found) == {"hill-oat", "nuts"}  # oats are a cereal with gluten, and no wheat is known in them
+    assert set(found) == {
+        "hill-oat",
+        "nuts",
+    }  # oats are a cereal with gluten, and no wheat is known in them
     _, found = asked(capsys, "--without", "gluten", "--kitchen", kitchen)
     assert set(found) == {"nuts"}
     _, found = asked(capsys, "--without", "egg", "--kitchen", kitchen)
@@ -71,9 +87,16 @@ def test_one_name_over_other_allergens_is_told(kitchen, capsys):
 
 
 def test_what_nobody_tells_is_not_known_and_may_hold_anything(tmp_path, capsys):
-    recipes = "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  crisp: {name: Crisp, of: a, pieces: 4}\n"
-    home = str(write(tmp_path / "k", INGREDIENTS, recipes, "producer: {name: N, address: A}\nmarkets: [us]\n"))
+    recipes = (
+        "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  crisp: {name: Crisp,"
+        " of: a, pieces: 4}\n"
+    )
+    home = str(
+        write(tmp_path / "k", INGREDIENTS, recipes, "producer: {name: N, address: A}\nmarkets: [us]\n")
+    )
     _, found = asked(capsys, "--product", "crisp", "--kitchen", home)
-    assert [(a["allergen"], a["name"], a["part"]) for a in found["crisp"]] == [("", "the make-up of crunchy topping", "not known")]
+    assert [(a["allergen"], a["name"], a["part"]) for a in found["crisp"]] == [
+        ("", "the make-up of crunchy topping", "not known")
+    ]
     assert set(asked(capsys, "--having", "lupin", "--kitchen", home)[1]) == {"crisp"}
     assert set(asked(capsys, "--without", "lupin", "--kitchen", home)[1]) == set()

@@ -1,4 +1,6 @@
-"""What is compiled into the user's cache folder: whole or not at all, whoever else starts at the same moment."""
+"""What is compiled into the user's cache folder: whole or not at all, whoever else starts at the same
+moment.
+"""
 
 import json
 import os
@@ -13,7 +15,8 @@ import json, sys
 sys.stdin.readline()
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.quantity import read_quantity
-print(json.dumps([[h.allergen for h in find_allergens("soyalecithin, whey").contains], read_quantity("2 cups milk")[0].millilitres]))
+found = [h.allergen for h in find_allergens("soyalecithin, whey").contains]
+print(json.dumps([found, read_quantity("2 cups milk")[0].millilitres]))
 """
 FOODS = """
 from labelgen.composition.dataset import open_dataset
@@ -23,7 +26,13 @@ print(json.dumps([food.name, food.composition.get("FAT")]))
 
 
 def start(cache: Path, program: str = WORDS) -> subprocess.Popen:
-    return subprocess.Popen([sys.executable, "-c", program], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env={**os.environ, "LABELGEN_CACHE": str(cache)})
+    return subprocess.Popen(
+        [sys.executable, "-c", program],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "LABELGEN_CACHE": str(cache)},
+    )
 
 
 def told(*processes: subprocess.Popen) -> list:
@@ -41,10 +50,16 @@ def test_two_processes_at_once_in_an_empty_cache(tmp_path):
     assert both[0][0][0] == ["soy", "milk"] and both[0][1][0] == "Butter, without salt"
     kept = sorted(p.name for p in tmp_path.iterdir())
     assert {"foods", "lexicon", "units"} <= {name.split("-")[0] for name in kept}
-    assert not [name for name in kept if name.endswith(".part")] and len(kept) == len({n.rpartition("-")[0] for n in kept})
+    assert not [name for name in kept if name.endswith(".part")] and len(kept) == len(
+        {n.rpartition("-")[0] for n in kept}
+    )
 
 
-@pytest.mark.parametrize("spoil", [lambda p: p.write_bytes(b""), lambda p: p.write_bytes(p.read_bytes()[:100])], ids=["empty", "cut off"])
+@pytest.mark.parametrize(
+    "spoil",
+    [lambda p: p.write_bytes(b""), lambda p: p.write_bytes(p.read_bytes()[:100])],
+    ids=["empty", "cut off"],
+)
 def test_a_spoilt_word_list_or_unit_table_is_made_anew(tmp_path, spoil):
     right = told(start(tmp_path))[0]
     for path in (*tmp_path.glob("lexicon-*"), *tmp_path.glob("units-*")):
@@ -52,7 +67,15 @@ def test_a_spoilt_word_list_or_unit_table_is_made_anew(tmp_path, spoil):
     assert told(start(tmp_path))[0] == right
 
 
-@pytest.mark.parametrize("spoil", [lambda p: p.write_bytes(b""), lambda p: p.write_bytes(p.read_bytes()[:100]), lambda p: p.write_bytes(b"no database" * 999)], ids=["empty", "cut off", "other"])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda p: p.write_bytes(b""),
+        lambda p: p.write_bytes(p.read_bytes()[:100]),
+        lambda p: p.write_bytes(b"no database" * 999),
+    ],
+    ids=["empty", "cut off", "other"],
+)
 def test_a_spoilt_food_table_is_compiled_anew(tmp_path, spoil):
     right = told(start(tmp_path, WORDS + FOODS))[0]
     (table,) = tmp_path.glob("foods-*")

@@ -11,35 +11,65 @@ ANIMAL = {"meat", "gelatine", "insect"}
 
 
 def kinds(text="", food="", statement=""):
-    return {h.kind: h.sure for h in find_kinds(ResolvedIngredient("x", text, Composition.unknown(), (), food_id="usda/0" if food else "", food_name=food), statement)}
+    return {
+        h.kind: h.sure
+        for h in find_kinds(
+            ResolvedIngredient(
+                "x", text, Composition.unknown(), (), food_id="usda/0" if food else "", food_name=food
+            ),
+            statement,
+        )
+    }
 
 
 @pytest.mark.parametrize("group", ["05", "07", "10", "13", "17"])
 def test_no_meat_is_missed(group):
-    """Groups of poultry, sausages, pork, beef, lamb and game: every plain food in them is meat by its name alone."""
-    missed = [n for i, n, g, composite in FOODS if g == group and not composite and not ANIMAL & kinds(food=n).keys()]
+    """Groups of poultry, sausages, pork, beef, lamb and game: every plain food in them is meat by its name
+    alone.
+    """
+    missed = [
+        n
+        for i, n, g, composite in FOODS
+        if g == group and not composite and not ANIMAL & kinds(food=n).keys()
+    ]
     assert not missed
 
 
 def test_plants_are_no_meat():
-    """Groups of fruit, vegetables, nuts, pulses, grains and spices, but for the few canned with pork or beef."""
-    wrong = [n for i, n, g, composite in FOODS if g in ("09", "11", "12", "16", "20", "02") and not composite and ANIMAL & kinds(food=n).keys()]
+    """Groups of fruit, vegetables, nuts, pulses, grains and spices, but for the few canned with pork or
+    beef.
+    """
+    wrong = [
+        n
+        for i, n, g, composite in FOODS
+        if g in ("09", "11", "12", "16", "20", "02") and not composite and ANIMAL & kinds(food=n).keys()
+    ]
     assert [n for n in wrong if "pork" not in n and "beef" not in n] == []
 
 
 @pytest.mark.parametrize(
     "statement, sure, unsure",
     [
-        ("sugar, glucose syrup, honey", {"added_sugar", "honey"}, set()), ("erythritol, sugar snap peas", {"polyol"}, set()),
-        ("maltodextrin, sucralose", {"maltodextrin", "intense_sweetener"}, set()), ("gelatin, carmine (E120), beeswax", {"gelatine", "insect", "beeswax"}, set()),
-        ("mono- and diglycerides of fatty acids", set(), {"meat", "palm"}), ("emulsifier (soy lecithin), vanilla", set(), set()),
-        ("vegetable oil (palm)", {"palm", "fat"}, set()), ("vegetable oil", {"fat"}, {"palm"}), ("agar, pectin, cocoa butter", {"fat"}, set()),
-        ("milk, cultures, rennet", set(), {"animal_rennet"}), ("milk, cultures, microbial rennet", set(), set()),
-        ("confectioner's glaze", {"insect"}, set()), ("honeydew melon", set(), set()), ("unsweetened cocoa", set(), set()),
+        ("sugar, glucose syrup, honey", {"added_sugar", "honey"}, set()),
+        ("erythritol, sugar snap peas", {"polyol"}, set()),
+        ("maltodextrin, sucralose", {"maltodextrin", "intense_sweetener"}, set()),
+        ("gelatin, carmine (E120), beeswax", {"gelatine", "insect", "beeswax"}, set()),
+        ("mono- and diglycerides of fatty acids", set(), {"meat", "palm"}),
+        ("emulsifier (soy lecithin), vanilla", set(), set()),
+        ("vegetable oil (palm)", {"palm", "fat"}, set()),
+        ("vegetable oil", {"fat"}, {"palm"}),
+        ("agar, pectin, cocoa butter", {"fat"}, set()),
+        ("milk, cultures, rennet", set(), {"animal_rennet"}),
+        ("milk, cultures, microbial rennet", set(), set()),
+        ("confectioner's glaze", {"insect"}, set()),
+        ("honeydew melon", set(), set()),
+        ("unsweetened cocoa", set(), set()),
     ],
-)  # fmt: skip
+)
 def test_words_of_packets(statement, sure, unsure):
     found = kinds(statement=statement)
     asked = sure | unsure | {"added_sugar", "meat", "palm", "honey", "gelatine", "insect", "animal_rennet"}
-    assert {k for k, s in found.items() if s and k in asked} == sure and {k for k, s in found.items() if not s and k in asked} == unsure
+    assert {k for k, s in found.items() if s and k in asked} == sure and {
+        k for k, s in found.items() if not s and k in asked
+    } == unsure
     assert set(found) <= known_kinds()

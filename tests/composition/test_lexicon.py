@@ -14,9 +14,33 @@ from labelgen.composition.text.terms import read_lexicon
 from labelgen.composition.text.words import key_of, read_words
 
 CODES = {
-    "milk", "egg", "fish", "crustacean", "mollusc", "peanut", "soy", "sesame", "wheat", "celery", "mustard", "lupin",
-    "sulphite", "tree_nut", "gluten", "coconut", "chestnut", "shea", "beech_nut", "butternut", "chinquapin", "ginkgo",
-    "hickory", "pili", "lychee", "cola_nut", "palm_nut",
+    "milk",
+    "egg",
+    "fish",
+    "crustacean",
+    "mollusc",
+    "peanut",
+    "soy",
+    "sesame",
+    "wheat",
+    "celery",
+    "mustard",
+    "lupin",
+    "sulphite",
+    "tree_nut",
+    "gluten",
+    "coconut",
+    "chestnut",
+    "shea",
+    "beech_nut",
+    "butternut",
+    "chinquapin",
+    "ginkgo",
+    "hickory",
+    "pili",
+    "lychee",
+    "cola_nut",
+    "palm_nut",
 }
 GROUPS = {"tree_nut", "gluten", "fish", "crustacean", "mollusc"}
 
@@ -49,15 +73,26 @@ def test_wheat_words_name_both_wheat_and_its_gluten():
         assert ("wheat" in codes) <= ("gluten/wheat" in codes or "gluten/triticale" in codes), term
 
 
-@pytest.mark.parametrize("text", ["almond", "Almonds", "ALMONDS", "al\u00admonds", "almonds*", "Al­monds", "**Almonds**"])
+@pytest.mark.parametrize(
+    "text", ["almond", "Almonds", "ALMONDS", "al\u00admonds", "almonds*", "Al­monds", "**Almonds**"]
+)
 def test_spelling_does_not_hide_an_allergen(text):
     assert contains(text) == {"tree_nut/almond"}
 
 
-@pytest.mark.parametrize("one, two", [
-    ("soya flour", "soy-flour"), ("soy bean", "soybeans"), ("sulphur dioxide", "Sulfur Dioxide"), ("anchovies", "anchovy"),
-    ("crème fraîche", "creme fraiche"), ("yoghurt", "yogurt"), ("hydrolysed whey", "hydrolyzed whey"), ("pea-nuts", "peanuts"),
-])
+@pytest.mark.parametrize(
+    "one, two",
+    [
+        ("soya flour", "soy-flour"),
+        ("soy bean", "soybeans"),
+        ("sulphur dioxide", "Sulfur Dioxide"),
+        ("anchovies", "anchovy"),
+        ("crème fraîche", "creme fraiche"),
+        ("yoghurt", "yogurt"),
+        ("hydrolysed whey", "hydrolyzed whey"),
+        ("pea-nuts", "peanuts"),
+    ],
+)
 def test_spellings_mean_the_same(one, two):
     assert contains(one) == contains(two) != set()
 
@@ -120,11 +155,22 @@ def test_unknown_kind_is_refused():
 
 
 def test_spoken_names():
-    assert [spoken(c) for c in ("tree_nut/brazil", "tree_nut/pine_nut", "gluten/barley", "milk")] == ["Brazil nut", "pine nut", "barley", "milk"]
+    assert [spoken(c) for c in ("tree_nut/brazil", "tree_nut/pine_nut", "gluten/barley", "milk")] == [
+        "Brazil nut",
+        "pine nut",
+        "barley",
+        "milk",
+    ]
 
 
 def test_keys_bring_plurals_together():
-    for one, many in [("cookie", "cookies"), ("berry", "berries"), ("potato", "potatoes"), ("radish", "radishes"), ("cheese", "cheeses")]:
+    for one, many in [
+        ("cookie", "cookies"),
+        ("berry", "berries"),
+        ("potato", "potatoes"),
+        ("radish", "radishes"),
+        ("cheese", "cheeses"),
+    ]:
         assert key_of(one) == key_of(many)
     assert key_of("cod") != key_of("code")
 
@@ -135,7 +181,15 @@ def test_any_text_is_read_without_failing(text):
     assert all(w.start < w.end or w.text == "," for w in read_words(text))
 
 
-@given(st.lists(st.sampled_from(["sugar", "salt", "whey powder", "cocoa butter", "eggs", "soy lecithin", "rice flour"]), min_size=1, max_size=8))
+@given(
+    st.lists(
+        st.sampled_from(
+            ["sugar", "salt", "whey powder", "cocoa butter", "eggs", "soy lecithin", "rice flour"]
+        ),
+        min_size=1,
+        max_size=8,
+    )
+)
 def test_an_allergen_is_found_wherever_it_stands_in_a_list(items):
     expected = {{"whey powder": "milk", "eggs": "egg", "soy lecithin": "soy"}.get(i) for i in items} - {None}
     assert contains(", ".join(items)) == expected
@@ -144,10 +198,20 @@ def test_an_allergen_is_found_wherever_it_stands_in_a_list(items):
 
 @pytest.mark.parametrize(
     "text, contains, asked",
-    [("soya lecithin (E322)", {"soy"}, set()), ("sunflower lecithin (E322)", set(), set()), ("lecithin (sunflower) [INS 322]", set(), set()), ("Rapslecithin E322", set(), set()),
-     ("lecithin (egg) (E322)", {"egg"}, set()), ("lecithin (E322)", set(), {"soy", "egg"}), ("sunflower lecithin, E322", set(), {"soy", "egg"}), ("emulsifiers (lecithin (E322), E471)", set(), {"soy", "egg"})],
-)  # fmt: skip
+    [
+        ("soya lecithin (E322)", {"soy"}, set()),
+        ("sunflower lecithin (E322)", set(), set()),
+        ("lecithin (sunflower) [INS 322]", set(), set()),
+        ("Rapslecithin E322", set(), set()),
+        ("lecithin (egg) (E322)", {"egg"}, set()),
+        ("lecithin (E322)", set(), {"soy", "egg"}),
+        ("sunflower lecithin, E322", set(), {"soy", "egg"}),
+        ("emulsifiers (lecithin (E322), E471)", set(), {"soy", "egg"}),
+    ],
+)
 def test_the_number_of_a_lecithin_says_no_more_than_its_name(text, contains, asked):
-    """E322 is lecithin, Regulation (EC) No 1333/2008, Annex II; a name that tells the plant tells it of its number too."""
+    """E322 is lecithin, Regulation (EC) No 1333/2008, Annex II; a name that tells the plant tells it of
+    its number too.
+    """
     seen = find_allergens(f"sugar, {text}, salt")
     assert {h.allergen for h in seen.contains} == contains and {h.allergen for h in seen.may_contain} == asked

@@ -1,11 +1,14 @@
-"""Fetching from FoodData Central, against a server on this machine that speaks its API (shape: USDA's public OpenAPI
-description, from memory). The real network is never asked."""
+"""Fetching from FoodData Central, against a server on this machine that speaks its API (shape: USDA's
+public OpenAPI description, from memory). The real network is never asked.
+"""
 
+import contextlib
 import json
 import shutil
 import threading
 import time
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from typing import ClassVar
 
 import pytest
 
@@ -17,22 +20,41 @@ from labelgen.errors import FetchError
 from tests.kitchens import write
 
 FOOD = {
-    "fdcId": 900001, "description": "Flour, lupin, example", "dataType": "Foundation", "publicationDate": "2026-04-01",
+    "fdcId": 900001,
+    "description": "Flour, lupin, example",
+    "dataType": "Foundation",
+    "publicationDate": "2026-04-01",
     "foodNutrients": [
         {"nutrient": {"number": n, "unitName": u}, "amount": a}
-        for n, a, u in (("203", 40.0, "g"), ("204", 9.0, "g"), ("205", 37.0, "g"), ("291", 30.0, "g"), ("269", 3.0, "g"), ("255", 10.0, "g"), ("207", 4.0, "g"),
-                        ("208", 350.0, "kcal"), ("268", 1464.0, "kJ"), ("307", 15.0, "mg"), ("301", 0.09, "g"), ("324", 40.0, "IU"), ("606", 1.2, "g"))
+        for n, a, u in (
+            ("203", 40.0, "g"),
+            ("204", 9.0, "g"),
+            ("205", 37.0, "g"),
+            ("291", 30.0, "g"),
+            ("269", 3.0, "g"),
+            ("255", 10.0, "g"),
+            ("207", 4.0, "g"),
+            ("208", 350.0, "kcal"),
+            ("268", 1464.0, "kJ"),
+            ("307", 15.0, "mg"),
+            ("301", 0.09, "g"),
+            ("324", 40.0, "IU"),
+            ("606", 1.2, "g"),
+        )
     ],
     "foodPortions": [{"amount": 0.5, "measureUnit": {"name": "cup"}, "gramWeight": 60.0}],
-}  # fmt: skip
-HITS = {"totalHits": 1, "foods": [{"fdcId": 900001, "description": "Flour, lupin, example", "dataType": "Foundation"}]}
+}
+HITS = {
+    "totalHits": 1,
+    "foods": [{"fdcId": 900001, "description": "Flour, lupin, example", "dataType": "Foundation"}],
+}
 
 
 class Server(BaseHTTPRequestHandler):
     """Answers with what ``plan`` holds next, the last for ever; remembers what was asked."""
 
-    plan: list = []
-    asked: list = []
+    plan: ClassVar[list] = []
+    asked: ClassVar[list] = []
 
     def do_GET(self):
         Server.asked.append((self.path, dict(self.headers)))
@@ -49,10 +71,8 @@ class Server(BaseHTTPRequestHandler):
         for name, value in ((n, v) for n, v in headers.items() if n != "cut"):
             self.send_header(name, value)
         self.end_headers()
-        try:
+        with contextlib.suppress(OSError):
             self.wfile.write(data[: len(data) // 2] if cut else data)
-        except OSError:
-            pass
         self.close_connection = True
 
     def log_message(self, *args):
@@ -66,7 +86,11 @@ def server(tmp_path, monkeypatch):
     httpd = ThreadingHTTPServer(("127.0.0.1", 0), Server)
     httpd.daemon_threads = True
     monkeypatch.setenv(live.URL_VARIABLE, f"http://127.0.0.1:{httpd.server_port}/fdc/v1")
-    monkeypatch.setattr(live, "settings", lambda patient=live.settings(): patient | {"read": 0.5, "connect": 0.5, "wait": 0.01})
+    monkeypatch.setattr(
+        live,
+        "settings",
+        lambda patient=live.settings(): patient | {"read": 0.5, "connect": 0.5, "wait": 0.01},  # noqa: B008
+    )
     Server.plan, Server.asked = [FOOD], []
     threading.Thread(target=httpd.serve_forever, daemon=True).start()
     yield httpd
@@ -82,7 +106,12 @@ def client(**options):
 def test_a_food_is_fetched_once_and_then_kept(server):
     food, answer = client()[0].food(900001)
     assert (food.id, food.kind, food.published) == ("fdc/900001", "Foundation", "2026-04-01")
-    assert food.values["PROCNT"] == 40 and food.values["ENERC"] == 350 and food.values["CA"] == pytest.approx(90) and "VITD" not in food.values
+    assert (
+        food.values["PROCNT"] == 40
+        and food.values["ENERC"] == 350
+        and food.values["CA"] == pytest.approx(90)
+        and "VITD" not in food.values
+    )
     assert food.portions == (("0.5 cup", 60.0),) and not answer.kept
     again, answer = client()[0].food(900001)
     assert again == food and answer.kept and len(Server.asked) == 1
@@ -95,7 +124,11 @@ def test_the_key_is_sent_but_never_kept(server, tmp_path):
     assert all(b"secret-key" not in p.read_bytes() for p in (tmp_path / "cache").rglob("*") if p.is_file())
 
 
-@pytest.mark.parametrize("bad", [(500, {}), (429, {}), (503, {}), (200, b"{ not json"), (200, FOOD, {"cut": True}), (200, "slow")], ids=["500", "429", "503", "malformed", "cut off", "slow"])
+@pytest.mark.parametrize(
+    "bad",
+    [(500, {}), (429, {}), (503, {}), (200, b"{ not json"), (200, FOOD, {"cut": True}), (200, "slow")],
+    ids=["500", "429", "503", "malformed", "cut off", "slow"],
+)
 def test_trouble_is_waited_out(server, bad):
     Server.plan = [bad, bad, FOOD]
     one, waits = client()
@@ -103,7 +136,15 @@ def test_trouble_is_waited_out(server, bad):
     assert waits == [0.01, 0.02]
 
 
-@pytest.mark.parametrize("bad, words", [((500, {}), "HTTP 500"), ((429, {}), "too many questions"), ((200, b"<html>"), "not JSON"), ((200, FOOD, {"cut": True}), "was cut off")])
+@pytest.mark.parametrize(
+    "bad, words",
+    [
+        ((500, {}), "HTTP 500"),
+        ((429, {}), "too many questions"),
+        ((200, b"<html>"), "not JSON"),
+        ((200, FOOD, {"cut": True}), "was cut off"),
+    ],
+)
 def test_lasting_trouble_is_said_and_the_cache_stays(server, bad, words):
     client()[0].search("lupin") if Server.plan.__setitem__(0, HITS) is None else None
     before = live.kept_answers()
@@ -123,7 +164,10 @@ def test_a_wish_to_wait_is_respected(server):
         client()[0].food(900002)
 
 
-@pytest.mark.parametrize("status, words", [(404, "has no food/900001: check the number"), (403, "does not accept the key"), (400, "HTTP 400")])
+@pytest.mark.parametrize(
+    "status, words",
+    [(404, "has no food/900001: check the number"), (403, "does not accept the key"), (400, "HTTP 400")],
+)
 def test_what_waiting_cannot_mend_is_said_at_once(server, status, words):
     Server.plan = [(status, {})]
     one, waits = client()
@@ -141,7 +185,16 @@ def test_an_old_answer_is_used_when_the_server_is_down(server, monkeypatch):
     assert answer.kept and answer.old
 
 
-@pytest.mark.parametrize("bad", [(200, b"<html>log in</html>"), (302, b"", {"Location": "/login"}), (200, {"error": "down"}), (200, FOOD | {"fdcId": 7})], ids=["page", "elsewhere", "other JSON", "other food"])
+@pytest.mark.parametrize(
+    "bad",
+    [
+        (200, b"<html>log in</html>"),
+        (302, b"", {"Location": "/login"}),
+        (200, {"error": "down"}),
+        (200, FOOD | {"fdcId": 7}),
+    ],
+    ids=["page", "elsewhere", "other JSON", "other food"],
+)
 def test_a_login_page_never_takes_the_place_of_a_kept_answer(server, monkeypatch, tmp_path, capfd, bad):
     """A network that answers every question with its own page."""
     patient = live.settings()
@@ -196,7 +249,9 @@ def test_an_answer_without_end_is_cut(server, monkeypatch, slow):
     import gzip
 
     patient = live.settings()
-    monkeypatch.setattr(live, "settings", lambda: patient | ({"longest_answer": 0.0} if slow else {"largest": 100_000}))
+    monkeypatch.setattr(
+        live, "settings", lambda: patient | ({"longest_answer": 0.0} if slow else {"largest": 100_000})
+    )
     Server.plan = [FOOD if slow else (200, gzip.compress(b" " * 5_000_000), {"Content-Encoding": "gzip"})]
     with pytest.raises(FetchError, match="takes longer than" if slow else "larger than 100,000 bytes"):
         client()[0].food(900001)
@@ -226,16 +281,32 @@ def nutrients(*rows):
 @pytest.mark.parametrize(
     "rows, values, doubts",
     [
-        ([("203", "g", 10), ("203", "g", 40), ("204", "g", 1)], {"FAT": 1}, ["PROCNT is given twice, as 10 and 40 g"]),
+        (
+            [("203", "g", 10), ("203", "g", 40), ("204", "g", 1)],
+            {"FAT": 1},
+            ["PROCNT is given twice, as 10 and 40 g"],
+        ),
         ([("203", "g", 10), ("203", "g", 10)], {"PROCNT": 10}, []),
         ([("298", "g", 3), ("298", "g", 4), ("204", "g", 5)], {"FAT": 5}, ["FAT is given twice"]),
-        ([("203", "g", -10), ("204", "g", 100.5), ("205", "g", 76), ("208", "kcal", 2000)], {"CHOCDF": 76}, ["PROCNT -10", "FAT 100.5", "ENERC 2000"]),
-        ([("203", "g", float("nan")), ("204", "g", "n/a"), ("205", "g", None), ("269", "g", "3.5")], {"SUGAR": 3.5}, ["PROCNT 'nan'", "FAT 'n/a'"]),
-        ([("203", None, 10), ("208", "kJ", 900), ("307", "g", 0.5)], {"NA": 500}, ["PROCNT is given in no unit", "ENERC is given in kJ"]),
+        (
+            [("203", "g", -10), ("204", "g", 100.5), ("205", "g", 76), ("208", "kcal", 2000)],
+            {"CHOCDF": 76},
+            ["PROCNT -10", "FAT 100.5", "ENERC 2000"],
+        ),
+        (
+            [("203", "g", float("nan")), ("204", "g", "n/a"), ("205", "g", None), ("269", "g", "3.5")],
+            {"SUGAR": 3.5},
+            ["PROCNT 'nan'", "FAT 'n/a'"],
+        ),
+        (
+            [("203", None, 10), ("208", "kJ", 900), ("307", "g", 0.5)],
+            {"NA": 500},
+            ["PROCNT is given in no unit", "ENERC is given in kJ"],
+        ),
         ([("957", "KCAL", 340), ("958", "KCAL", 330)], {"ENERC": 330}, []),
         ([("307", "mg", 100_001), ("203", "g", 100)], {"PROCNT": 100}, ["NA 100001 mg"]),
     ],
-)  # fmt: skip
+)
 def test_figures_that_cannot_be_are_left_out_and_told(rows, values, doubts):
     food = read_food(FOOD | {"foodNutrients": nutrients(*rows)})
     assert food.values == values
@@ -252,34 +323,78 @@ def test_a_food_without_a_figure_is_refused(rows):
     "portion, read",
     [
         ({"amount": 0.5, "measureUnit": {"name": "cup"}, "gramWeight": 60}, ("0.5 cup", 60)),
-        ({"portionDescription": "1 cup", "modifier": "10205", "measureUnit": {"name": "undetermined"}, "gramWeight": 244}, ("1 cup", 244)),
+        (
+            {
+                "portionDescription": "1 cup",
+                "modifier": "10205",
+                "measureUnit": {"name": "undetermined"},
+                "gramWeight": 244,
+            },
+            ("1 cup", 244),
+        ),
         ({"amount": 2, "modifier": "tbsp, heaped", "gramWeight": 18}, ("2 tbsp, heaped", 18)),
-        ({"portionDescription": "Quantity not specified", "modifier": "90000", "gramWeight": 50}, None), ({"modifier": "cup", "gramWeight": -3}, None), ({"modifier": "cup", "gramWeight": 1e9}, None), ({"modifier": "cup", "gramWeight": 5, "amount": -1}, None),
-        ({"modifier": "cup", "gramWeight": "x"}, None), ({"amount": 1, "measureUnit": {"name": "undetermined"}, "modifier": "10043", "gramWeight": 9}, None),
+        ({"portionDescription": "Quantity not specified", "modifier": "90000", "gramWeight": 50}, None),
+        ({"modifier": "cup", "gramWeight": -3}, None),
+        ({"modifier": "cup", "gramWeight": 1e9}, None),
+        ({"modifier": "cup", "gramWeight": 5, "amount": -1}, None),
+        ({"modifier": "cup", "gramWeight": "x"}, None),
+        (
+            {"amount": 1, "measureUnit": {"name": "undetermined"}, "modifier": "10043", "gramWeight": 9},
+            None,
+        ),
     ],
-)  # fmt: skip
+)
 def test_household_measures(portion, read):
     """Survey foods give the words as a description, and a code as the modifier (from memory)."""
     assert read_food(FOOD | {"foodPortions": [portion]}).portions == ((read,) if read else ())
 
 
-@pytest.mark.parametrize("spoilt", [{"foodPortions": ["x"]}, {"foodPortions": [{"measureUnit": "cup"}]}, {"description": ""}, {"description": ["a"]}, {"foodNutrients": "abc"}, {"fdcId": 1e400}, {"foodCategory": 5}])
+@pytest.mark.parametrize(
+    "spoilt",
+    [
+        {"foodPortions": ["x"]},
+        {"foodPortions": [{"measureUnit": "cup"}]},
+        {"description": ""},
+        {"description": ["a"]},
+        {"foodNutrients": "abc"},
+        {"fdcId": 1e400},
+        {"foodCategory": 5},
+    ],
+)
 def test_parts_of_another_shape_are_refused(spoilt):
     with pytest.raises(FetchError):
         read_food(FOOD | spoilt)
 
 
 def test_words_of_a_server_cannot_write_into_a_kitchen(server, tmp_path, capsys):
-    Server.plan = [FOOD | {"description": "Flour\nproducts: {x: {}}\n\x1b[2J\u202e end", "foodNutrients": nutrients(("203", "g", 9), ("204", "g\nx: y", 1))}]
-    kitchen = write(tmp_path / "k", "f: {print: flour, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [10 g f], makes: 1}\nproducts:\n  p: {name: P, of: a, pieces: 1}\n")
+    Server.plan = [
+        FOOD
+        | {
+            "description": "Flour\nproducts: {x: {}}\n\x1b[2J\u202e end",
+            "foodNutrients": nutrients(("203", "g", 9), ("204", "g\nx: y", 1)),
+        }
+    ]
+    kitchen = write(
+        tmp_path / "k",
+        "f: {print: flour, food: fdc/900001}\n",
+        "formulations:\n  a: {ingredients: [10 g f], makes: 1}\nproducts:\n  p: {name: P, of: a, pieces:"
+        " 1}\n",
+    )
     assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
-    assert capsys.readouterr().out.isascii() and "\x1b" not in (text := (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8"))
+    assert capsys.readouterr().out.isascii() and "\x1b" not in (
+        text := (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8")
+    )
     import yaml
 
-    assert list(yaml.safe_load(text)) == ["fdc/900001"] and yaml.safe_load(text)["fdc/900001"]["name"] == "Flour products: {x: {}} [2J end"
+    assert (
+        list(yaml.safe_load(text)) == ["fdc/900001"]
+        and yaml.safe_load(text)["fdc/900001"]["name"] == "Flour products: {x: {}} [2J end"
+    )
 
 
-@pytest.mark.parametrize("text", ["1e+308", "0012", "true", "null", "- a: b", "#x", ": {", "2026-11-25", "it's", "x " * 200])
+@pytest.mark.parametrize(
+    "text", ["1e+308", "0012", "true", "null", "- a: b", "#x", ": {", "2026-11-25", "it's", "x " * 200]
+)
 def test_every_text_of_a_server_is_a_text_of_the_kitchen(tmp_path, text):
     """YAML 1.1 writes 1e+308 as a bare word, and YAML 1.2 reads it as a number."""
     from datetime import date
@@ -289,14 +404,21 @@ def test_every_text_of_a_server_is_a_text_of_the_kitchen(tmp_path, text):
 
     kitchen = write(tmp_path / "k", "", "")
     (kitchen / "foods").mkdir()
-    food = read_food(FOOD | {"description": text, "dataType": text, "publicationDate": text, "ingredients": text})
+    food = read_food(
+        FOOD | {"description": text, "dataType": text, "publicationDate": text, "ingredients": text}
+    )
     (kitchen / "foods" / "a.yaml").write_text(pin_text(food, date(2026, 11, 25)), encoding="utf-8")
     read, findings = read_kitchen(kitchen)
     pin = read.foods["fdc/900001"]
-    assert not [f for f in findings if f.where.file.startswith("foods")] and (pin.name, pin.kind, pin.published, pin.packet) == (text.strip(),) * 4
+    assert (
+        not [f for f in findings if f.where.file.startswith("foods")]
+        and (pin.name, pin.kind, pin.published, pin.packet) == (text.strip(),) * 4
+    )
 
 
-@pytest.mark.parametrize("category, composite", [("Legumes and Legume Products", False), ("Baked Products", True), ("", True)])
+@pytest.mark.parametrize(
+    "category, composite", [("Legumes and Legume Products", False), ("Baked Products", True), ("", True)]
+)
 def test_a_food_whose_make_up_is_not_told_is_marked(category, composite):
     """The groups of USDA's Standard Reference; a food of no known group may hold anything."""
     from datetime import date
@@ -339,7 +461,10 @@ def test_a_pin_says_when_its_answer_was_given_not_when_it_was_pinned(server, tmp
     one.session.cache.responses[key] = kept
     assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
     day = (datetime.now(UTC) - timedelta(days=12)).date()
-    assert f"fetched: '{day}'" in (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8") and len(Server.asked) == 1
+    assert (
+        f"fetched: '{day}'" in (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8")
+        and len(Server.asked) == 1
+    )
 
 
 def test_packaged_foods_are_listed_when_wanted(server, capsys):
@@ -355,7 +480,18 @@ def test_no_key_is_said(server, monkeypatch):
         live.FoodDataCentral().food(1)
 
 
-@pytest.mark.parametrize("data", [[], {"fdcId": 1}, {"fdcId": "x", "description": "y"}, {"fdcId": 1, "description": "y", "foodNutrients": ["z"]}, "text", None, 5])
+@pytest.mark.parametrize(
+    "data",
+    [
+        [],
+        {"fdcId": 1},
+        {"fdcId": "x", "description": "y"},
+        {"fdcId": 1, "description": "y", "foodNutrients": ["z"]},
+        "text",
+        None,
+        5,
+    ],
+)
 def test_an_answer_of_another_shape_is_refused(server, data):
     Server.plan = [data]
     with pytest.raises(FetchError, match="is no food"):
@@ -369,8 +505,10 @@ def test_figures_per_100_ml_are_refused():
 
 def test_a_fetched_food_makes_the_same_label_offline(server, tmp_path, capsys):
     kitchen = write(
-        tmp_path / "k", "lupin-flour: {print: lupin flour, food: fdc/900001}\n",
-        "formulations:\n  a: {ingredients: [1 cup lupin-flour], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4, category: cookies}\n",
+        tmp_path / "k",
+        "lupin-flour: {print: lupin flour, food: fdc/900001}\n",
+        "formulations:\n  a: {ingredients: [1 cup lupin-flour], makes: 4}\nproducts:\n  p: {name: P, of: a,"
+        " pieces: 4, category: cookies}\n",
     )
     assert main(["foods", "fetch", "900001", "--api-key", "secret-key", "--kitchen", str(kitchen)]) == 0
     text = (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8")
@@ -386,9 +524,22 @@ def test_a_fetched_food_makes_the_same_label_offline(server, tmp_path, capsys):
     assert [h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]] == ["lupin"]
 
 
-@pytest.mark.parametrize("change", [("per: 100 g", "per: 100 mL"), ("40 g", "40 pints"), ("name: 'Flour", "nme: 'Flour"), ("PROCNT", "PROCXX")])
+@pytest.mark.parametrize(
+    "change",
+    [
+        ("per: 100 g", "per: 100 mL"),
+        ("40 g", "40 pints"),
+        ("name: 'Flour", "nme: 'Flour"),
+        ("PROCNT", "PROCXX"),
+    ],
+)
 def test_a_spoilt_pin_is_a_finding_with_its_line(server, tmp_path, capsys, change):
-    kitchen = write(tmp_path / "k", "lupin-flour: {print: lupin flour, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [100 g lupin-flour], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
+    kitchen = write(
+        tmp_path / "k",
+        "lupin-flour: {print: lupin flour, food: fdc/900001}\n",
+        "formulations:\n  a: {ingredients: [100 g lupin-flour], makes: 4}\nproducts:\n  p: {name: P, of: a,"
+        " pieces: 4}\n",
+    )
     main(["foods", "fetch", "900001", "--api-key", "k", "--kitchen", str(kitchen)])
     pin = kitchen / "foods" / "fdc-900001.yaml"
     text = pin.read_text(encoding="utf-8")
@@ -401,22 +552,43 @@ def test_a_spoilt_pin_is_a_finding_with_its_line(server, tmp_path, capsys, chang
 @pytest.mark.parametrize(
     "food, added",
     [
-        ({"foodCategory": {"description": "Legumes and Legume Products"}}, "0 g"), ({"foodCategory": "Legumes and Legume Products", "description": "Flour, lupin, sweetened"}, None),
-        ({}, None), ({"foodCategory": "Legumes and Legume Products", "dataType": "Branded"}, None), ({"foodCategory": "Sweets", "description": "Honey, example"}, "3 g"),
+        ({"foodCategory": {"description": "Legumes and Legume Products"}}, "0 g"),
+        ({"foodCategory": "Legumes and Legume Products", "description": "Flour, lupin, sweetened"}, None),
+        ({}, None),
+        ({"foodCategory": "Legumes and Legume Products", "dataType": "Branded"}, None),
+        ({"foodCategory": "Sweets", "description": "Honey, example"}, "3 g"),
     ],
-)  # fmt: skip
+)
 def test_added_sugars_are_filled_in_only_where_name_and_group_tell_them(server, tmp_path, food, added):
-    """21 CFR 101.9(c)(6)(iii): sugars and honey count as added, those of a food as grown do not; no database measures them."""
+    """21 CFR 101.9(c)(6)(iii): sugars and honey count as added, those of a food as grown do not; no
+    database measures them.
+    """
     Server.plan = [FOOD | food]
     kitchen = write(tmp_path / "k", "", "")
     assert main(["foods", "fetch", "900001", "--api-key", "k", "--kitchen", str(kitchen)]) == 0
     text = (kitchen / "foods" / "fdc-900001.yaml").read_text(encoding="utf-8")
-    assert (f"SUGAD: {added}" in text and "# SUGAD is no figure of the database" in text) if added else "SUGAD" not in text
+    assert (
+        (f"SUGAD: {added}" in text and "# SUGAD is no figure of the database" in text)
+        if added
+        else "SUGAD" not in text
+    )
 
 
 def test_a_packaged_food_brings_the_allergens_of_its_packet(server, tmp_path, capsys):
-    Server.plan = [FOOD | {"dataType": "Branded", "description": "Topping", "ingredients": "SUGAR, WHEY POWDER, SOY LECITHIN"}]
-    kitchen = write(tmp_path / "k", "topping: {print: topping, food: fdc/900001}\n", "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
+    Server.plan = [
+        FOOD
+        | {
+            "dataType": "Branded",
+            "description": "Topping",
+            "ingredients": "SUGAR, WHEY POWDER, SOY LECITHIN",
+        }
+    ]
+    kitchen = write(
+        tmp_path / "k",
+        "topping: {print: topping, food: fdc/900001}\n",
+        "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  p: {name: P, of: a,"
+        " pieces: 4}\n",
+    )
     main(["foods", "fetch", "900001", "--api-key", "k", "--kitchen", str(kitchen)])
     capsys.readouterr()
     main(["declare", "p", "--kitchen", str(kitchen)])
@@ -426,13 +598,23 @@ def test_a_packaged_food_brings_the_allergens_of_its_packet(server, tmp_path, ca
 
 
 RELEASE = {
-    "food.csv": 'fdc_id,data_type,description,food_category_id,publication_date\n5,sr_legacy_food,"Flour, test",20,2019-04-01\n6,sample_food,No figures,,2019-04-01\n7,branded_food,CHOC SPREAD,,2024-04-01\n8,branded_food,DRINK,,2024-04-01\n',
-    "nutrient.csv": "id,name,unit_name,nutrient_nbr\n1003,Protein,G,203\n1104,Vitamin A,IU,318\n1093,Sodium,MG,307\n",
-    "food_nutrient.csv": "id,fdc_id,nutrient_id,amount\n1,5,1003,10.5\n2,5,1104,3\n3,5,1093,2\n4,7,203,6\n5,8,1003,1\n",
+    "food.csv": (
+        'fdc_id,data_type,description,food_category_id,publication_date\n5,sr_legacy_food,"Flour,'
+        ' test",20,2019-04-01\n6,sample_food,No figures,,2019-04-01\n7,branded_food,CHOC'
+        " SPREAD,,2024-04-01\n8,branded_food,DRINK,,2024-04-01\n"
+    ),
+    "nutrient.csv": (
+        "id,name,unit_name,nutrient_nbr\n1003,Protein,G,203\n1104,Vitamin A,IU,318\n1093,Sodium,MG,307\n"
+    ),
+    "food_nutrient.csv": (
+        "id,fdc_id,nutrient_id,amount\n1,5,1003,10.5\n2,5,1104,3\n3,5,1093,2\n4,7,203,6\n5,8,1003,1\n"
+    ),
     "measure_unit.csv": "id,name\n1000,cup\n",
     "food_category.csv": "id,code,description\n20,2000,Cereal Grains and Pasta\n",
     "food_portion.csv": "id,fdc_id,amount,measure_unit_id,modifier,gram_weight\n1,5,1,1000,,120\n",
-    "branded_food.csv": 'fdc_id,ingredients,serving_size_unit\n7,"SUGAR, HAZELNUTS, WHEY POWDER",g\n8,"WATER, SUGAR",ml\n',
+    "branded_food.csv": (
+        'fdc_id,ingredients,serving_size_unit\n7,"SUGAR, HAZELNUTS, WHEY POWDER",g\n8,"WATER, SUGAR",ml\n'
+    ),
 }
 
 
@@ -447,7 +629,12 @@ def release(tmp_path):
 def test_a_release_folder_is_read(release):
     """The columns of USDA's CSV releases (from memory); survey releases name nutrients by number."""
     flour, spread = read_release(release)
-    assert (flour.id, flour.values, flour.portions, flour.group) == ("fdc/5", {"PROCNT": 10.5, "NA": 2.0}, (("1 cup", 120.0),), "20")
+    assert (flour.id, flour.values, flour.portions, flour.group) == (
+        "fdc/5",
+        {"PROCNT": 10.5, "NA": 2.0},
+        (("1 cup", 120.0),),
+        "20",
+    )
     assert spread.values == {"PROCNT": 6.0} and spread.ingredients == "SUGAR, HAZELNUTS, WHEY POWDER"
     with pytest.raises(FetchError, match="per 100 mL"):
         list(read_release(release, lambda number, name: number == "8"))
@@ -457,15 +644,24 @@ def test_a_release_folder_is_read(release):
 
 
 def test_a_packet_of_a_release_brings_its_allergens(release, tmp_path, capsys):
-    kitchen = write(tmp_path / "k", "s: {print: spread, food: fdc/7}\n", "formulations:\n  a: {ingredients: [100 g s], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
+    kitchen = write(
+        tmp_path / "k",
+        "s: {print: spread, food: fdc/7}\n",
+        "formulations:\n  a: {ingredients: [100 g s], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces:"
+        " 4}\n",
+    )
     assert main(["foods", "fetch", "7", "--release", str(release), "--kitchen", str(kitchen)]) == 0
     assert main(["foods", "fetch", "spread", "--release", str(release)]) == 0
     capsys.readouterr()
     main(["declare", "p", "--kitchen", str(kitchen)])
-    assert {"milk", "tree_nut/hazelnut"} <= {h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]}
+    assert {"milk", "tree_nut/hazelnut"} <= {
+        h["allergen"] for h in json.loads(capsys.readouterr().out)["contains"]
+    }
 
 
-def test_a_whole_release_is_imported_and_then_needs_neither_folder_nor_network(release, tmp_path, capsys, monkeypatch):
+def test_a_whole_release_is_imported_and_then_needs_neither_folder_nor_network(
+    release, tmp_path, capsys, monkeypatch
+):
     monkeypatch.setenv("LABELGEN_CACHE", str(tmp_path / "cache"))
     kitchen = write(tmp_path / "k", "", "")
     fetch = ["foods", "fetch", "--imported", "--kitchen", str(kitchen)]
@@ -477,8 +673,13 @@ def test_a_whole_release_is_imported_and_then_needs_neither_folder_nor_network(r
     assert imported_food(5) == kept
     shutil.rmtree(release)
     assert main(["foods", "import", str(release)]) == 2 and imported_food(5) == kept
-    assert main(["foods", "search", "TEST flour", "--json"]) == main([*fetch, "flour"]) == 0 and "fdc/5" in capsys.readouterr().out
-    assert main([*fetch, "5"]) == 0 and "PROCNT: 10.5 g" in (kitchen / "foods" / "fdc-5.yaml").read_text(encoding="utf-8")
+    assert (
+        main(["foods", "search", "TEST flour", "--json"]) == main([*fetch, "flour"]) == 0
+        and "fdc/5" in capsys.readouterr().out
+    )
+    assert main([*fetch, "5"]) == 0 and "PROCNT: 10.5 g" in (kitchen / "foods" / "fdc-5.yaml").read_text(
+        encoding="utf-8"
+    )
     for number in ("7", "9" * 30):
         assert main([*fetch, number]) == 2 and f"no food {number} was imported" in capsys.readouterr().err
     imported_file().write_bytes(b"no database" * 999)
@@ -486,7 +687,15 @@ def test_a_whole_release_is_imported_and_then_needs_neither_folder_nor_network(r
     assert sorted(p.name for p in (tmp_path / "cache").glob("fdc-*")) == ["fdc-release.sqlite"]
 
 
-@pytest.mark.parametrize("file, spoilt", [("food_nutrient.csv", "id,fdc_id,nutrient_id,amount\n1,5,1003,abc\n2,5\n"), ("food.csv", "fdc_id,data_type,description\nx,sr_legacy_food,A\n"), ("food.csv", "a,b\n"), ("food_nutrient.csv", "\xff\xfe")])
+@pytest.mark.parametrize(
+    "file, spoilt",
+    [
+        ("food_nutrient.csv", "id,fdc_id,nutrient_id,amount\n1,5,1003,abc\n2,5\n"),
+        ("food.csv", "fdc_id,data_type,description\nx,sr_legacy_food,A\n"),
+        ("food.csv", "a,b\n"),
+        ("food_nutrient.csv", "\xff\xfe"),
+    ],
+)
 def test_a_spoilt_release_is_said(release, tmp_path, capsys, file, spoilt):
     (release / file).write_bytes(spoilt.encode("latin-1"))
     kitchen = write(tmp_path / "k", "", "")
@@ -500,16 +709,24 @@ def pinned(name, figures):
     from labelgen.recipe.models import PinnedFood, Printed
 
     texts = {k: Printed(name=k, text=f"{v:.10g} {UNITS[k].replace('ug', 'mcg')}") for k, v in figures.items()}
-    return PinnedFood(id="fdc/1", name=name, database="USDA FoodData Central", per=read_quantity("100 g", "us")[0], nutrients=texts)
+    return PinnedFood(
+        id="fdc/1",
+        name=name,
+        database="USDA FoodData Central",
+        per=read_quantity("100 g", "us")[0],
+        nutrients=texts,
+    )
 
 
 @pytest.mark.parametrize(
     "figures, code",
     [
-        ({"FAT": 70.0, "CHOCDF": 60.0, "PROCNT": 60.0}, "parts-exceed-food"), ({"FAT": 10.0, "FASAT": 13.0}, "part-exceeds-whole"), ({"CHOCDF": 60.0, "SUGAR": 80.0}, "part-exceeds-whole"),
+        ({"FAT": 70.0, "CHOCDF": 60.0, "PROCNT": 60.0}, "parts-exceed-food"),
+        ({"FAT": 10.0, "FASAT": 13.0}, "part-exceeds-whole"),
+        ({"CHOCDF": 60.0, "SUGAR": 80.0}, "part-exceeds-whole"),
         ({"FAT": 70.0, "CHOCDF": 10.0, "PROCNT": 10.0, "ENERC": 100.0}, "energy-impossible"),
     ],
-)  # fmt: skip
+)
 def test_pinned_figures_that_cannot_all_be_true_stop_the_kitchen(figures, code):
     from labelgen.composition.pinned import food_of
 
@@ -517,7 +734,9 @@ def test_pinned_figures_that_cannot_all_be_true_stop_the_kitchen(figures, code):
 
 
 def test_no_food_of_the_tables_is_stopped_when_it_is_pinned():
-    """Every seventh food of USDA SR24, as measured: samples differ, so that a part may lie a little above its whole."""
+    """Every seventh food of USDA SR24, as measured: samples differ, so that a part may lie a little above
+    its whole.
+    """
     import csv
 
     from labelgen import paths
@@ -526,5 +745,12 @@ def test_no_food_of_the_tables_is_stopped_when_it_is_pinned():
 
     with open(paths.reference("composition", "foods.csv"), encoding="utf-8", newline="") as f:
         rows = list(csv.DictReader(f))[::7]
-    stopped = [row["name"] for row in rows if any(f.blocks for f in food_of(pinned(row["name"], {k: float(row[k]) for k in KEYS if row.get(k)})).findings)]
+    stopped = [
+        row["name"]
+        for row in rows
+        if any(
+            f.blocks
+            for f in food_of(pinned(row["name"], {k: float(row[k]) for k in KEYS if row.get(k)})).findings
+        )
+    ]
     assert len(rows) > 800 and not stopped

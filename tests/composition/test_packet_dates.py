@@ -12,7 +12,8 @@ from labelgen.law.pack import read_table
 from labelgen.order import Order
 from tests.kitchens import write
 
-#: The European Union's tables, but fat is rounded to whole grams until the end of 2025, to half grams from 2026 on.
+#: The European Union's tables, but fat is rounded to whole grams until the end of 2025, to half grams from
+# 2026 on.
 MARKET = 'code = "zy"\nname = "Coast"\nstatus = "complete"\nlanguage = "en"\nstarts_from = "eu"\n'
 ROUNDING = """[all]
 cite = "zz-act"
@@ -36,9 +37,13 @@ BEFORE, AFTER = date(2025, 12, 31), date(2026, 1, 1)
 LARDER = """oats:
   print: oats
   contains: []
-  panel: {market: zy, energy: 1566 kJ / 372 kcal, fat: 7 g, saturates: 1.3 g, carbohydrate: 60 g, sugars: 1.1 g, protein: 11 g, salt: 0.01 g}
+  panel: {market: zy, energy: 1566 kJ / 372 kcal, fat: 7 g, saturates: 1.3 g, carbohydrate: 60 g,
+      sugars: 1.1 g, protein: 11 g, salt: 0.01 g}
 """
-RECIPES = "formulations:\n  d: {ingredients: [100 g oats], makes: 1}\nproducts:\n  p: {name: Oats, of: d, pieces: 1}\n"
+RECIPES = (
+    "formulations:\n  d: {ingredients: [100 g oats], makes: 1}\nproducts:\n  p: {name: Oats, of: d, pieces:"
+    " 1}\n"
+)
 
 
 @pytest.fixture
@@ -50,7 +55,12 @@ def kitchen(tmp_path, monkeypatch):
     caches = (registry.markets, registry.market_named, registry.starts_from, read_table, packs._in_force)
     for cached in caches:
         cached.cache_clear()
-    yield write(tmp_path / "kitchen", LARDER, RECIPES, "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\n")
+    yield write(
+        tmp_path / "kitchen",
+        LARDER,
+        RECIPES,
+        "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [eu]\n",
+    )
     monkeypatch.undo()
     for cached in caches:
         cached.cache_clear()
@@ -62,14 +72,22 @@ def fat(rolled) -> tuple[float, float]:
 
 
 def test_the_same_figure_on_two_days(kitchen):
-    """"7 g" is 6.5 to 7.5 g where whole grams are printed, 6.75 to 7.25 g where half grams are."""
+    """ "7 g" is 6.5 to 7.5 g where whole grams are printed, 6.75 to 7.25 g where half grams are."""
     assert fat(roll_up_folder(kitchen, BEFORE)) == (6.5, 7.5)
     assert fat(roll_up_folder(kitchen, AFTER)) == (6.75, 7.25)
 
 
-@pytest.mark.parametrize("rolled_on, declared_on, low", [(AFTER, BEFORE, 6.5), (BEFORE, AFTER, 6.75), (AFTER, AFTER, 6.75)])
-def test_a_label_takes_its_own_day_whatever_day_the_kitchen_was_read_for(kitchen, rolled_on, declared_on, low):
-    rows = declare_product(roll_up_folder(kitchen, rolled_on), "p", Order("eu", declared_on)).panel.columns[0].rows
+@pytest.mark.parametrize(
+    "rolled_on, declared_on, low", [(AFTER, BEFORE, 6.5), (BEFORE, AFTER, 6.75), (AFTER, AFTER, 6.75)]
+)
+def test_a_label_takes_its_own_day_whatever_day_the_kitchen_was_read_for(
+    kitchen, rolled_on, declared_on, low
+):
+    rows = (
+        declare_product(roll_up_folder(kitchen, rolled_on), "p", Order("eu", declared_on))
+        .panel.columns[0]
+        .rows
+    )
     assert next(round(r.low, 6) for r in rows if r.key == "fat") == low
 
 

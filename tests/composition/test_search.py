@@ -1,9 +1,9 @@
-"""Food search against what bakers type. The queries and the foods a careful baker would accept are ``search_queries.csv``: common practice,
-written down before the search was tuned on them; ``tune`` first, ``hold1``-``hold10`` each blind to the state it first measured
-(top-1/top-3 per cent at first sight: hold1 100/100, hold2 91.8/95.3, hold3 97.9/99.1, hold4 97.1/98.8, hold5 95.3/98.0, hold6 93.1/95.8, hold7 82.5/84.8: a tenth
-of it words of other kitchens, hold8 92.8/95.9, hold9 97.0/98.5, hold10
-94.4/98.9: typing errors and whole lines of recipes).
-Ids and names are those of USDA SR24.
+"""Food search against what bakers type. The queries and the foods a careful baker would accept are
+``search_queries.csv``: common practice, written down before the search was tuned on them; ``tune`` first,
+``hold1``-``hold10`` each blind to the state it first measured (top-1/top-3 per cent at first sight: hold1
+100/100, hold2 91.8/95.3, hold3 97.9/99.1, hold4 97.1/98.8, hold5 95.3/98.0, hold6 93.1/95.8, hold7 82.5/84.8:
+a tenth of it words of other kitchens, hold8 92.8/95.9, hold9 97.0/98.5, hold10 94.4/98.9: typing errors and
+whole lines of recipes). Ids and names are those of USDA SR24.
 """
 
 import csv
@@ -26,9 +26,54 @@ with open(Path(__file__).with_name("search_queries.csv"), encoding="utf-8", newl
 NAMES = dict(open_dataset().names())
 PARTS = sorted({q["part"] for q in QUERIES})
 #: Queries whose first hit is not accepted (the accepted food stands among the first three), by part.
-NOT_FIRST = {"hold3": {"decaf coffee"}, "hold6": {"almond drink", "crystallised ginger", "peppermint extract", "dried blueberries"}, "hold7": {"zest and juice of 1 lime"}, "hold8": {"10x sugar", "tinned cherries in light syrup"}, "hold9": {"bitter chocolate 80%"}}
+NOT_FIRST = {
+    "hold3": {"decaf coffee"},
+    "hold6": {"almond drink", "crystallised ginger", "peppermint extract", "dried blueberries"},
+    "hold7": {"zest and juice of 1 lime"},
+    "hold8": {"10x sugar", "tinned cherries in light syrup"},
+    "hold9": {"bitter chocolate 80%"},
+}
 #: What is in no row of the table.
-ABSENT = ["rice syrup", "mincemeat", "stem ginger", "dry cider", "ragi flour", "paneer", "malai", "creme fraiche d'isigny", "quark 20%", "vanillezucker", "malted wheat flour", "tigernut flour", "hazlenut paste", "crystalised violets", "dried mango", "elderflower cordial", "skyr", "greek yogurt 10%", "kefir", "creme anglaise", "curry leaves", "five spice", "garam masala", "pomegranate molasses", "white wine vinegar", "prosciutto", "amaretti", "almonds smoked", "gluten free plain flour", "pecans, candied", "smoked mackerel", "italian herbs", "quinoa flakes", "polenta cooked", "dried cherries", "candied ginger", "t80 flour", "flour type 1600"]  # fmt: skip
+ABSENT = [
+    "rice syrup",
+    "mincemeat",
+    "stem ginger",
+    "dry cider",
+    "ragi flour",
+    "paneer",
+    "malai",
+    "creme fraiche d'isigny",
+    "quark 20%",
+    "vanillezucker",
+    "malted wheat flour",
+    "tigernut flour",
+    "hazlenut paste",
+    "crystalised violets",
+    "dried mango",
+    "elderflower cordial",
+    "skyr",
+    "greek yogurt 10%",
+    "kefir",
+    "creme anglaise",
+    "curry leaves",
+    "five spice",
+    "garam masala",
+    "pomegranate molasses",
+    "white wine vinegar",
+    "prosciutto",
+    "amaretti",
+    "almonds smoked",
+    "gluten free plain flour",
+    "pecans, candied",
+    "smoked mackerel",
+    "italian herbs",
+    "quinoa flakes",
+    "polenta cooked",
+    "dried cherries",
+    "candied ginger",
+    "t80 flour",
+    "flour type 1600",
+]
 
 
 def test_queries_name_foods_of_the_table():
@@ -56,7 +101,11 @@ def test_both_butters_are_near_the_top():
 
 def test_the_full_name_finds_the_food():
     """Every tenth food of the raw-material groups, typed as USDA writes it."""
-    foods = [(i, n) for i, n in NAMES.items() if i[5:7] in ("01", "02", "04", "09", "11", "12", "16", "18", "19", "20")][::10]
+    foods = [
+        (i, n)
+        for i, n in NAMES.items()
+        if i[5:7] in ("01", "02", "04", "09", "11", "12", "16", "18", "19", "20")
+    ][::10]
     lost = [n for i, n in foods if i not in [h.id for h in search(open_dataset(), n, 3)]]
     assert len(lost) <= len(foods) // 100, lost
 
@@ -67,18 +116,24 @@ def test_an_id_finds_that_food_alone(query):
     assert hit.id == ("pure/erythritol" if "pure" in query else "usda/01123") and hit.name == NAMES[hit.id]
 
 
-@pytest.mark.parametrize("query", ["", "   ", "250 g", "!!!", '"', "AND", "the of", "zzqqxw", "halloumi", "é" * 300])
+@pytest.mark.parametrize(
+    "query", ["", "   ", "250 g", "!!!", '"', "AND", "the of", "zzqqxw", "halloumi", "é" * 300]
+)
 def test_nothing_fits(query):
     assert search(open_dataset(), query) == []
 
 
-@pytest.mark.parametrize("query", ["NEAR(", "name:*", 'egg" OR "milk', "butter" * 50, "flour " * 200, "'; DROP TABLE food; --"])
+@pytest.mark.parametrize(
+    "query", ["NEAR(", "name:*", 'egg" OR "milk', "butter" * 50, "flour " * 200, "'; DROP TABLE food; --"]
+)
 def test_no_query_is_an_error(query):
     assert all(h.id in NAMES for h in search(open_dataset(), query))
 
 
 def test_stand_ins_say_so():
-    """Almond drink is in no row of the table; what is offered instead carries a note, an exact food carries none."""
+    """Almond drink is in no row of the table; what is offered instead carries a note, an exact food
+    carries none.
+    """
     assert all(h.note for h in search(open_dataset(), "almond milk", 3))
     assert not search(open_dataset(), "almonds")[0].note
 
@@ -104,21 +159,34 @@ def test_limit_and_order():
 
 @pytest.mark.parametrize(
     "one, other",
-    [("self-raising flour", "self rising flour"), ("courgettes", "zucchini"), ("tinned pineapple", "canned pineapple"), ("yoghurt", "yogurt"), ("Crème Fraîche", "creme fraiche"), ("250g butter, softened", "softened butter"), ("½ tsp ground cinnamon", "ground cinnamon"), ("wholemeal flour", "whole-wheat flour")],
-)  # fmt: skip
+    [
+        ("self-raising flour", "self rising flour"),
+        ("courgettes", "zucchini"),
+        ("tinned pineapple", "canned pineapple"),
+        ("yoghurt", "yogurt"),
+        ("Crème Fraîche", "creme fraiche"),
+        ("250g butter, softened", "softened butter"),
+        ("½ tsp ground cinnamon", "ground cinnamon"),
+        ("wholemeal flour", "whole-wheat flour"),
+    ],
+)
 def test_two_ways_of_writing_find_the_same(one, other):
     assert [h.id for h in search(open_dataset(), one, 3)] == [h.id for h in search(open_dataset(), other, 3)]
 
 
 def test_kitchen_names_are_sound():
-    """Ids exist; a name stands for one thing (word order apart); no name is only an amount or a connecting word."""
+    """Ids exist; a name stands for one thing (word order apart); no name is only an amount or a connecting
+    word.
+    """
     meant: dict[tuple[str, ...], str] = {}
     for row in kitchen_names():
         assert set(row.ids) <= NAMES.keys(), row
         for name in row.names:
             key = tuple(spell(name))
             assert read_query(name).tokens, name
-            assert meant.setdefault(key, row.ids[0]) == row.ids[0], f"{name} means both {meant[key]} and {row.ids[0]}"
+            assert meant.setdefault(key, row.ids[0]) == row.ids[0], (
+                f"{name} means both {meant[key]} and {row.ids[0]}"
+            )
 
 
 def test_synonyms_are_settled():
@@ -134,9 +202,18 @@ def test_synonyms_are_settled():
 
 
 def test_rapidfuzz_only_when_a_word_is_unknown():
-    code = "import sys; from labelgen.composition.dataset import open_dataset as o; from labelgen.composition.search.foods import search; search(o(), %r); print('rapidfuzz' in sys.modules)"
+    code = (
+        "import sys; from labelgen.composition.dataset import open_dataset as o; from"
+        " labelgen.composition.search.foods import search; search(o(), %r); print('rapidfuzz' in"
+        " sys.modules)"
+    )
     for query, expected in (("plain flour", "False"), ("vanila extract", "True")):
-        assert subprocess.run([sys.executable, "-c", code % query], capture_output=True, text=True, check=True).stdout.strip() == expected
+        assert (
+            subprocess.run(
+                [sys.executable, "-c", code % query], capture_output=True, text=True, check=True
+            ).stdout.strip()
+            == expected
+        )
 
 
 def test_examples_in_the_words_module():

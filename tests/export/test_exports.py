@@ -37,13 +37,17 @@ def test_json_keeps_to_the_published_schema(capsys):
 
 
 def test_jsonld_uses_only_terms_of_the_vocabulary(capsys):
-    """Expanded by the pyld JSON-LD processor (vocabulary schema.org); property names as in the msgspec-schemaorg models."""
-    code, out = printed(capsys, "almond-pebbles", "--as", "jsonld", "--kitchen", DEMO)
+    """Expanded by the pyld JSON-LD processor (vocabulary schema.org); property names as in the
+    msgspec-schemaorg models.
+    """
+    _code, out = printed(capsys, "almond-pebbles", "--as", "jsonld", "--kitchen", DEMO)
     data = json.loads(out.out)
     assert data.pop("@context") == VOCABULARY.rstrip("/")
     (node,) = jsonld.expand({"@context": {"@vocab": VOCABULARY}, **data})
     assert node["@type"] == [VOCABULARY + "Recipe"]
-    assert {k.removeprefix(VOCABULARY) for k in node if not k.startswith("@")} <= set(Recipe.__struct_fields__)
+    assert {k.removeprefix(VOCABULARY) for k in node if not k.startswith("@")} <= set(
+        Recipe.__struct_fields__
+    )
     (nutrition,) = node[VOCABULARY + "nutrition"]
     names = {k.removeprefix(VOCABULARY) for k in nutrition if not k.startswith("@")}
     assert {"calories", "fatContent", "servingSize"} <= names <= set(NutritionInformation.__struct_fields__)
@@ -56,17 +60,30 @@ def test_csv_holds_every_row(capsys):
     _, out = printed(capsys, "oat-thins", "--kitchen", DEMO)
     declared = json.loads(out.out)
     rows = [r for c in declared["panel"]["columns"] for r in c["rows"]]
-    assert [line["declared"] for line in lines if line["section"] == "nutrition"] == [r["declared"] for r in rows]
-    assert {line["key"] for line in lines if line["section"] == "contains"} == {h["allergen"] for h in declared["contains"]}
+    assert [line["declared"] for line in lines if line["section"] == "nutrition"] == [
+        r["declared"] for r in rows
+    ]
+    assert {line["key"] for line in lines if line["section"] == "contains"} == {
+        h["allergen"] for h in declared["contains"]
+    }
     nutrition = [line for line in lines if line["section"] == "nutrition"]
     for bound in ("low", "value", "high"):
-        assert [line[bound] and float(line[bound]) for line in nutrition] == ["" if r[bound] is None else pytest.approx(r[bound], rel=1e-9) for r in rows]
+        assert [line[bound] and float(line[bound]) for line in nutrition] == [
+            "" if r[bound] is None else pytest.approx(r[bound], rel=1e-9) for r in rows
+        ]
     assert any(float(line["low"]) < float(line["high"]) for line in nutrition if line["low"] and line["high"])
 
 
 def test_text_for_a_listing_says_what_must_be_read_before_buying(capsys):
     _, out = printed(capsys, "lantern-biscuits", "--as", "text", "--kitchen", DEMO, "--out", "")
-    for needed in ("Hazelnut butter cookies", "Ingredients: ", "Contains: Milk, Egg, Wheat", "Nutrition Facts", "Net Wt", "Example Hill Bakes"):
+    for needed in (
+        "Hazelnut butter cookies",
+        "Ingredients: ",
+        "Contains: Milk, Egg, Wheat",
+        "Nutrition Facts",
+        "Net Wt",
+        "Example Hill Bakes",
+    ):
         assert needed in out.out
 
 
@@ -79,19 +96,38 @@ def test_text_for_a_listing_gives_the_servings_and_their_weight_as_the_label_doe
 def test_a_stopped_declaration_is_not_published(capsys, tmp_path):
     from tests.kitchens import write
 
-    kitchen = write(tmp_path, "topping: {print: topping, per: 100 g, nutrients: {fat: 1 g}}\n", "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  p: {name: P, of: a, pieces: 4}\n")
+    kitchen = write(
+        tmp_path,
+        "topping: {print: topping, per: 100 g, nutrients: {fat: 1 g}}\n",
+        "formulations:\n  a: {ingredients: [100 g topping], makes: 4}\nproducts:\n  p: {name: P, of: a,"
+        " pieces: 4}\n",
+    )
     code, out = printed(capsys, "p", "--as", "text", "--kitchen", str(kitchen))
     assert code == 1 and not out.out and "not fit to publish" in out.err
 
 
 def test_a_written_file_is_whole(capsys, tmp_path):
-    code, out = printed(capsys, "oat-thins", "--as", "jsonld", "--kitchen", DEMO, "--out", str(tmp_path / "page.json"))
-    assert code == 0 and json.loads((tmp_path / "page.json").read_text(encoding="utf-8"))["name"] == "Oat thins"
+    code, _out = printed(
+        capsys, "oat-thins", "--as", "jsonld", "--kitchen", DEMO, "--out", str(tmp_path / "page.json")
+    )
+    assert (
+        code == 0 and json.loads((tmp_path / "page.json").read_text(encoding="utf-8"))["name"] == "Oat thins"
+    )
 
 
-@pytest.mark.parametrize("market, sodium, calories", [("us", "45mg", "180 calories"), ("eu", None, "541 kcal"), ("uk", None, "541 kcal"), ("au", "23 mg", "361 kJ")])
+@pytest.mark.parametrize(
+    "market, sodium, calories",
+    [
+        ("us", "45mg", "180 calories"),
+        ("eu", None, "541 kcal"),
+        ("uk", None, "541 kcal"),
+        ("au", "23 mg", "361 kJ"),
+    ],
+)
 def test_salt_is_never_said_to_be_sodium(capsys, market, sodium, calories):
-    """Salt is 2.5 times sodium (Regulation (EU) 1169/2011 Annex I): the one must not stand where the other is expected."""
+    """Salt is 2.5 times sodium (Regulation (EU) 1169/2011 Annex I): the one must not stand where the other
+    is expected.
+    """
     _, out = printed(capsys, "lantern-biscuits", "--as", "jsonld", "--market", market, "--kitchen", DEMO)
     nutrition = json.loads(out.out)["nutrition"]
     assert nutrition.get("sodiumContent") == sodium and nutrition["calories"] == calories
@@ -99,7 +135,9 @@ def test_salt_is_never_said_to_be_sodium(capsys, market, sodium, calories):
 
 @pytest.mark.parametrize("form", ["csv", "pdf"])
 def test_a_panel_the_label_goes_without_is_told_as_such(tmp_path, capsys, form):
-    """An exemption takes the panel off the label; a shop may still be told the figures, with where they are not."""
+    """An exemption takes the panel off the label; a shop may still be told the figures, with where they
+    are not.
+    """
     import shutil
 
     import pypdf
@@ -107,16 +145,39 @@ def test_a_panel_the_label_goes_without_is_told_as_such(tmp_path, capsys, form):
     folder = tmp_path / "kitchen"
     shutil.copytree(DEMO, folder)
     recipes = folder / "recipes" / "biscuits.yaml"
-    recipes.write_text(recipes.read_text(encoding="utf-8").replace('{name: "Oat thins",', '{name: "Oat thins", exempt: [local_supply],'), encoding="utf-8")
+    recipes.write_text(
+        recipes.read_text(encoding="utf-8").replace(
+            '{name: "Oat thins",', '{name: "Oat thins", exempt: [local_supply],'
+        ),
+        encoding="utf-8",
+    )
     for product, exempt in (("oat-thins", True), ("hill-loaf", False)):
-        code, out = printed(capsys, product, "--as", form, "--market", "eu", "--kitchen", str(folder), *(["--out", str(tmp_path)] if form == "pdf" else []))
-        told = pypdf.PdfReader(tmp_path / f"{product}-specification.pdf").pages[0].extract_text() if form == "pdf" else out.out
+        code, out = printed(
+            capsys,
+            product,
+            "--as",
+            form,
+            "--market",
+            "eu",
+            "--kitchen",
+            str(folder),
+            *(["--out", str(tmp_path)] if form == "pdf" else []),
+        )
+        told = (
+            pypdf.PdfReader(tmp_path / f"{product}-specification.pdf").pages[0].extract_text()
+            if form == "pdf"
+            else out.out
+        )
         assert code == 0 and ("Not printed on the label" in told) == exempt and "nergy" in told
 
 
 BOX = {
-    "ingredients": "flour: {print: wheat flour, food: usda/20481}\nbutter: {print: butter, food: usda/01145}\nalmond: {print: almonds, food: usda/12061}\n",
-    "recipes": """formulations:
+    "ingredients": (
+        "flour: {print: wheat flour, food: usda/20481}\nbutter: {print: butter, food: usda/01145}\nalmond:"
+        " {print: almonds, food: usda/12061}\n"
+    ),
+    "recipes": (
+        """formulations:
   a: {ingredients: [20 g flour, 10 g butter], per: piece}
   b: {ingredients: [20 g flour, 9 g almond], per: piece}
 products:
@@ -124,7 +185,8 @@ products:
   pb: {name: Squares, of: b, pieces: 6, unit: cookie, category: cookies}
 boxes:
   both: {name: Both, holds: {pa: 3, pb: 3}}
-""",
+"""
+    ),
     "kitchen": "producer: {name: Example Hill Bakes, address: 1 Example Hill}\nmarkets: [us, eu]\n",
 }
 
@@ -136,9 +198,29 @@ def box(tmp_path):
     return str(write(tmp_path / "k", **BOX))
 
 
-@pytest.mark.parametrize("market, lists", [("us", ("Rounds. Ingredients: wheat flour, butter. Contains: Milk, Wheat.", "Squares. Ingredients: wheat flour, almonds. Contains: Wheat, Almond.")), ("eu", ("Rounds. Ingredients: WHEAT flour, butter (MILK).", "Squares. Ingredients: WHEAT flour, ALMONDS"))])
+@pytest.mark.parametrize(
+    "market, lists",
+    [
+        (
+            "us",
+            (
+                "Rounds. Ingredients: wheat flour, butter. Contains: Milk, Wheat.",
+                "Squares. Ingredients: wheat flour, almonds. Contains: Wheat, Almond.",
+            ),
+        ),
+        (
+            "eu",
+            (
+                "Rounds. Ingredients: WHEAT flour, butter (MILK).",
+                "Squares. Ingredients: WHEAT flour, ALMONDS",
+            ),
+        ),
+    ],
+)
 def test_a_box_gives_the_list_of_everything_in_it(capsys, box, market, lists):
-    """Regulation (EU) 1169/2011, Articles 14 and 21(1)(b): all of it before the purchase, allergens set off."""
+    """Regulation (EU) 1169/2011, Articles 14 and 21(1)(b): all of it before the purchase, allergens set
+    off.
+    """
     _, text = printed(capsys, "both", "--as", "text", "--market", market, "--kitchen", box)
     _, table = printed(capsys, "both", "--as", "csv", "--market", market, "--kitchen", box)
     stated = [r["declared"] for r in csv.DictReader(io.StringIO(table.out)) if r["section"] == "ingredients"]
@@ -166,7 +248,9 @@ def test_a_web_page_always_names_the_allergens(capsys, box, market):
     assert "wheat" in told and "almond" in told
 
 
-@pytest.mark.parametrize("market, size", [("us", "1 cookie (30g)"), ("eu", "100 g"), ("au", "1 cookie (30 g)")])
+@pytest.mark.parametrize(
+    "market, size", [("us", "1 cookie (30g)"), ("eu", "100 g"), ("au", "1 cookie (30 g)")]
+)
 def test_the_serving_size_is_a_number_and_a_mass(capsys, box, market, size):
     """schema.org servingSize: the serving size, in terms of the number of volume or mass."""
     _, page = printed(capsys, "pa", "--as", "jsonld", "--market", market, "--kitchen", box)
@@ -176,7 +260,12 @@ def test_the_serving_size_is_a_number_and_a_mass(capsys, box, market, size):
 def test_a_web_page_cannot_be_broken_out_of(capsys, tmp_path):
     from tests.kitchens import write
 
-    kitchen = write(tmp_path / "k", BOX["ingredients"], BOX["recipes"].replace("name: Rounds", "name: 'R</script><b>'"), BOX["kitchen"])
+    kitchen = write(
+        tmp_path / "k",
+        BOX["ingredients"],
+        BOX["recipes"].replace("name: Rounds", "name: 'R</script><b>'"),
+        BOX["kitchen"],
+    )
     _, page = printed(capsys, "pa", "--as", "jsonld", "--kitchen", str(kitchen))
     assert "</" not in page.out and json.loads(page.out)["name"] == "R</script><b>"
 
@@ -185,6 +274,14 @@ def test_a_web_page_cannot_be_broken_out_of(capsys, tmp_path):
 def test_the_specification_of_a_box_reads_back(capsys, box, tmp_path, market):
     import pypdf
 
-    code, _ = printed(capsys, "both", "--as", "pdf", "--market", market, "--kitchen", box, "--out", str(tmp_path / "out"))
-    text = " ".join("".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "both-specification.pdf").pages).split())
-    assert code == 0 and "Rounds. Ingredients: wheat flour, butter" in text and "Squares. Ingredients:" in text
+    code, _ = printed(
+        capsys, "both", "--as", "pdf", "--market", market, "--kitchen", box, "--out", str(tmp_path / "out")
+    )
+    text = " ".join(
+        "".join(
+            page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "both-specification.pdf").pages
+        ).split()
+    )
+    assert (
+        code == 0 and "Rounds. Ingredients: wheat flour, butter" in text and "Squares. Ingredients:" in text
+    )

@@ -1,4 +1,6 @@
-"""Household measures against the weights USDA publishes for them (SR24, WEIGHT table: a measure is weighed as itself)."""
+"""Household measures against the weights USDA publishes for them (SR24, WEIGHT table: a measure is weighed
+as itself).
+"""
 
 from dataclasses import replace
 from datetime import date
@@ -20,11 +22,18 @@ ON = date(2026, 11, 25)
 @pytest.mark.parametrize(
     "food, amount, grams",
     [
-        ("usda/19335", "1 cup", 200), ("usda/19335", "3/4 cup", 150), ("usda/19335", "1 tsp", 4.2), ("usda/02047", "1 tsp", 6),
-        ("usda/02047", "1 tbsp", 18), ("usda/02047", "1 cup", 292), ("usda/20081", "3 cup", 375), ("usda/19304", "1/2 cup", 168.5),
-        ("usda/01001", "1 tbsp", 14.2), ("usda/01001", "1 cup", 227),
+        ("usda/19335", "1 cup", 200),
+        ("usda/19335", "3/4 cup", 150),
+        ("usda/19335", "1 tsp", 4.2),
+        ("usda/02047", "1 tsp", 6),
+        ("usda/02047", "1 tbsp", 18),
+        ("usda/02047", "1 cup", 292),
+        ("usda/20081", "3 cup", 375),
+        ("usda/19304", "1/2 cup", 168.5),
+        ("usda/01001", "1 tbsp", 14.2),
+        ("usda/01001", "1 cup", 227),
     ],
-)  # fmt: skip
+)
 def test_a_measure_is_weighed_as_itself(food, amount, grams):
     ingredient = resolve_ingredient(IngredientSpec(name="a", food=food), open_dataset(), ON)
     assert grams_of(read_quantity(amount, "us")[0], ingredient, "us") == pytest.approx(grams, rel=1e-3)
@@ -32,7 +41,9 @@ def test_a_measure_is_weighed_as_itself(food, amount, grams):
 
 def test_the_makers_own_weight_comes_first():
     own = {"cup": read_quantity("190 g", "us")[0]}
-    ingredient = resolve_ingredient(IngredientSpec(name="a", food="usda/19335", weighs=own), open_dataset(), ON)
+    ingredient = resolve_ingredient(
+        IngredientSpec(name="a", food="usda/19335", weighs=own), open_dataset(), ON
+    )
     assert grams_of(read_quantity("1 tsp", "us")[0], ingredient, "us") == pytest.approx(190 / 48)
 
 
@@ -44,7 +55,12 @@ def choose(text, unit=""):
 
 def doubt_of(quantity, ingredient) -> str:
     """What is told of a line with that amount, or ""."""
-    return "; ".join(f.message for f in weight_doubts(Line(ingredient.name, quantity), ingredient, "us", "formulations.d.ingredients.0"))
+    return "; ".join(
+        f.message
+        for f in weight_doubts(
+            Line(ingredient.name, quantity), ingredient, "us", "formulations.d.ingredients.0"
+        )
+    )
 
 
 def test_words_choose_how_a_measure_is_filled():
@@ -56,17 +72,31 @@ def test_words_choose_how_a_measure_is_filled():
         choose("1 cup", "sifted")
 
 
-@pytest.mark.parametrize("size, grams", [("small", 38), ("medium", 44), ("large", 50), ("extra large", 56), ("jumbo", 63), ("", 44)])
+@pytest.mark.parametrize(
+    "size, grams",
+    [("small", 38), ("medium", 44), ("large", 50), ("extra large", 56), ("jumbo", 63), ("", 44)],
+)
 def test_a_count_without_a_size_is_told_where_the_size_tells_the_weight(size, grams):
     """USDA SR24, 01123, raw egg: the weights by size; a bare count is taken as medium ones."""
     ingredient = resolve_ingredient(IngredientSpec(name="egg", food="usda/01123"), open_dataset(), ON)
     quantity = replace(read_quantity("3", "us")[0], unit=size)
     assert grams_of(quantity, ingredient, "us") == 3 * grams
     doubt = doubt_of(quantity, ingredient)
-    assert ("132 g" in doubt and "1 large = 50 g" in doubt and "'3 extra large egg'" in doubt) if not size else not doubt
+    assert (
+        ("132 g" in doubt and "1 large = 50 g" in doubt and "'3 extra large egg'" in doubt)
+        if not size
+        else not doubt
+    )
 
 
 def test_words_before_an_ingredient_reach_its_weight(tmp_path, capsys):
-    kitchen = write(tmp_path, "brown: {food: usda/19334}\n", "formulations:\n  d: {ingredients: [1 cup unpacked brown, 1 cup of packed brown]}\nproducts:\n  p: {of: d}\n")
+    kitchen = write(
+        tmp_path,
+        "brown: {food: usda/19334}\n",
+        "formulations:\n  d: {ingredients: [1 cup unpacked brown, 1 cup of packed brown]}\nproducts:\n  p:"
+        " {of: d}\n",
+    )
     rolled = roll_up_folder(kitchen)
-    assert rolled.profiles["p"].pack.grams == 365 and not [f for f in rolled.findings if f.code == "measure-unsure"]
+    assert rolled.profiles["p"].pack.grams == 365 and not [
+        f for f in rolled.findings if f.code == "measure-unsure"
+    ]

@@ -49,31 +49,52 @@ def rows(factor=1):
 def panel(columns=None, foot=(), per_container="about 6 servings per container", single=False):
     serving = Serving("2 biscuits", "30g", "" if single else per_container, 30.4, 5.9, single, "test")
     return Panel(
-        "Nutrition Facts", serving, columns or (Column("", 30.4, rows()),), tuple(foot), FOOTNOTE, "general",
-        "% Daily Value*", "Amount per serving", serving_heading="Serving size", percent_short="% DV*",
+        "Nutrition Facts",
+        serving,
+        columns or (Column("", 30.4, rows()),),
+        tuple(foot),
+        FOOTNOTE,
+        "general",
+        "% Daily Value*",
+        "Amount per serving",
+        serving_heading="Serving size",
+        percent_short="% DV*",
     )
 
 
 def dual_panel():
     """Two columns, per serving and per container."""
-    return panel((Column("Per serving", 30.4, rows()), Column("Per container", 76.0, rows(2.5))),
-                 per_container="2.5 servings per container")
+    return panel(
+        (Column("Per serving", 30.4, rows()), Column("Per container", 76.0, rows(2.5))),
+        per_container="2.5 servings per container",
+    )
 
 
 def declaration(**changes):
     """A plain biscuit, complete."""
     plain = Declaration(
-        market="us", on=ON, product="lantern-biscuits", identity="Lantern Biscuits", panel=panel(),
+        market="us",
+        on=ON,
+        product="lantern-biscuits",
+        identity="Lantern Biscuits",
+        panel=panel(),
         ingredients=(
             Run("Ingredients: ", bold=True),
-            Run("wheat flour, butter (cream, salt), sugar, hazelnuts, eggs, dark chocolate (cocoa mass, sugar, "
-                "cocoa butter, soy lecithin, vanilla), salt."),
+            Run(
+                "wheat flour, butter (cream, salt), sugar, hazelnuts, eggs, dark chocolate (cocoa mass,"
+                " sugar, cocoa butter, soy lecithin, vanilla), salt."
+            ),
         ),
-        entries=(), allergens=(Run("Contains: ", bold=True), Run("Wheat, Milk, Hazelnuts, Egg, Soy.")),
-        contains=(), may_contain=(), advisories=("Made in a kitchen that also handles peanuts and sesame.",),
-        net_quantity="Net Wt 6.3 oz (180g)", net_grams=180.0,
+        entries=(),
+        allergens=(Run("Contains: ", bold=True), Run("Wheat, Milk, Hazelnuts, Egg, Soy.")),
+        contains=(),
+        may_contain=(),
+        advisories=("Made in a kitchen that also handles peanuts and sesame.",),
+        net_quantity="Net Wt 6.3 oz (180g)",
+        net_grams=180.0,
         business=("Example Hill Bakes", "1 Example Hill, Sampleton, VT 05000"),
-        storage="Keep airtight in a cool, dry place.", dates=("Best before 9 December 2026", "Lot 2611-A"),
+        storage="Keep airtight in a cool, dry place.",
+        dates=("Best before 9 December 2026", "Lot 2611-A"),
     )
     return replace(plain, **changes)
 
@@ -81,22 +102,38 @@ def declaration(**changes):
 def short():
     """As little as a label can say."""
     return declaration(
-        identity="Oat Thins", ingredients=(Run("Ingredients: ", bold=True), Run("rolled oats, honey, salt.")),
-        allergens=(), advisories=(), storage="", dates=(), net_quantity="Net Wt 2 oz (56g)", net_grams=56.7,
+        identity="Oat Thins",
+        ingredients=(Run("Ingredients: ", bold=True), Run("rolled oats, honey, salt.")),
+        allergens=(),
+        advisories=(),
+        storage="",
+        dates=(),
+        net_quantity="Net Wt 2 oz (56g)",
+        net_grams=56.7,
         panel=panel(single=True),
     )
 
 
 def long_statement():
     """Forty nested ingredients."""
-    names = ("wheat flour", "butter (cream, salt)", "brown sugar (sugar, molasses)", "almond paste (almonds, sugar, water)",
-             "dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier [soy lecithin], natural vanilla flavor)")
+    names = (
+        "wheat flour",
+        "butter (cream, salt)",
+        "brown sugar (sugar, molasses)",
+        "almond paste (almonds, sugar, water)",
+        (
+            "dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier [soy lecithin], natural vanilla"
+            " flavor)"
+        ),
+    )
     text = ", ".join(f"{names[n % 5]} number {n + 1}" for n in range(40))
     return declaration(ingredients=(Run("Ingredients: ", bold=True), Run(text + ".")))
 
 
 def long_name():
-    return declaration(identity="Twice-Baked Hazelnut, Orange Peel and Dark Chocolate Harvest Biscuits with Toasted Sesame")
+    return declaration(
+        identity="Twice-Baked Hazelnut, Orange Peel and Dark Chocolate Harvest Biscuits with Toasted Sesame"
+    )
 
 
 def european():
@@ -104,7 +141,9 @@ def european():
     return declaration(
         identity="Crème brûlée-Plätzchen à la Łódź",
         ingredients=(
-            Run("Ingredients: ", bold=True), Run("Weißmehl ("), Run("wheat", bold=True),
+            Run("Ingredients: ", bold=True),
+            Run("Weißmehl ("),
+            Run("wheat", bold=True),
             Run("), smør, piñones, crème fraîche, śmietana, žitná mouka, ½ egg, 70 % cocoa, «orange» peel."),
         ),
         business=("Bäckerei Beispielhügel", "Straße 1, Århus, Curaçao"),
@@ -112,18 +151,32 @@ def european():
 
 
 def with_claims():
-    return declaration(claims=(
-        Claim("low sodium", True, "Low Sodium", "120 mg per 30 g", ()),
-        Claim("good source of fiber", False, "Good Source of Fiber", "1 g"),
-        Claim("no saturated fat", True, "Made with Whole Grains", "x", ("See nutrition information for fat content.",)),
-    ))
+    return declaration(
+        claims=(
+            Claim("low sodium", True, "Low Sodium", "120 mg per 30 g", ()),
+            Claim("good source of fiber", False, "Good Source of Fiber", "1 g"),
+            Claim(
+                "no saturated fat",
+                True,
+                "Made with Whole Grains",
+                "x",
+                ("See nutrition information for fat content.",),
+            ),
+        )
+    )
 
 
 EVERY = {
-    "plain": declaration, "short": short, "long_statement": long_statement, "long_name": long_name,
-    "european": european, "with_claims": with_claims,
+    "plain": declaration,
+    "short": short,
+    "long_statement": long_statement,
+    "long_name": long_name,
+    "european": european,
+    "with_claims": with_claims,
     "dual": lambda: declaration(panel=dual_panel()),
-    "foot": lambda: declaration(panel=panel(foot=("Not a significant source of trans fat, vitamin D and calcium.",))),
+    "foot": lambda: declaration(
+        panel=panel(foot=("Not a significant source of trans fat, vitamin D and calcium.",))
+    ),
 }
 
 
@@ -133,7 +186,10 @@ def plain_row(key, label, declared, percent="", indent=0, group="main"):
 
 def energy_rows(label, first, second, percent=""):
     """An energy in two units: the second stands in the line of the first."""
-    return (plain_row("energy", label, first, percent, group="head"), replace(plain_row("energy_2", label, second, group="head"), joined=True))
+    return (
+        plain_row("energy", label, first, percent, group="head"),
+        replace(plain_row("energy_2", label, second, group="head"), joined=True),
+    )
 
 
 def eu_rows(energy=("2045 kJ", "489 kcal"), ri=False, factor=1.0):
@@ -164,7 +220,19 @@ def eu_panel(portion=False, ri=False):
         caption = ("This pack contains 12 biscuits.",)
     serving = Serving("", "", "", 15.0, 12.0, False, "test")
     foot = "*Reference intake of an average adult (8 400 kJ/2 000 kcal)" if ri else ""
-    return Panel("Nutrition declaration", serving, columns, (), foot, "annex", "% RI*", "", caption, " / ", "Typical values")
+    return Panel(
+        "Nutrition declaration",
+        serving,
+        columns,
+        (),
+        foot,
+        "annex",
+        "% RI*",
+        "",
+        caption,
+        " / ",
+        "Typical values",
+    )
 
 
 def anz_rows(energy, daily=False, factor=1.0):
@@ -195,7 +263,18 @@ def anz_panel(daily=False):
         Column("Average quantity per 100 g", 100.0, anz_rows(("2020 kJ", "(483 Cal)"))),
     )
     foot = "* Percentage daily intakes are based on an average adult diet of 8 700 kJ." if daily else ""
-    return Panel("NUTRITION INFORMATION", serving, columns, (), foot, "s11", "% Daily intake* (per serving)", "", caption, " ")
+    return Panel(
+        "NUTRITION INFORMATION",
+        serving,
+        columns,
+        (),
+        foot,
+        "s11",
+        "% Daily intake* (per serving)",
+        "",
+        caption,
+        " ",
+    )
 
 
 def ca_rows(french=False, sodium="120 mg"):
@@ -222,14 +301,38 @@ def ca_rows(french=False, sodium="120 mg"):
 
 def ca_panel(bilingual=True):
     """The Canadian table; in English, or in English with the same in French."""
+
     def one(french):
         serving = Serving("2 biscuits" if french else "2 cookies", "30 g", "", 30.4, 5.9, False, "test")
         words = (
-            ("Valeur nutritive", "*5 % ou moins c’est peu, 15 % ou plus c’est beaucoup", "% valeur quotidienne*", "pour", "% VQ*")
-            if french else ("Nutrition Facts", "*5% or less is a little, 15% or more is a lot", "% Daily Value*", "Per", "% DV*")
+            (
+                "Valeur nutritive",
+                "*5 % ou moins c’est peu, 15 % ou plus c’est beaucoup",
+                "% valeur quotidienne*",
+                "pour",
+                "% VQ*",
+            )
+            if french
+            else (
+                "Nutrition Facts",
+                "*5% or less is a little, 15% or more is a lot",
+                "% Daily Value*",
+                "Per",
+                "% DV*",
+            )
         )
-        return Panel(words[0], serving, (Column("", 30.4, ca_rows(french)),), (), words[1], "general", words[2], "",
-                     serving_heading=words[3], percent_short=words[4])
+        return Panel(
+            words[0],
+            serving,
+            (Column("", 30.4, ca_rows(french)),),
+            (),
+            words[1],
+            "general",
+            words[2],
+            "",
+            serving_heading=words[3],
+            percent_short=words[4],
+        )
 
     return replace(one(False), second=one(True)) if bilingual else one(False)
 
@@ -238,8 +341,20 @@ def assortment(foods):
     """An aggregate panel of invented foods."""
     names = ("Lantern Biscuits", "Oat Thins", "Salted Caramels with Toasted Hazelnuts", "Nut Clusters")
     columns = tuple(
-        Column(f"{names[n % 4]} {n // 4 + 1}" if n > 3 else names[n], 30.0 + n, rows(1 + n / 10),
-               serving=Serving(f"{n % 3 + 1} pieces", f"{30 + n}g", "about 4 servings per container", 30.0 + n, 4.0, False, "test"))
+        Column(
+            f"{names[n % 4]} {n // 4 + 1}" if n > 3 else names[n],
+            30.0 + n,
+            rows(1 + n / 10),
+            serving=Serving(
+                f"{n % 3 + 1} pieces",
+                f"{30 + n}g",
+                "about 4 servings per container",
+                30.0 + n,
+                4.0,
+                False,
+                "test",
+            ),
+        )
         for n in range(foods)
     )
     return panel(columns)
@@ -253,22 +368,59 @@ def fortified():
     names = ("Vitamin A", "Vitamin C", "Vitamin E", "Thiamin", "Riboflavin", "Niacin")
     more = tuple(row(n.lower().replace(" ", "_"), n, "1.2mg", "10%", group="micro") for n in names)
     extra = (
-        row("polyunsaturated_fat", "Polyunsaturated Fat", "1g", "", 1), row("monounsaturated_fat", "Monounsaturated Fat", "3g", "", 1),
-        row("soluble_fiber", "Soluble Fiber", "1g", "", 2), row("sugar_alcohol", "Sugar Alcohol", "2g", "", 1),
+        row("polyunsaturated_fat", "Polyunsaturated Fat", "1g", "", 1),
+        row("monounsaturated_fat", "Monounsaturated Fat", "3g", "", 1),
+        row("soluble_fiber", "Soluble Fiber", "1g", "", 2),
+        row("sugar_alcohol", "Sugar Alcohol", "2g", "", 1),
     )
-    saturated = row("calories_from_saturated_fat", "Calories from Saturated Fat", "35", indent=1, group="head")
-    made = (head, saturated, *main[:3], *extra[:2], *main[3:7], extra[2], *main[7:9], extra[3], *main[9:], *(r for r in rest if r.group == "micro"), *more)
+    saturated = row(
+        "calories_from_saturated_fat", "Calories from Saturated Fat", "35", indent=1, group="head"
+    )
+    made = (
+        head,
+        saturated,
+        *main[:3],
+        *extra[:2],
+        *main[3:7],
+        extra[2],
+        *main[7:9],
+        extra[3],
+        *main[9:],
+        *(r for r in rest if r.group == "micro"),
+        *more,
+    )
     return panel((Column("", 30.4, made),))
 
 
 def german_panel():
     """Long names, decimal commas, a portion and percentages."""
     given = eu_panel(True, True)
-    names = {"energy": "Brennwert", "fat": "Fett", "saturates": "davon – einfach ungesättigte Fettsäuren", "carbohydrate": "Kohlenhydrate",
-             "sugars": "davon – Zucker", "fibre": "Ballaststoffe", "protein": "Eiweiß", "salt": "Salz"}
+    names = {
+        "energy": "Brennwert",
+        "fat": "Fett",
+        "saturates": "davon – einfach ungesättigte Fettsäuren",
+        "carbohydrate": "Kohlenhydrate",
+        "sugars": "davon – Zucker",
+        "fibre": "Ballaststoffe",
+        "protein": "Eiweiß",
+        "salt": "Salz",
+    }
     columns = tuple(
-        replace(c, heading=heading, rows=tuple(replace(r, label=names.get(r.key, r.label), declared=r.declared.replace(".", ",")) for r in c.rows))
+        replace(
+            c,
+            heading=heading,
+            rows=tuple(
+                replace(r, label=names.get(r.key, r.label), declared=r.declared.replace(".", ","))
+                for r in c.rows
+            ),
+        )
         for c, heading in zip(given.columns, ("je 100 g", "je Portion (1 Teilchen, 15 g)"))
     )
-    return replace(given, title="Nährwertdeklaration", columns=columns, caption=("Diese Packung enthält 12 Portionen.",),
-                   footnote="*Referenzmenge für einen durchschnittlichen Erwachsenen (8 400 kJ/2 000 kcal)", names_heading="Durchschnittliche Nährwerte")
+    return replace(
+        given,
+        title="Nährwertdeklaration",
+        columns=columns,
+        caption=("Diese Packung enthält 12 Portionen.",),
+        footnote="*Referenzmenge für einen durchschnittlichen Erwachsenen (8 400 kJ/2 000 kcal)",
+        names_heading="Durchschnittliche Nährwerte",
+    )

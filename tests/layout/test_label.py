@@ -20,8 +20,20 @@ from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_pages
 from tests.layout import samples
 
-#: Odd-parity digit patterns of the EAN/UPC symbology (ISO/IEC 15420, from memory); the right half is their complement.
-LEFT = "0001101 0011001 0010011 0111101 0100011 0110001 0101111 0111011 0110111 0001011".split()
+#: Odd-parity digit patterns of the EAN/UPC symbology (ISO/IEC 15420, from memory); the right half is their
+# complement.
+LEFT = [
+    "0001101",
+    "0011001",
+    "0010011",
+    "0111101",
+    "0100011",
+    "0110001",
+    "0101111",
+    "0111011",
+    "0110111",
+    "0001011",
+]
 
 
 def sized(text):
@@ -34,9 +46,15 @@ def fitted(declaration, text):
     return faces
 
 
-@pytest.mark.parametrize("size, names", [
-    ("200x200mm", ["panel left, text right"]), ("70x190mm", ["stacked"]), ("190x105mm", ["text left, panel right"]), ("105x100mm", ["text", "panel"]),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "size, names",
+    [
+        ("200x200mm", ["panel left, text right"]),
+        ("70x190mm", ["stacked"]),
+        ("190x105mm", ["text left, panel right"]),
+        ("105x100mm", ["text", "panel"]),
+    ],
+)
 def test_arrangement_follows_the_room(size, names):
     assert [f.arrangement for f in fitted(samples.declaration(), size)] == names
 
@@ -49,15 +67,21 @@ def test_every_sample_on_a_page_of_its_own(name):
 
 def net_height(faces):
     """x-height of the net quantity in inches."""
-    (box,) = {b.size_pt: b for f in faces for b in f.boxes if isinstance(b, TextBox) and b.part == "net-quantity"}.values()
+    (box,) = {
+        b.size_pt: b for f in faces for b in f.boxes if isinstance(b, TextBox) and b.part == "net-quantity"
+    }.values()
     return box.size_pt * face(box.face).x_height / 72
 
 
 def test_net_quantity_grows_with_the_display_panel():
-    """21 CFR 101.7(h)-(i): 1/8 in up to 25 sq in, 3/16 in up to 100; the package's side counts where it is known."""
+    """21 CFR 101.7(h)-(i): 1/8 in up to 25 sq in, 3/16 in up to 100; the package's side counts where it is
+    known.
+    """
     said = samples.short()
     assert 1 / 8 <= net_height(fitted(said, "101x150mm")) < 1 / 8 + 0.01
-    assert 3 / 16 <= net_height(fitted(replace(said, package=(200.0, 150.0, 50.0)), "101x150mm")) < 3 / 16 + 0.01
+    assert (
+        3 / 16 <= net_height(fitted(replace(said, package=(200.0, 150.0, 50.0)), "101x150mm")) < 3 / 16 + 0.01
+    )
 
 
 def test_net_quantity_stands_in_the_lowest_part_by_itself():
@@ -68,7 +92,11 @@ def test_net_quantity_stands_in_the_lowest_part_by_itself():
         top = max(b.y + b.size_pt * face(b.face).cap_height for b in net)
         assert top <= 0.3 * front.height_pt
         right = max(b.x + b.width for b in net)
-        over = [b.y for b in front.boxes if isinstance(b, TextBox) and b.part != "net-quantity" and b.y > top and b.x < right]
+        over = [
+            b.y
+            for b in front.boxes
+            if isinstance(b, TextBox) and b.part != "net-quantity" and b.y > top and b.x < right
+        ]
         assert not over or min(over) - top >= net[0].size_pt * face("bold").x_height
 
 
@@ -79,9 +107,11 @@ def test_figure_and_unit_stay_together():
 
 
 def test_a_back_names_its_product():
-    """Backs of different products in one pile cannot be told apart otherwise: the wrong list is the worst slip."""
+    """Backs of different products in one pile cannot be told apart otherwise: the wrong list is the worst
+    slip.
+    """
     for name in ("fold-6x8in", "tag-80x130mm", "letter-4-square"):
-        front, *backs = fit_label(samples.declaration(), stock_named(name)).faces
+        _front, *backs = fit_label(samples.declaration(), stock_named(name)).faces
         assert backs and all(any(s.text == "Lantern Biscuits" for s in back.statements) for back in backs)
 
 
@@ -106,7 +136,9 @@ def test_letters_no_face_can_draw_are_named():
 
 @pytest.mark.parametrize("gtin", ["012345678905", "4006381333931", "96385074"])
 def test_bar_code_stands_clear_and_is_drawn(gtin):
-    """Quiet zones of 9 to 11 modules (GS1 General Specifications, from memory); the digits stand below in full."""
+    """Quiet zones of 9 to 11 modules (GS1 General Specifications, from memory); the digits stand below in
+    full.
+    """
     (whole,) = fitted(samples.declaration(gtin=gtin, qr="https://example.org"), "200x200mm")
     code, bars = sorted((b for b in whole.boxes if isinstance(b, CodeBox)), key=lambda b: b.kind != "qr")
     assert code.kind == "qr" and any(s.text == gtin for s in whole.statements)
@@ -125,24 +157,33 @@ def test_bars_decode_to_the_digits():
     image = pypdfium2.PdfDocument(draw_pages([whole]))[0].render(scale=scale).to_pil().convert("L")
     y = int((whole.height_pt - bars.y - bars.height / 2) * scale)
     module = bars.width / 95
-    seen = "".join("01"[image.getpixel((int((bars.x + (n + 0.5) * module) * scale), y)) < 128] for n in range(95))
+    seen = "".join(
+        "01"[image.getpixel((int((bars.x + (n + 0.5) * module) * scale), y)) < 128] for n in range(95)
+    )
     assert seen[:3] == seen[-3:] == "101" and seen[45:50] == "01010"
     left = [LEFT.index(seen[3 + 7 * n : 10 + 7 * n]) for n in range(6)]
     right = [LEFT.index(seen[50 + 7 * n : 57 + 7 * n].translate(str.maketrans("01", "10"))) for n in range(6)]
     assert "".join(map(str, left + right)) == "012345678905"
 
 
-@pytest.mark.parametrize("key, value, said", [
-    ("gtin", '"012345678906"', "would have to be 5"), ("gtin", '"12345"', "8, 12 or 13"), ("package", "big", "10 x 15 x 4 cm"),
-    ("qr", "x" * 101, "100 bytes"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "key, value, said",
+    [
+        ("gtin", '"012345678906"', "would have to be 5"),
+        ("gtin", '"12345"', "8, 12 or 13"),
+        ("package", "big", "10 x 15 x 4 cm"),
+        ("qr", "x" * 101, "100 bytes"),
+    ],
+)
 def test_faults_of_codes_and_package(key, value, said, tmp_path, capsys):
     import shutil
 
     kitchen = tmp_path / "k"
     shutil.copytree(templates("kitchens", "starter"), kitchen)
     recipe = kitchen / "recipes" / "shortbread.yaml"
-    text = recipe.read_text().replace("products:\n", f"products:\n  extra: {{name: Extra, of: nothing, {key}: {value}}}\n", 1)
+    text = recipe.read_text().replace(
+        "products:\n", f"products:\n  extra: {{name: Extra, of: nothing, {key}: {value}}}\n", 1
+    )
     recipe.write_text(text)
     assert main(["check", str(kitchen)]) == 1
     assert said in capsys.readouterr().out
@@ -164,23 +205,41 @@ def test_the_first_format_that_fits_goes_before_larger_letters():
 @pytest.mark.parametrize("market", ["eu", "au"])
 @pytest.mark.parametrize("words", [1, 30])
 def test_a_panel_takes_the_room_there_is(market, words):
-    """On a label as high as it needs to be no name of the table is broken and no heading takes more than two lines,
-    however much stands beside it."""
-    said = declare_product(roll_up_folder(templates("kitchens", "demo")), "oat-thins", Order(market, date(2026, 11, 25)))
+    """On a label as high as it needs to be no name of the table is broken and no heading takes more than
+    two lines, however much stands beside it.
+    """
+    said = declare_product(
+        roll_up_folder(templates("kitchens", "demo")), "oat-thins", Order(market, date(2026, 11, 25))
+    )
     layout = lay_out_label(replace(said, ingredients=said.ingredients * words))
     lines = {}
     for box in layout.boxes:
         if isinstance(box, TextBox) and box.part.startswith("panel."):
             lines.setdefault(box.part, set()).add(round(box.y, 1))
-    assert all(len(ys) <= (2 if "heading" in part or "foot" in part else 1) for part, ys in lines.items()), lines
+    assert all(len(ys) <= (2 if "heading" in part or "foot" in part else 1) for part, ys in lines.items()), (
+        lines
+    )
 
 
-@pytest.mark.parametrize("market, size, running", [("eu", "90x60mm", False), ("eu", "55x45mm", True), ("ca", "60x150mm", True), ("ca", "140x140mm", False), ("us", "200x280mm", False)])
+@pytest.mark.parametrize(
+    "market, size, running",
+    [
+        ("eu", "90x60mm", False),
+        ("eu", "55x45mm", True),
+        ("ca", "60x150mm", True),
+        ("ca", "140x140mm", False),
+        ("us", "200x280mm", False),
+    ],
+)
 def test_a_panel_as_running_text_is_told(market, size, running):
-    """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits; Canada, B.01.454: linear where no other fits."""
+    """Regulation (EU) No 1169/2011, Article 34(2): a table where space permits; Canada, B.01.454: linear
+    where no other fits.
+    """
     rolled = roll_up_folder(templates("kitchens", "demo"))
     made = draw_product(rolled, "oat-thins", Order(market, date(2026, 11, 25), job=Job(label_size=size)))
-    assert made.label and [f.severity for f in made.findings if f.code == "panel-as-text"] == ["warn"] * running
+    assert (
+        made.label and [f.severity for f in made.findings if f.code == "panel-as-text"] == ["warn"] * running
+    )
 
 
 def test_a_wide_front_carries_its_text_beside_the_name():
@@ -192,32 +251,64 @@ def test_a_wide_front_carries_its_text_beside_the_name():
     assert all(b.x > name.x + name.width for b in text)
 
 
-@pytest.mark.parametrize("command", [["label", "oat-thins"], ["declare", "oat-thins", "--as", "pdf"], ["weigh", "oat-thins"], ["stall"]])
+@pytest.mark.parametrize(
+    "command",
+    [["label", "oat-thins"], ["declare", "oat-thins", "--as", "pdf"], ["weigh", "oat-thins"], ["stall"]],
+)
 def test_a_file_is_no_folder(tmp_path, capsys, command):
-    """--out names a folder where the files have names of their own; a folder called label.pdf helps nobody."""
-    assert main([*command, "--kitchen", str(templates("kitchens", "demo")), "--out", str(tmp_path / "label.pdf")]) == 2
+    """--out names a folder where the files have names of their own; a folder called label.pdf helps
+    nobody.
+    """
+    assert (
+        main(
+            [
+                *command,
+                "--kitchen",
+                str(templates("kitchens", "demo")),
+                "--out",
+                str(tmp_path / "label.pdf"),
+            ]
+        )
+        == 2
+    )
     assert "folder" in capsys.readouterr().err and not (tmp_path / "label.pdf").exists()
 
 
 def test_a_temperature_keeps_its_unit():
     """No line ends between a figure and its degrees."""
     for width in range(160, 240, 4):
-        layout = lay_out_label(samples.declaration(storage="Keep at all times in a dry place at 15–25 °C."), width)
+        layout = lay_out_label(
+            samples.declaration(storage="Keep at all times in a dry place at 15–25 °C."), width
+        )
         lines = [b.text for b in layout.boxes if isinstance(b, TextBox) and b.part == "storage"]
         assert not any(line.rstrip().endswith("25") for line in lines), (width, lines)
 
 
 def test_no_line_ends_inside_a_date():
-    said = ("Best before 8 Dec 2026", "Best before / Meilleur avant 2026 DE 08", "Mindestens haltbar bis 8. Dez. 2026")
+    said = (
+        "Best before 8 Dec 2026",
+        "Best before / Meilleur avant 2026 DE 08",
+        "Mindestens haltbar bis 8. Dez. 2026",
+    )
     for width in range(180, 300, 6):
         layout = lay_out_label(samples.declaration(dates=said), width)
-        lines = [" ".join(b.text.split()) for b in layout.boxes if isinstance(b, TextBox) and b.part.startswith("date-")]
-        assert all(sum(date in line for line in lines) == 1 for date in ("8 Dec 2026", "2026 DE 08", "8. Dez. 2026")), (width, lines)
+        lines = [
+            " ".join(b.text.split())
+            for b in layout.boxes
+            if isinstance(b, TextBox) and b.part.startswith("date-")
+        ]
+        assert all(
+            sum(date in line for line in lines) == 1 for date in ("8 Dec 2026", "2026 DE 08", "8. Dez. 2026")
+        ), (width, lines)
 
 
 def test_a_mark_that_french_sets_apart_never_begins_a_line():
     """Typographic custom: "Ingrédients :" keeps its colon, whatever the width."""
-    runs = (Run("Biscuits aux noisettes. "), Run("Ingrédients : ", bold=True), Run("farine de blé, sucre ; sel !"))
+    runs = (
+        Run("Biscuits aux noisettes. "),
+        Run("Ingrédients : ", bold=True),
+        Run("farine de blé, sucre ; sel !"),
+    )
     for width in range(60, 260, 5):
         lines = ["".join(s.text for s in line.segments) for line in break_runs(runs, width, 8.0)]
         assert not [text for text in lines if text[0] in ":;!"], lines

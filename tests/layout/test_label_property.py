@@ -1,4 +1,6 @@
-"""Any declaration on any size of label: it is refused, or nothing overlaps, is cut off or is below its legal size."""
+"""Any declaration on any size of label: it is refused, or nothing overlaps, is cut off or is below its
+legal size.
+"""
 
 from dataclasses import replace
 
@@ -25,12 +27,22 @@ SHORT = st.lists(WORDS, min_size=1, max_size=6).map(" ".join)
 def declarations(draw):
     made = draw(st.sampled_from(sorted(samples.EVERY)))
     return replace(
-        samples.EVERY[made](), product=draw(SHORT), identity=draw(SHORT), storage=draw(st.just("") | SHORT),
-        ingredients=(Run("Ingredients: ", bold=True), Run(draw(TEXTS)), Run(draw(WORDS), bold=True), Run(draw(TEXTS))),
-        advisories=tuple(draw(st.lists(SHORT, max_size=3))), dates=tuple(draw(st.lists(SHORT, max_size=2))),
+        samples.EVERY[made](),
+        product=draw(SHORT),
+        identity=draw(SHORT),
+        storage=draw(st.just("") | SHORT),
+        ingredients=(
+            Run("Ingredients: ", bold=True),
+            Run(draw(TEXTS)),
+            Run(draw(WORDS), bold=True),
+            Run(draw(TEXTS)),
+        ),
+        advisories=tuple(draw(st.lists(SHORT, max_size=3))),
+        dates=tuple(draw(st.lists(SHORT, max_size=2))),
         package=draw(st.sampled_from([(), (60.0, 80.0, 20.0), (150.0, 200.0, 50.0)])),
-        gtin=draw(st.sampled_from(["", "012345678905", "96385074"])), qr=draw(st.sampled_from(["", "https://example.org/a"])),
-    )  # fmt: skip
+        gtin=draw(st.sampled_from(["", "012345678905", "96385074"])),
+        qr=draw(st.sampled_from(["", "https://example.org/a"])),
+    )
 
 
 @st.composite
@@ -41,7 +53,20 @@ def stocks(draw):
     if kind == "sheet":
         return replace(single_stock(width, height, keep), corner=draw(st.sampled_from([0.0, 9.0])))
     if kind == "round":
-        return Stock("round", "sheet", "label", width, width, width, width, pitch_x=width, pitch_y=width, corner=width / 2, round=True, keep=keep)
+        return Stock(
+            "round",
+            "sheet",
+            "label",
+            width,
+            width,
+            width,
+            width,
+            pitch_x=width,
+            pitch_y=width,
+            corner=width / 2,
+            round=True,
+            keep=keep,
+        )
     return replace(single_stock(width, height, keep), kind=kind, hole=30.0 if kind == "tag" else 0.0)
 
 
@@ -56,7 +81,10 @@ def test_a_label_is_sound_or_refused(declaration, stock):
         for box in (b for b in one.boxes if isinstance(b, TextBox)):
             assert box.size_pt >= rules[box.part].least_size(face(box.face)) - 1e-6
             assert stock.keep - 0.1 <= box.x and box.x + box.width <= stock.width - stock.keep + 0.1
-            assert box.y + box.size_pt * face(box.face).cap_height <= stock.face_height - max(stock.hole, stock.keep) + 0.1
+            assert (
+                box.y + box.size_pt * face(box.face).cap_height
+                <= stock.face_height - max(stock.hole, stock.keep) + 0.1
+            )
     assert check_label(draw_pages(fitted.faces), *fitted.faces) == ()
     assert check_complete(declaration, fitted.faces) == ()
 
@@ -64,7 +92,9 @@ def test_a_label_is_sound_or_refused(declaration, stock):
 @settings(max_examples=10, deadline=None, derandomize=True, phases=(Phase.generate,))
 @given(declarations(), st.integers(70, 250))
 def test_as_high_as_needed(declaration, width):
-    """Every declaration finds room on a label that may be as high as it likes, unless a word is wider than it."""
+    """Every declaration finds room on a label that may be as high as it likes, unless a word is wider than
+    it.
+    """
     from labelgen.errors import LayoutError
 
     try:

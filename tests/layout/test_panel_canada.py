@@ -1,4 +1,6 @@
-"""The Canadian tables against the Food and Drug Regulations B.01.450-455 and the description of the directory's figures."""
+"""The Canadian tables against the Food and Drug Regulations B.01.450-455 and the description of the
+directory's figures.
+"""
 
 from dataclasses import replace
 from datetime import date
@@ -16,11 +18,19 @@ ON = date(2026, 11, 25)
 BOTH, ENGLISH = ca_panel(), ca_panel(False)
 #: key -> (panel, width [pt], least size of the nutrient lines): the point sizes of B.01.454's lists
 FORMATS = {
-    "bilingual_eight": (BOTH, 180, 8), "bilingual_seven": (BOTH, 170, 7), "bilingual_six": (BOTH, 150, 6),
-    "pair_eight": (BOTH, 300, 8), "narrow_pair_seven": (BOTH, 110, 7), "horizontal_seven": (BOTH, 350, 7),
-    "horizontal_six": (BOTH, 300, 6), "linear_seven": (BOTH, 200, 7), "linear_six": (BOTH, 120, 6),
-    "standard_eight": (ENGLISH, 140, 8), "standard_six": (ENGLISH, 120, 6), "narrow_eight": (ENGLISH, 100, 8),
-}  # fmt: skip
+    "bilingual_eight": (BOTH, 180, 8),
+    "bilingual_seven": (BOTH, 170, 7),
+    "bilingual_six": (BOTH, 150, 6),
+    "pair_eight": (BOTH, 300, 8),
+    "narrow_pair_seven": (BOTH, 110, 7),
+    "horizontal_seven": (BOTH, 350, 7),
+    "horizontal_six": (BOTH, 300, 6),
+    "linear_seven": (BOTH, 200, 7),
+    "linear_six": (BOTH, 120, 6),
+    "standard_eight": (ENGLISH, 140, 8),
+    "standard_six": (ENGLISH, 120, 6),
+    "narrow_eight": (ENGLISH, 100, 8),
+}
 
 
 def drawn(key):
@@ -63,18 +73,39 @@ def test_figures_stand_once_in_the_bilingual_table():
 
 @pytest.mark.parametrize("key", ["bilingual_eight", "standard_eight", "narrow_eight"])
 def test_rules_and_bold(key):
-    """A thin rule after trans, sugars and protein, none between fat, saturated and trans; the rule under the calories
-    ends after the number; names in bold, amounts and indented names not."""
+    """A thin rule after trans, sugars and protein, none between fat, saturated and trans; the rule under
+    the calories ends after the number; names in bold, amounts and indented names not.
+    """
     block = drawn(key)
     at = {b.part.rpartition(".")[2]: b for b in texts(block)}
-    y = {name: at[name].y for name in ("fat", "saturated", "trans", "carbohydrate", "fibre", "sugars", "protein", "cholesterol")}
+    y = {
+        name: at[name].y
+        for name in (
+            "fat",
+            "saturated",
+            "trans",
+            "carbohydrate",
+            "fibre",
+            "sugars",
+            "protein",
+            "cholesterol",
+        )
+    }
     thin = [b.y1 for b in block.boxes if isinstance(b, RuleBox) and b.y1 == b.y2 and b.x1 > 1]
 
     def between(upper, lower):
         return any(y[lower] < line < y[upper] for line in thin)
 
-    assert between("trans", "carbohydrate") and between("sugars", "protein") and between("protein", "cholesterol")
-    assert not between("fat", "saturated") and not between("saturated", "trans") and not between("carbohydrate", "sugars")
+    assert (
+        between("trans", "carbohydrate")
+        and between("sugars", "protein")
+        and between("protein", "cholesterol")
+    )
+    assert (
+        not between("fat", "saturated")
+        and not between("saturated", "trans")
+        and not between("carbohydrate", "sugars")
+    )
     calories = at["calories"]
     bar = next(b for b in block.boxes if isinstance(b, FillBox) and b.y < calories.y)
     assert bar.x + bar.width == pytest.approx(calories.x + calories.width) and bar.height >= 2
@@ -96,12 +127,16 @@ def test_running_text_keeps_the_telling_words_bold_and_the_languages_apart(key):
 def test_one_percentage_for_saturated_and_trans_half_way_between_them():
     block = drawn("bilingual_eight")
     percent = next(b for b in texts(block) if b.part.endswith("sat_plus_trans.percent"))
-    lines = [next(b.y for b in texts(block) if b.part.endswith(f".{name}")) for name in ("saturated", "trans")]
+    lines = [
+        next(b.y for b in texts(block) if b.part.endswith(f".{name}")) for name in ("saturated", "trans")
+    ]
     assert percent.text == "21%" and percent.y == pytest.approx(sum(lines) / 2)
 
 
 def test_fifteen_percent_of_the_display_surface():
-    """B.01.454: the largest version that takes no more than 15 % of the display surface; beyond it only when none does."""
+    """B.01.454: the largest version that takes no more than 15 % of the display surface; beyond it only
+    when none does.
+    """
     space = (400, 400)
     for display, most in ((200_000, 0.15), (40_000, 0.15), (20_000, 0.15)):
         block, why = fit_panel(BOTH, "ca", ON, *space, Package(display=display))
@@ -127,8 +162,14 @@ def test_offers_where_nothing_fits():
 def test_the_columns_of_a_horizontal_table_are_kept_apart(key):
     """Columns that come out equally wide are still two: each heading is a text of its own."""
     rows = BOTH.columns[0].rows
-    short = [replace(r, declared=r.declared and "1 g", percent=r.percent and "1%", label=r.label[:9]) for r in rows]
-    even = replace(BOTH, columns=(replace(BOTH.columns[0], rows=tuple(short)),), second=replace(BOTH.second, columns=(replace(BOTH.second.columns[0], rows=tuple(short)),)))
+    short = [
+        replace(r, declared=r.declared and "1 g", percent=r.percent and "1%", label=r.label[:9]) for r in rows
+    ]
+    even = replace(
+        BOTH,
+        columns=(replace(BOTH.columns[0], rows=tuple(short)),),
+        second=replace(BOTH.second, columns=(replace(BOTH.second.columns[0], rows=tuple(short)),)),
+    )
     block, _ = fit_panel(even, "ca", ON, 400, 900, only=(key,))
     parts = [s.part for s in block.statements]
     assert len(parts) == len(set(parts))

@@ -34,7 +34,9 @@ def kitchen_with(folder, pieces):
 
 @pytest.mark.parametrize("pieces, columns", [(3, 1), (4, 2), (5, 2), (6, 1)])
 def test_two_columns_from_two_to_three_reference_amounts(tmp_path, pieces, columns):
-    """21 CFR 101.9(b)(12)(i): 60 to 90 g of cookies (reference amount 30 g), so 4 or 5 of 16 g, are shown per container too."""
+    """21 CFR 101.9(b)(12)(i): 60 to 90 g of cookies (reference amount 30 g), so 4 or 5 of 16 g, are shown
+    per container too.
+    """
     from pypdf import PdfReader
 
     rolled = kitchen_with(tmp_path, pieces)
@@ -52,7 +54,9 @@ def test_two_columns_from_two_to_three_reference_amounts(tmp_path, pieces, colum
 
 
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
-@pytest.mark.parametrize("key", ["lantern-biscuits", "oat-thins", "almond-pebbles", "salted-caramels", "hill-loaf"])
+@pytest.mark.parametrize(
+    "key", ["lantern-biscuits", "oat-thins", "almond-pebbles", "salted-caramels", "hill-loaf"]
+)
 def test_declared_panels_of_every_market_read_back(demo, market, key):
     panel = declare_product(demo, key, Order(market, ON)).panel
     block, why = fit_panel(panel, market, ON, 420, 600)
@@ -71,7 +75,22 @@ def test_panel_command_says_which_format_fits_and_why(capsys, size, code):
     from labelgen.cli import main
 
     kitchen = str(paths.templates("kitchens", "demo"))
-    assert main(["panel", "lantern-biscuits", "--kitchen", kitchen, "--on", "2026-11-25", "--fit", size, "--json"]) == code
+    assert (
+        main(
+            [
+                "panel",
+                "lantern-biscuits",
+                "--kitchen",
+                kitchen,
+                "--on",
+                "2026-11-25",
+                "--fit",
+                size,
+                "--json",
+            ]
+        )
+        == code
+    )
     said = json.loads(capsys.readouterr().out)["fit"]
     if code == 0:
         assert said["fits"] and "cfr-21-101-9" in said["why"] and said["mm"][0] <= 60 and said["mm"][1] <= 120

@@ -1,5 +1,5 @@
-"""Whatever is declared and whatever the space: a panel that is given fits it, nothing overlaps, touches a line, is cut
-off or falls below the law's size; a panel that is refused names a space in which it is given.
+"""Whatever is declared and whatever the space: a panel that is given fits it, nothing overlaps, touches a
+line, is cut off or falls below the law's size; a panel that is refused names a space in which it is given.
 
 Glyph heights come from the font's outlines, not from the lay-out's own metrics.
 """
@@ -21,17 +21,47 @@ from labelgen.layout.metrics import face, font_path
 from labelgen.market.records import Column, Serving
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
-from tests.layout.samples import anz_panel, assortment, ca_panel, dual_panel, eu_panel, fortified, german_panel, panel
+from tests.layout.samples import (
+    anz_panel,
+    assortment,
+    ca_panel,
+    dual_panel,
+    eu_panel,
+    fortified,
+    german_panel,
+    panel,
+)
 
 ON = date(2026, 11, 25)
 MM = 72 / 25.4
 START = {
-    "us": [panel(), panel(single=True), dual_panel(), assortment(3), fortified()], "eu": [eu_panel(), eu_panel(True, True), german_panel()],
-    "uk": [eu_panel(True)], "au": [anz_panel(), anz_panel(True)], "nz": [anz_panel()], "ca": [ca_panel(), ca_panel(False)],
+    "us": [panel(), panel(single=True), dual_panel(), assortment(3), fortified()],
+    "eu": [eu_panel(), eu_panel(True, True), german_panel()],
+    "uk": [eu_panel(True)],
+    "au": [anz_panel(), anz_panel(True)],
+    "nz": [anz_panel()],
+    "ca": [ca_panel(), ca_panel(False)],
 }
-AMOUNTS = ["0 g", "1g", "2.5 g", "less than 1g", "<0.5 g", "0.42 g", "1 250 mg", "38mg", "100 g", "LESS THAN 5 mg", "12 345 kJ", "9mcg"]
+AMOUNTS = [
+    "0 g",
+    "1g",
+    "2.5 g",
+    "less than 1g",
+    "<0.5 g",
+    "0.42 g",
+    "1 250 mg",
+    "38mg",
+    "100 g",
+    "LESS THAN 5 mg",
+    "12 345 kJ",
+    "9mcg",
+]
 PERCENTS = ["", "0%", "9 %", "18%", "120%"]
-WORDS = st.lists(st.sampled_from(["biscuits", "of a", "1/12", "cake", "2", "smørkage", "tartlet-halves", "package"]), min_size=1, max_size=5).map(" ".join)
+WORDS = st.lists(
+    st.sampled_from(["biscuits", "of a", "1/12", "cake", "2", "smørkage", "tartlet-halves", "package"]),
+    min_size=1,
+    max_size=5,
+).map(" ".join)
 
 
 @st.composite
@@ -49,23 +79,55 @@ def panels(draw, start):
         rows = []
         for keep, row in zip(kept, given.rows):
             if keep and row.group != "head" and not row.spans:
-                row = replace(row, declared=draw(st.sampled_from(AMOUNTS)), percent=draw(st.sampled_from(PERCENTS)) if row.percent else "")
+                row = replace(
+                    row,
+                    declared=draw(st.sampled_from(AMOUNTS)),
+                    percent=draw(st.sampled_from(PERCENTS)) if row.percent else "",
+                )
             if keep:
                 rows.append(row)
         return replace(given, rows=tuple(rows))
 
-    serving = Serving(draw(WORDS), draw(st.sampled_from(["", "30g", "1250 g"])), draw(st.sampled_from(["", "about 12.5 servings per container"])), 30.0, 4.0, False, "test")
-    foot = draw(st.sampled_from([(), ("Not a significant source of saturated fat, trans fat, cholesterol and vitamin D.",)]))
+    serving = Serving(
+        draw(WORDS),
+        draw(st.sampled_from(["", "30g", "1250 g"])),
+        draw(st.sampled_from(["", "about 12.5 servings per container"])),
+        30.0,
+        4.0,
+        False,
+        "test",
+    )
+    foot = draw(
+        st.sampled_from(
+            [(), ("Not a significant source of saturated fat, trans fat, cholesterol and vitamin D.",)]
+        )
+    )
     made = replace(start, columns=tuple(column(c) for c in start.columns), serving=serving, foot=foot)
     if start.second:
         same = {row.key: row for row in made.columns[0].rows}
-        rows = tuple(replace(r, declared=same[r.key].declared, percent=same[r.key].percent) for r in start.second.columns[0].rows if r.key in same)
-        made = replace(made, second=replace(start.second, columns=(replace(start.second.columns[0], rows=rows),), serving=serving))
+        rows = tuple(
+            replace(r, declared=same[r.key].declared, percent=same[r.key].percent)
+            for r in start.second.columns[0].rows
+            if r.key in same
+        )
+        made = replace(
+            made,
+            second=replace(
+                start.second, columns=(replace(start.second.columns[0], rows=rows),), serving=serving
+            ),
+        )
     return made
 
 
 SIZES = st.floats(15, 220).map(lambda x: round(x, 1))
-PACKAGES = st.sampled_from([Package(), Package(total=7_000, largest=2_500, display=6_000), Package(total=25_000, largest=7_900, display=20_000), Package(total=200_000, largest=60_000, display=150_000)])
+PACKAGES = st.sampled_from(
+    [
+        Package(),
+        Package(total=7_000, largest=2_500, display=6_000),
+        Package(total=25_000, largest=7_900, display=20_000),
+        Package(total=200_000, largest=60_000, display=150_000),
+    ]
+)
 
 
 @cache
@@ -77,21 +139,33 @@ def outlines(name):
             if code < 0x2200:
                 pen = BoundsPen(glyphs)
                 glyphs[glyph].draw(pen)
-                found[chr(code)] = (pen.bounds[1] / units, pen.bounds[3] / units) if pen.bounds else (0.0, 0.0)
+                found[chr(code)] = (
+                    (pen.bounds[1] / units, pen.bounds[3] / units) if pen.bounds else (0.0, 0.0)
+                )
         return found
 
 
 def ink(box):
     """(left, bottom, right, top) of what a text box blackens, by advance width and glyph outline."""
     heights = [outlines(box.face)[char] for char in box.text]
-    return box.x, box.y + min(h[0] for h in heights) * box.size_pt, box.x + box.width, box.y + max(h[1] for h in heights) * box.size_pt
+    return (
+        box.x,
+        box.y + min(h[0] for h in heights) * box.size_pt,
+        box.x + box.width,
+        box.y + max(h[1] for h in heights) * box.size_pt,
+    )
 
 
 def area(box):
     if isinstance(box, FillBox):
         return box.x, box.y, box.x + box.width, box.y + box.height
     half = box.thickness / 2
-    return min(box.x1, box.x2) - half * (box.x1 == box.x2), min(box.y1, box.y2) - half * (box.y1 == box.y2), max(box.x1, box.x2) + half * (box.x1 == box.x2), max(box.y1, box.y2) + half * (box.y1 == box.y2)
+    return (
+        min(box.x1, box.x2) - half * (box.x1 == box.x2),
+        min(box.y1, box.y2) - half * (box.y1 == box.y2),
+        max(box.x1, box.x2) + half * (box.x1 == box.x2),
+        max(box.y1, box.y2) + half * (box.y1 == box.y2),
+    )
 
 
 def touch(a, b, slack=0.05):
@@ -103,9 +177,18 @@ def faults(block):
     texts = [b for b in block.boxes if isinstance(b, TextBox)]
     inks = [ink(b) for b in texts]
     lines = [area(b) for b in block.boxes if isinstance(b, (RuleBox, FillBox))]
-    found = [f"{s.part} is said twice" for n, s in enumerate(block.statements) if any(s.part == t.part for t in block.statements[:n])]
+    found = [
+        f"{s.part} is said twice"
+        for n, s in enumerate(block.statements)
+        if any(s.part == t.part for t in block.statements[:n])
+    ]
     for n, (box, mine) in enumerate(zip(texts, inks)):
-        if mine[0] < -0.01 or mine[1] < -0.01 or mine[2] > block.width + 0.01 or mine[3] > block.height + 0.01:
+        if (
+            mine[0] < -0.01
+            or mine[1] < -0.01
+            or mine[2] > block.width + 0.01
+            or mine[3] > block.height + 0.01
+        ):
             found.append(f"{box.text!r} is cut off")
         if box.size_pt < rules[box.part].least_size(face(box.face)) - 1e-6:
             found.append(f"{box.text!r} is too small")
@@ -114,7 +197,9 @@ def faults(block):
     return found
 
 
-@pytest.mark.parametrize("market, start", [(market, n) for market, all_of in START.items() for n in range(len(all_of))])
+@pytest.mark.parametrize(
+    "market, start", [(market, n) for market, all_of in START.items() for n in range(len(all_of))]
+)
 @settings(max_examples=12, deadline=None)
 @given(data=st.data(), width=SIZES, height=SIZES, package=PACKAGES)
 def test_fits_or_says_what_would(market, start, data, width, height, package):

@@ -1,8 +1,8 @@
 """The ruled panel of the European Union, the United Kingdom, Australia and New Zealand.
 
-Regulation (EU) No 1169/2011 Article 13(2)-(3) and Annex IV: x-height 1.2 mm, 0.9 mm on small packages; Article 34(2):
-a table with the numbers aligned. Food Standards Code, Schedule 12, S12-2 and S12-4: rows, columns, daily intake
-between the two quantities.
+Regulation (EU) No 1169/2011 Article 13(2)-(3) and Annex IV: x-height 1.2 mm, 0.9 mm on small packages;
+Article 34(2): a table with the numbers aligned. Food Standards Code, Schedule 12, S12-2 and S12-4: rows,
+columns, daily intake between the two quantities.
 """
 
 from datetime import date
@@ -11,19 +11,21 @@ import pytest
 from fontTools.ttLib import TTFont
 
 from labelgen.errors import LayoutError
+from labelgen.law.pack import Pack
 from labelgen.layout.boxes import PageLayout, TextBox
 from labelgen.layout.metrics import font_path
 from labelgen.layout.panels.arrange import comfortable_width, lay_out_panel, least_width
 from labelgen.layout.rules import LabelRules
-from labelgen.law.pack import Pack
 from labelgen.pdf.check import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.samples import anz_panel, eu_panel
 
 ON = date(2026, 11, 25)
 PANELS = {
-    "eu": (eu_panel(), eu_panel(True), eu_panel(True, True)), "uk": (eu_panel(True, True),),
-    "au": (anz_panel(), anz_panel(True)), "nz": (anz_panel(),),
+    "eu": (eu_panel(), eu_panel(True), eu_panel(True, True)),
+    "uk": (eu_panel(True, True),),
+    "au": (anz_panel(), anz_panel(True)),
+    "nz": (anz_panel(),),
 }
 CASES = [(market, panel) for market, panels in PANELS.items() for panel in panels]
 
@@ -69,7 +71,9 @@ def test_letters_are_as_high_as_the_law_asks(key, least_mm):
 
 
 def test_numbers_are_aligned():
-    """Every figure of a column has the end of its whole number at the same place, single-unit figures only."""
+    """Every figure of a column has the end of its whole number at the same place, single-unit figures
+    only.
+    """
     panel = eu_panel()
     block = lay_out_panel(panel, 200.0, rules("eu", base=7))
     from labelgen.layout.metrics import face
@@ -93,7 +97,11 @@ def test_daily_intake_stands_between_the_quantities():
 def test_rows_keep_their_order_down_the_page():
     for market, panel in CASES:
         block = lay_out_panel(panel, comfortable_width(panel, rules(market, base=7)), rules(market, base=7))
-        places = [next(b.y for b in texts(block) if b.part == f"panel.{r.key}") for r in panel.columns[0].rows if not r.joined]
+        places = [
+            next(b.y for b in texts(block) if b.part == f"panel.{r.key}")
+            for r in panel.columns[0].rows
+            if not r.joined
+        ]
         assert places == sorted(places, reverse=True) and len(set(places)) == len(places)
 
 

@@ -1,4 +1,6 @@
-"""The United States panel formats against 21 CFR 101.9(d), (e) and (j)(13), figures typed from the paragraphs."""
+"""The United States panel formats against 21 CFR 101.9(d), (e) and (j)(13), figures typed from the
+paragraphs.
+"""
 
 from dataclasses import replace
 from datetime import date
@@ -19,7 +21,8 @@ ON = date(2026, 11, 25)
 SMALL = Package(total=40 * 25.4**2)
 TINY = Package(total=12 * 25.4**2 - 1)
 FOOT = ("Not a significant source of trans fat, vitamin D and calcium.",)
-#: key -> (a panel, the package, a width [pt], least sizes: title, servings, serving size, calories word, number, nutrients)
+#: key -> (a panel, the package, a width [pt], least sizes: title, servings, serving size, calories word,
+# number, nutrients)
 STANDARD, TABULAR, LITTLE = (16, 10, 10, 16, 22, 8), (10, 10, 9, 10, 22, 8), (10, 9, 9, 10, 14, 8)
 FORMATS = {
     "vertical": (panel(foot=FOOT), Package(), 160, STANDARD),
@@ -58,17 +61,27 @@ def test_type_sizes(key):
     title, servings, serving_size, word, number, nutrient = FORMATS[key][3]
     sizes = {s.role.removeprefix("running-"): [] for s in block.statements}
     for statement in block.statements:
-        sizes[statement.role.removeprefix("running-")] += [b.size_pt for b in texts(block) if b.part == statement.part]
-    assert min(sizes["title"]) >= title and min(sizes["servings"]) >= servings and min(sizes["serving_size"]) >= serving_size
+        sizes[statement.role.removeprefix("running-")] += [
+            b.size_pt for b in texts(block) if b.part == statement.part
+        ]
+    assert (
+        min(sizes["title"]) >= title
+        and min(sizes["servings"]) >= servings
+        and min(sizes["serving_size"]) >= serving_size
+    )
     assert min(sizes["calories"]) >= word and min(sizes["calorie_number"]) >= number
     assert min(sizes["nutrient"] + sizes["vitamin"]) >= nutrient
     assert min(b.size_pt for b in texts(block)) >= 6
-    assert min(sizes["title"]) >= max(b.size_pt for b in texts(block) if not b.part.startswith("panel.calories"))
+    assert min(sizes["title"]) >= max(
+        b.size_pt for b in texts(block) if not b.part.startswith("panel.calories")
+    )
 
 
 @pytest.mark.parametrize("key", FORMATS)
 def test_bold_where_the_law_says_and_nowhere_else(key):
-    """(d)(1)(iv): core names and (d)(7)(ii) percentages are bold; amounts, indented names, vitamins are not."""
+    """(d)(1)(iv): core names and (d)(7)(ii) percentages are bold; amounts, indented names, vitamins are
+    not.
+    """
     block = drawn(key)
     parts = {b.part: {x.face for x in texts(block) if x.part == b.part} for b in texts(block)}
     linear = "linear" in key
@@ -97,19 +110,33 @@ def test_nutrient_lines_keep_four_points_of_leading(key):
 
 @pytest.mark.parametrize("key", [k for k in FORMATS if "linear" not in k])
 def test_hairlines_and_bars(key):
-    """(d)(1)(v) hairlines between nutrient lines, (d)(4), (d)(6), (d)(8) bars; a quarter point and 3 to 7 points in App. B."""
+    """(d)(1)(v) hairlines between nutrient lines, (d)(4), (d)(6), (d)(8) bars; a quarter point and 3 to 7
+    points in App. B.
+    """
     block = drawn(key)
     bars = sorted((b for b in block.boxes if isinstance(b, FillBox)), key=lambda b: -b.y)
     hairlines = [b for b in block.boxes if isinstance(b, RuleBox) and b.thickness == 0.25 and b.y1 == b.y2]
     at = {b.part: b.y for b in texts(block)}
     assert any(at["panel.calories"] < b.y < at["panel.serving_size"] for b in bars)
-    fat, sugars = (next(b for b in texts(block) if b.part == f"panel.{n}") for n in ("total_fat", "added_sugars"))
+    fat, sugars = (
+        next(b for b in texts(block) if b.part == f"panel.{n}") for n in ("total_fat", "added_sugars")
+    )
     assert any(at["panel.total_fat"] < b.y and b.x <= fat.x < b.x + b.width for b in bars)
-    assert any(at["panel.saturated_fat"] < r.y1 < at["panel.total_fat"] and r.x1 <= fat.x + 1 for r in hairlines)
+    assert any(
+        at["panel.saturated_fat"] < r.y1 < at["panel.total_fat"] and r.x1 <= fat.x + 1 for r in hairlines
+    )
     if key != "side_by_side":
         assert any(at["panel.vitamin_d"] < b.y < at["panel.protein"] for b in bars)
-    added = next(r for r in hairlines if at["panel.added_sugars"] < r.y1 < at["panel.total_sugars"] and r.x1 <= sugars.x < r.x2)
-    others = next(r for r in hairlines if at["panel.total_sugars"] < r.y1 < at["panel.dietary_fiber"] and r.x1 <= sugars.x < r.x2)
+    added = next(
+        r
+        for r in hairlines
+        if at["panel.added_sugars"] < r.y1 < at["panel.total_sugars"] and r.x1 <= sugars.x < r.x2
+    )
+    others = next(
+        r
+        for r in hairlines
+        if at["panel.total_sugars"] < r.y1 < at["panel.dietary_fiber"] and r.x1 <= sugars.x < r.x2
+    )
     assert added.x1 > others.x1 and added.x2 == others.x2
 
 
@@ -175,7 +202,9 @@ def test_six_point_type_only_below_twelve_square_inches(area_sq_in, allowed):
 
 @pytest.mark.parametrize("foods, width", [(2, 300), (3, 420), (5, 420), (24, 400)])
 def test_aggregate_panel_of_several_foods(foods, width):
-    """(h)(2), (d)(13): per serving of each food; the names right of the heading, an amount and a percentage for each."""
+    """(h)(2), (d)(13): per serving of each food; the names right of the heading, an amount and a
+    percentage for each.
+    """
     block, why = fit_panel(assortment(foods), "us", ON, width)
     whole = PageLayout(block.width, block.height, block.boxes, block.statements, "assortment")
     assert check_label(draw_label(whole), whole) == () and "aggregate" in why
@@ -187,7 +216,9 @@ def test_aggregate_panel_of_several_foods(foods, width):
         title = min((t for t in titles), key=lambda t: abs(t.y - name.y))
         assert name.x >= title.x + title.width
     assert len([s for s in block.statements if s.role == "calorie_number"]) == foods
-    assert min(b.size_pt for b in titles) >= 16 and {b.size_pt for b in texts(block, "panel.servings")} == {10}
+    assert min(b.size_pt for b in titles) >= 16 and {b.size_pt for b in texts(block, "panel.servings")} == {
+        10
+    }
 
 
 def test_assortment_of_declared_panels():
@@ -198,7 +229,14 @@ def test_assortment_of_declared_panels():
     assert aggregate_panel([("One", one), ("Two", panel((Column("", 40.0, rows()[:-1]),)))]) is None
 
 
-@pytest.mark.parametrize("household, size", [("2 biscuits", 10), ("1/12 package of large tartlets", 8), ("1/12 of the whole package of tartlet halves", 8)])
+@pytest.mark.parametrize(
+    "household, size",
+    [
+        ("2 biscuits", 10),
+        ("1/12 package of large tartlets", 8),
+        ("1/12 of the whole package of tartlet halves", 8),
+    ],
+)
 def test_serving_size_may_be_eight_point_where_it_does_not_fit_otherwise(household, size):
     """(d)(3)(ii): 10 points, 8 on a package of any size where the line does not fit."""
     sample = panel()

@@ -5,13 +5,21 @@ from dataclasses import replace
 import pytest
 
 from labelgen.errors import LayoutError
+from labelgen.law.registry import markets
 from labelgen.layout.boxes import PageLayout, RuleBox, TextBox
 from labelgen.layout.calibrate import lay_out_calibration
 from labelgen.layout.sheets import copies_of, impose
 from labelgen.layout.stock import (
-    every_stock, pages, read_length, read_nudge, read_size, single_stock, stock_named, tiled_stock, usual_page,
+    every_stock,
+    pages,
+    read_length,
+    read_nudge,
+    read_size,
+    single_stock,
+    stock_named,
+    tiled_stock,
+    usual_page,
 )
-from labelgen.law.registry import markets
 from labelgen.order import Job
 
 MM = 72 / 25.4
@@ -62,10 +70,23 @@ def test_labels_stay_on_the_page_and_apart(stock):
 
 def test_every_kind_of_stock_is_there():
     kinds = {(s.kind, s.page) for s in every_stock()}
-    assert kinds >= {("sheet", "letter"), ("sheet", "a4"), ("roll", "label"), ("tag", "letter"), ("tag", "a4"), ("fold", "letter"), ("fold", "a4")}
+    assert kinds >= {
+        ("sheet", "letter"),
+        ("sheet", "a4"),
+        ("roll", "label"),
+        ("tag", "letter"),
+        ("tag", "a4"),
+        ("fold", "letter"),
+        ("fold", "a4"),
+    }
     for page in ("letter", "a4"):
         sheets = [s for s in every_stock() if s.page == page and s.kind == "sheet"]
-        assert {s.slots == 1 for s in sheets} == {s.round for s in sheets} == {s.width == s.height for s in sheets} == {True, False}
+        assert (
+            {s.slots == 1 for s in sheets}
+            == {s.round for s in sheets}
+            == {s.width == s.height for s in sheets}
+            == {True, False}
+        )
 
 
 def test_unknown_stock_names_near_ones():
@@ -79,7 +100,11 @@ def test_a_part_used_sheet_is_used_up():
     sheets = list(impose(stock, [((one,), 8)], start=5))
     assert [len(s.placements) for s in sheets] == [2, 6]
     assert [(p.x, p.y) for p in sheets[0].placements] == [stock.place(4), stock.place(5)]
-    assert copies_of(Job(start=5), stock, 1) == 2 and copies_of(Job(start=5), stock, 2) == 1 and copies_of(Job(copies=40), stock, 1) == 40
+    assert (
+        copies_of(Job(start=5), stock, 1) == 2
+        and copies_of(Job(start=5), stock, 2) == 1
+        and copies_of(Job(copies=40), stock, 1) == 40
+    )
 
 
 def test_start_beyond_the_sheet():
@@ -119,8 +144,13 @@ def test_a_folded_piece_carries_its_back_upside_down():
 
 def test_nudge_moves_labels_and_marks_alike():
     stock = tiled_stock(100 * MM, 100 * MM, "a4")
-    plain, moved = (next(impose(stock, [((blank(stock),), 1)], cut_marks=True, nudge=n)) for n in ((0, 0), (3, -2)))
-    assert (moved.placements[0].x, moved.placements[0].y) == (plain.placements[0].x + 3, plain.placements[0].y - 2)
+    plain, moved = (
+        next(impose(stock, [((blank(stock),), 1)], cut_marks=True, nudge=n)) for n in ((0, 0), (3, -2))
+    )
+    assert (moved.placements[0].x, moved.placements[0].y) == (
+        plain.placements[0].x + 3,
+        plain.placements[0].y - 2,
+    )
     assert moved.marks[0] == plain.marks[0].shifted(3, -2)
 
 
@@ -128,11 +158,14 @@ def test_cut_marks_touch_no_label():
     for stock in (tiled_stock(90 * MM, 60 * MM, "a4"), *every_stock()):
         if not stock.height:
             continue
-        (sheet, *_) = impose(stock, [((blank(stock),), stock.slots)], cut_marks=True)
+        sheet, *_ = impose(stock, [((blank(stock),), stock.slots)], cut_marks=True)
         for mark in sheet.marks:
             for slot in range(stock.slots):
                 x, y = stock.place(slot)
-                assert not (x < (mark.x1 + mark.x2) / 2 < x + stock.width and y < (mark.y1 + mark.y2) / 2 < y + stock.height)
+                assert not (
+                    x < (mark.x1 + mark.x2) / 2 < x + stock.width
+                    and y < (mark.y1 + mark.y2) / 2 < y + stock.height
+                )
 
 
 def test_tiling_says_when_a_label_is_larger_than_the_page():
@@ -152,7 +185,9 @@ def test_calibration_outlines_every_label_and_follows_the_nudge():
     plain, moved = lay_out_calibration(stock), lay_out_calibration(stock, (5, 7))
     assert (plain.width_pt, plain.height_pt) == (612, 792)
     first = plain.boxes[0]
-    assert replace(first, x1=first.x1 + 5, x2=first.x2 + 5, y1=first.y1 + 7, y2=first.y2 + 7) == moved.boxes[0]
+    assert (
+        replace(first, x1=first.x1 + 5, x2=first.x2 + 5, y1=first.y1 + 7, y2=first.y2 + 7) == moved.boxes[0]
+    )
     assert sum(b.text.isdigit() and b.size_pt == 9 for b in plain.boxes if hasattr(b, "text")) == 6
 
 
@@ -161,10 +196,18 @@ def test_no_number_stands_on_the_words_or_rulers_of_a_calibration_page(name):
     every = lay_out_calibration(stock_named(name)).boxes
     texts = [b for b in every if isinstance(b, TextBox)]
     lengths = (100 * 72 / 25.4, 4 * 72)
-    rulers = [b for b in every if isinstance(b, RuleBox) and b.y1 == b.y2 and any(abs(b.x2 - b.x1 - length) < 0.01 for length in lengths)]
+    rulers = [
+        b
+        for b in every
+        if isinstance(b, RuleBox)
+        and b.y1 == b.y2
+        and any(abs(b.x2 - b.x1 - length) < 0.01 for length in lengths)
+    ]
     assert len(rulers) >= 2
     for number in (b for b in texts if b.part == "number"):
-        assert not [r for r in rulers if r.x1 < number.x < r.x2 and number.y - 1 < r.y1 < number.y + number.size_pt], number.text
+        assert not [
+            r for r in rulers if r.x1 < number.x < r.x2 and number.y - 1 < r.y1 < number.y + number.size_pt
+        ], number.text
     for number in (b for b in texts if b.part == "number"):
         for other in (b for b in texts if b is not number):
             beside = number.x + number.width <= other.x or other.x + other.width <= number.x
@@ -179,8 +222,13 @@ def test_stock_command_lists_finds_and_calibrates(tmp_path, capsys):
 
     assert main(["stock", "--json"]) == 0
     listed = {s["name"]: s for s in json.loads(capsys.readouterr().out)}
-    assert set(listed) == {s.name for s in every_stock()} and listed["letter-30"]["width_mm"] == pytest.approx(2.625 * 25.4, abs=0.01)
-    assert main(["stock", "--holds", "oat-thins", "--kitchen", str(templates("kitchens", "demo")), "--json"]) == 0
+    assert set(listed) == {s.name for s in every_stock()} and listed["letter-30"][
+        "width_mm"
+    ] == pytest.approx(2.625 * 25.4, abs=0.01)
+    assert (
+        main(["stock", "--holds", "oat-thins", "--kitchen", str(templates("kitchens", "demo")), "--json"])
+        == 0
+    )
     able = {s["name"] for s in json.loads(capsys.readouterr().out)}
     assert {"letter-1", "a4-1", "roll-4in"} <= able and not {"letter-30", "a4-24-round"} & able
     assert main(["stock", "a4-21", "--calibrate", "--out", str(tmp_path)]) == 0

@@ -1,4 +1,6 @@
-"""A lot that was printed before: another label or another product must be meant, and no file for sale is replaced."""
+"""A lot that was printed before: another label or another product must be meant, and no file for sale is
+replaced.
+"""
 
 import pytest
 
@@ -65,7 +67,10 @@ def test_a_lot_of_another_product_must_be_meant(kitchen, capsys, typed):  # noqa
 
 
 def test_products_of_one_go_share_their_lot(kitchen):  # noqa: F811
-    assert label(kitchen, "oat-thins", "hill-loaf", *LOT) == 0 and printed(kitchen) == ["oat-thins", "hill-loaf"]
+    assert label(kitchen, "oat-thins", "hill-loaf", *LOT) == 0 and printed(kitchen) == [
+        "oat-thins",
+        "hill-loaf",
+    ]
 
 
 def test_pages_of_several_products_keep_apart(kitchen):  # noqa: F811
@@ -73,7 +78,9 @@ def test_pages_of_several_products_keep_apart(kitchen):  # noqa: F811
     assert label(kitchen, "oat-thins", "hill-loaf", *ask) == 0
     first = (kitchen / "out" / "labels-lot-A1.pdf").read_bytes()
     assert label(kitchen, "nut-clusters", "hill-loaf", *ask) == 0
-    assert (kitchen / "out" / "labels-lot-A1.pdf").read_bytes() == first and len(list((kitchen / "out").iterdir())) == 2
+    assert (kitchen / "out" / "labels-lot-A1.pdf").read_bytes() == first and len(
+        list((kitchen / "out").iterdir())
+    ) == 2
 
 
 def test_a_trial_takes_a_trials_place_and_no_printings(kitchen, tmp_path):  # noqa: F811

@@ -1,4 +1,6 @@
-"""What a printing rests on is worked out, not listed: every folder of data and of the program belongs to it."""
+"""What a printing rests on is worked out, not listed: every folder of data and of the program belongs to
+it.
+"""
 
 import shutil
 from pathlib import Path
@@ -18,8 +20,12 @@ def copied(tmp_path_factory):
     """The data folders and the program, to be edited."""
     root = tmp_path_factory.mktemp("data")
     for name in ("reference", "templates"):
-        shutil.copytree(paths.data_root() / name, root / name, ignore=shutil.ignore_patterns("foods.csv", "__pycache__"))
-    shutil.copytree(Path(labelgen.__file__).parent, root / "labelgen", ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(
+            paths.data_root() / name, root / name, ignore=shutil.ignore_patterns("foods.csv", "__pycache__")
+        )
+    shutil.copytree(
+        Path(labelgen.__file__).parent, root / "labelgen", ignore=shutil.ignore_patterns("__pycache__")
+    )
     return root
 
 
@@ -107,4 +113,8 @@ def test_every_file_of_the_kitchen_counts():
 
 
 def test_all_kinds_have_a_name():
-    assert {kind for kind, _, _ in hash_inputs(KITCHEN, "us")} - set(CALLED) <= {"citations", "findings", "update"}
+    assert {kind for kind, _, _ in hash_inputs(KITCHEN, "us")} - set(CALLED) <= {
+        "citations",
+        "findings",
+        "update",
+    }

@@ -16,7 +16,18 @@ from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LedgerError
 from labelgen.ledger.printing import describe_printing, record_labels
-from labelgen.ledger.store import FILE, VERSION, Printing, _address, _prepare, open_ledger, printings, read_pdf, record_printings, sha256
+from labelgen.ledger.store import (
+    FILE,
+    VERSION,
+    Printing,
+    _address,
+    _prepare,
+    open_ledger,
+    printings,
+    read_pdf,
+    record_printings,
+    sha256,
+)
 from labelgen.order import Order
 
 
@@ -26,7 +37,20 @@ def kitchen(tmp_path):
 
 
 def label(kitchen, *args):
-    return main(["label", *args, "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--on", "2026-11-25", "--made-on", "2026-11-25"])
+    return main(
+        [
+            "label",
+            *args,
+            "--kitchen",
+            str(kitchen),
+            "--out",
+            str(kitchen / "out"),
+            "--on",
+            "2026-11-25",
+            "--made-on",
+            "2026-11-25",
+        ]
+    )
 
 
 def status(kitchen, capsys, *args):
@@ -63,13 +87,30 @@ def test_what_is_printed_for_sale_stands_in_files_of_its_own(kitchen):
     lots = ["A1", "A2", "A/1", "A%2F1", "../A1", "B 12", "Ä1"]
     for lot in lots:
         assert label(kitchen, "oat-thins", "--lot", lot) == 0
-    assert label(kitchen, "oat-thins", "--lot", "A1", "--market", " EU") == label(kitchen, "oat-thins", "--lot", "A1", "--market", "US") == label(kitchen, "oat-thins") == 0
-    names = ["-lot-A1", "-lot-A1-eu", "-lot-A2", "-lot-A%2F1", "-lot-A%252F1", "-lot-..%2FA1", "-lot-B 12", "-lot-Ä1", ""]
+    assert (
+        label(kitchen, "oat-thins", "--lot", "A1", "--market", " EU")
+        == label(kitchen, "oat-thins", "--lot", "A1", "--market", "US")
+        == label(kitchen, "oat-thins")
+        == 0
+    )
+    names = [
+        "-lot-A1",
+        "-lot-A1-eu",
+        "-lot-A2",
+        "-lot-A%2F1",
+        "-lot-A%252F1",
+        "-lot-..%2FA1",
+        "-lot-B 12",
+        "-lot-Ä1",
+        "",
+    ]
     assert {p.name for p in (kitchen / "out").iterdir()} == {f"oat-thins{name}.pdf" for name in names}
     with open_ledger(kitchen) as db:
         rows = printings(db)
         assert len(rows) == len(lots) + 1
-        assert {p.pdf_sha256 for p in rows} == {sha256(p.read_bytes()) for p in (kitchen / "out").glob("*-lot-*.pdf")}
+        assert {p.pdf_sha256 for p in rows} == {
+            sha256(p.read_bytes()) for p in (kitchen / "out").glob("*-lot-*.pdf")
+        }
 
 
 @pytest.mark.parametrize("typed", ["EU", " eu "])
@@ -82,7 +123,12 @@ def test_a_market_typed_in_capitals_is_the_same_market(kitchen, capsys, typed):
 def test_the_ledger_only_grows(kitchen):
     label(kitchen, "oat-thins", "--lot", "A1")
     with sqlite3.connect(kitchen / FILE) as db:
-        for change in ("DELETE FROM printing", "UPDATE printing SET lot = 'B'", "DELETE FROM used", "UPDATE input SET sha256 = ''"):
+        for change in (
+            "DELETE FROM printing",
+            "UPDATE printing SET lot = 'B'",
+            "DELETE FROM used",
+            "UPDATE input SET sha256 = ''",
+        ):
             with pytest.raises(sqlite3.IntegrityError, match="only grows"):
                 db.execute(change)
 
@@ -98,17 +144,31 @@ def test_trace_both_ways_and_reprint(kitchen, capsys):
     (p,) = json.loads(capsys.readouterr().out)
     assert {u["ingredient"]: u["supplier_lot"] for u in p["used"]}["oats"] == "B13"
     assert main(["ledger", "reprint", "2", "--kitchen", str(kitchen), "--out", str(kitchen / "again")]) == 0
-    assert (kitchen / "again" / "oat-thins-2.pdf").read_bytes() == (kitchen / "out" / "oat-thins-lot-A2.pdf").read_bytes()
+    assert (kitchen / "again" / "oat-thins-2.pdf").read_bytes() == (
+        kitchen / "out" / "oat-thins-lot-A2.pdf"
+    ).read_bytes()
     assert main(["ledger", "lot", "NONE", *ask]) == 2
 
 
 def test_status_names_exactly_the_labels_a_reformulation_makes_wrong(kitchen, capsys):
-    """A supplier's chocolate now holds milk powder: the two products with it are wrong, new allergen first; the others hold."""
+    """A supplier's chocolate now holds milk powder: the two products with it are wrong, new allergen
+    first; the others hold.
+    """
     label(kitchen, "lantern-biscuits", "lantern-biscuits-almond", "oat-thins", "hill-loaf", "--lot", "A1")
     assert status(kitchen, capsys)[0] == 0
-    replace(kitchen, "ingredients/packets.yaml", "cocoa butter, emulsifier", "cocoa butter, whole milk powder, emulsifier")
+    replace(
+        kitchen,
+        "ingredients/packets.yaml",
+        "cocoa butter, emulsifier",
+        "cocoa butter, whole milk powder, emulsifier",
+    )
     replace(kitchen, "ingredients/packets.yaml", "contains: [soy]", "contains: [soy, milk]")
-    replace(kitchen, "ingredients/larder.yaml", "butter: {print: butter, food: usda/01145}", "butter: {print: margarine, statement: 'rapeseed oil, water', contains: [], food: usda/04628}")
+    replace(
+        kitchen,
+        "ingredients/larder.yaml",
+        "butter: {print: butter, food: usda/01145}",
+        "butter: {print: margarine, statement: 'rapeseed oil, water', contains: [], food: usda/04628}",
+    )
     code, verdicts = status(kitchen, capsys)
     assert code == 1
     wrong = [v for v in verdicts if not v["holds"]]
@@ -118,12 +178,23 @@ def test_status_names_exactly_the_labels_a_reformulation_makes_wrong(kitchen, ca
 
 def test_a_new_allergen_comes_first(kitchen, capsys):
     label(kitchen, "oat-thins", "hill-loaf", "--lot", "A1")
-    replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey, food: usda/19296}", "honey: {print: honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}")
+    replace(
+        kitchen,
+        "ingredients/larder.yaml",
+        "honey: {print: honey, food: usda/19296}",
+        "honey: {print: honey with soya flour, statement: 'honey, soya flour', contains: [soy], food:"
+        " usda/19296}",
+    )
     replace(kitchen, "ingredients/larder.yaml", "salt: {print: salt,", "salt: {print: sea salt,")
     code, verdicts = status(kitchen, capsys)
     assert code == 1 and verdicts[0]["product"] == "oat-thins"
-    assert verdicts[0]["differences"][0]["aspect"] == "allergen" and "soy" in verdicts[0]["differences"][0]["message"]
-    assert verdicts[1]["product"] == "hill-loaf" and {d["aspect"] for d in verdicts[1]["differences"]} == {"statement"}
+    assert (
+        verdicts[0]["differences"][0]["aspect"] == "allergen"
+        and "soy" in verdicts[0]["differences"][0]["message"]
+    )
+    assert verdicts[1]["product"] == "hill-loaf" and {d["aspect"] for d in verdicts[1]["differences"]} == {
+        "statement"
+    }
     assert verdicts[1]["changed"] == ["kitchen file ingredients/larder.yaml"]
 
 
@@ -149,8 +220,15 @@ def test_a_ledger_that_is_no_ledger_stops_the_print(kitchen, capsys):
 
 def test_two_prints_at_once_lose_nothing(kitchen):
     """Two processes, two lots each, into one ledger."""
-    code = "import sys; from labelgen.cli import main; sys.exit(any(main(['label', 'hill-loaf', '--kitchen', sys.argv[1], '--out', sys.argv[1] + '/out' + sys.argv[2], '--made-on', '2026-11-25', '--lot', sys.argv[2] + str(i)]) for i in range(2)))"
-    workers = [subprocess.Popen([sys.executable, "-c", code, str(kitchen), name], stdout=subprocess.DEVNULL) for name in "AB"]
+    code = (
+        "import sys; from labelgen.cli import main; sys.exit(any(main(['label', 'hill-loaf', '--kitchen',"
+        " sys.argv[1], '--out', sys.argv[1] + '/out' + sys.argv[2], '--made-on', '2026-11-25', '--lot',"
+        " sys.argv[2] + str(i)]) for i in range(2)))"
+    )
+    workers = [
+        subprocess.Popen([sys.executable, "-c", code, str(kitchen), name], stdout=subprocess.DEVNULL)
+        for name in "AB"
+    ]
     assert [w.wait() for w in workers] == [0] * 2
     with open_ledger(kitchen) as db:
         assert sorted(p.lot for p in printings(db)) == sorted(f"{n}{i}" for n in "AB" for i in range(2))
@@ -164,15 +242,35 @@ def test_a_writer_waits_for_another(kitchen, monkeypatch):
         db.execute("BEGIN IMMEDIATE")
         rolled = roll_up_folder(kitchen)
         with pytest.raises(LedgerError, match="another print is writing"):
-            record_labels(rolled.kitchen, [describe_printing(rolled, "hill-loaf", Order("us", date(2026, 11, 25), "A2", None), b"x", b"x")])
+            record_labels(
+                rolled.kitchen,
+                [
+                    describe_printing(
+                        rolled, "hill-loaf", Order("us", date(2026, 11, 25), "A2", None), b"x", b"x"
+                    )
+                ],
+            )
         db.execute("ROLLBACK")
 
 
 @pytest.mark.parametrize("lot", [[], ["--lot", "A1"]])
 def test_a_full_disk_is_said_and_leaves_nothing_half_written(kitchen, lot):
     """The file size limit stands in for a full disk (POSIX setrlimit)."""
-    code = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (2048, 2048)); from labelgen.cli import main; sys.exit(main(sys.argv[1:]))"
-    words = ["label", "hill-loaf", "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--made-on", "2026-11-25", *lot]
+    code = (
+        "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (2048, 2048)); from labelgen.cli"
+        " import main; sys.exit(main(sys.argv[1:]))"
+    )
+    words = [
+        "label",
+        "hill-loaf",
+        "--kitchen",
+        str(kitchen),
+        "--out",
+        str(kitchen / "out"),
+        "--made-on",
+        "2026-11-25",
+        *lot,
+    ]
     done = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True)
     assert done.returncode == 2 and done.stderr.startswith("labelgen: ") and "Traceback" not in done.stderr
     assert not [p for p in (kitchen / "out").rglob("*") if p.is_file()]
@@ -181,7 +279,12 @@ def test_a_full_disk_is_said_and_leaves_nothing_half_written(kitchen, lot):
 def test_every_label_a_lot_was_printed_with_is_judged(kitchen, capsys):
     """Printed without the soy, put right and printed again: packs of the first printing may still be sold."""
     label(kitchen, "oat-thins", "--lot", "A1")
-    replace(kitchen, "ingredients/larder.yaml", "honey, food: usda/19296}", "honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}")
+    replace(
+        kitchen,
+        "ingredients/larder.yaml",
+        "honey, food: usda/19296}",
+        "honey with soya flour, statement: 'honey, soya flour', contains: [soy], food: usda/19296}",
+    )
     label(kitchen, "oat-thins", "--lot", "A1", "--again")
     code, verdicts = status(kitchen, capsys)
     assert code == 1 and [(v["printing"], v["holds"]) for v in verdicts] == [(1, False), (2, True)]
@@ -218,10 +321,25 @@ def test_records_that_would_say_nothing_are_refused(kitchen, given, capsys):
 
 def test_lots_of_one_ingredient_are_all_kept_and_found_however_typed(kitchen, capsys):
     """Two bags in one batch; the lot is typed from the bag in other letters, as one does."""
-    label(kitchen, "oat-thins", "--lot", "Lot Ä/1 '; DROP TABLE used; --", "--supplier-lot", "oats=B 12", "--supplier-lot", "oats=B13", "--supplier-lot", "oats=B13")
+    label(
+        kitchen,
+        "oat-thins",
+        "--lot",
+        "Lot Ä/1 '; DROP TABLE used; --",
+        "--supplier-lot",
+        "oats=B 12",
+        "--supplier-lot",
+        "oats=B13",
+        "--supplier-lot",
+        "oats=B13",
+    )
     label(kitchen, "oat-thins", "--lot", "A2", "--supplier-lot", "oats=B14")
     ask = ["--kitchen", str(kitchen), "--json"]
-    for typed, lots in (("b 12", ["Lot Ä/1 '; DROP TABLE used; --"]), ("B13", ["Lot Ä/1 '; DROP TABLE used; --"]), ("ｂ１４", ["A2"])):
+    for typed, lots in (
+        ("b 12", ["Lot Ä/1 '; DROP TABLE used; --"]),
+        ("B13", ["Lot Ä/1 '; DROP TABLE used; --"]),
+        ("ｂ１４", ["A2"]),
+    ):
         capsys.readouterr()
         assert main(["ledger", "ingredient", "OATS", "--supplier-lot", typed, *ask]) == 0
         assert [p["lot"] for p in json.loads(capsys.readouterr().out)] == lots
@@ -236,7 +354,9 @@ def test_a_part_of_a_bought_mix_is_traced_by_the_printed_statement(kitchen, caps
     capsys.readouterr()
     assert main(["ledger", "ingredient", "Cocoa  Butter", "--kitchen", str(kitchen), "--json"]) == 0
     said = capsys.readouterr()
-    assert [p["product"] for p in json.loads(said.out)] == ["lantern-biscuits"] and "printed statements" in said.err
+    assert [p["product"] for p in json.loads(said.out)] == [
+        "lantern-biscuits"
+    ] and "printed statements" in said.err
     assert main(["ledger", "ingredient", "saffron", "--kitchen", str(kitchen)]) == 2
 
 
@@ -253,9 +373,16 @@ def test_a_lot_nobody_wrote_down_cannot_be_ruled_out(kitchen, capsys):
     label(kitchen, "oat-thins", "--lot", "A1", "--supplier-lot", "oats=B12")
     label(kitchen, "oat-thins", "--lot", "A2")
     capsys.readouterr()
-    assert main(["ledger", "ingredient", "oats", "--supplier-lot", "B12", "--kitchen", str(kitchen), "--json"]) == 0
+    assert (
+        main(["ledger", "ingredient", "oats", "--supplier-lot", "B12", "--kitchen", str(kitchen), "--json"])
+        == 0
+    )
     said = capsys.readouterr()
-    assert [p["lot"] for p in json.loads(said.out)] == ["A1"] and "CANNOT BE RULED OUT" in said.err and "lot A2" in said.err
+    assert (
+        [p["lot"] for p in json.loads(said.out)] == ["A1"]
+        and "CANNOT BE RULED OUT" in said.err
+        and "lot A2" in said.err
+    )
     assert main(["ledger", "ingredient", "oats", "--supplier-lot", "ZZ", "--kitchen", str(kitchen)]) == 2
     assert "lot A2" in capsys.readouterr().err
 
@@ -263,7 +390,9 @@ def test_a_lot_nobody_wrote_down_cannot_be_ruled_out(kitchen, capsys):
 def test_the_same_label_with_other_lots_behind_it_is_another_printing(kitchen):
     """Two ingredients whose lots change places."""
     for lots in (("oats=X", "honey=Y"), ("oats=Y", "honey=X"), ("oats=X", "honey=Y")):
-        label(kitchen, "oat-thins", "--lot", "A1", *(word for lot in lots for word in ("--supplier-lot", lot)))
+        label(
+            kitchen, "oat-thins", "--lot", "A1", *(word for lot in lots for word in ("--supplier-lot", lot))
+        )
     with open_ledger(kitchen) as db:
         assert [{u.ingredient: u.supplier_lot for u in p.used}["oats"] for p in printings(db)] == ["X", "Y"]
 
@@ -280,10 +409,15 @@ def test_a_ledger_of_a_later_form_is_left_alone(kitchen, capsys):
 def test_eight_prints_into_a_new_ledger_at_once(tmp_path):
     """All begin it at the same moment: each waits for the others."""
     code = (
-        "import sys\nfrom datetime import date\nfrom labelgen.ledger.store import Printing, open_ledger, record_printings\nsys.stdin.readline()\n"
-        "for i in range(3):\n    with open_ledger(sys.argv[1]) as db:\n        record_printings(db, [Printing('p', 'P', 'us', date(2026, 1, 1), f'{sys.argv[2]}-{i}', None, None, None, {}, 'x', b'x', '0', {})])\n"
+        "import sys\nfrom datetime import date\nfrom labelgen.ledger.store import Printing, open_ledger,"
+        " record_printings\nsys.stdin.readline()\nfor i in range(3):\n    with open_ledger(sys.argv[1]) as"
+        " db:\n        record_printings(db, [Printing('p', 'P', 'us', date(2026, 1, 1),"
+        " f'{sys.argv[2]}-{i}', None, None, None, {}, 'x', b'x', '0', {})])\n"
     )
-    workers = [subprocess.Popen([sys.executable, "-c", code, str(tmp_path), str(n)], stdin=subprocess.PIPE) for n in range(8)]
+    workers = [
+        subprocess.Popen([sys.executable, "-c", code, str(tmp_path), str(n)], stdin=subprocess.PIPE)
+        for n in range(8)
+    ]
     for w in workers:
         w.stdin.write(b"go\n")
         w.stdin.close()
@@ -301,9 +435,19 @@ def test_a_kitchen_that_cannot_be_written_can_still_be_traced(kitchen, capsys, m
     assert json.loads(capsys.readouterr().out)[0]["product"] == "hill-loaf"
 
 
-@pytest.mark.parametrize("writable, log, opened", [(True, False, "mode=rw"), (False, False, "immutable=1"), (False, True, "mode=rw"), (True, True, "mode=rw")])
+@pytest.mark.parametrize(
+    "writable, log, opened",
+    [
+        (True, False, "mode=rw"),
+        (False, False, "immutable=1"),
+        (False, True, "mode=rw"),
+        (True, True, "mode=rw"),
+    ],
+)
 def test_only_what_nobody_can_write_is_read_as_unchanging(tmp_path, monkeypatch, writable, log, opened):
-    """A write-ahead log beside the file holds rows that a file taken as unchanging would not show: SQLite, immutable=1."""
+    """A write-ahead log beside the file holds rows that a file taken as unchanging would not show: SQLite,
+    immutable=1.
+    """
     monkeypatch.setattr("labelgen.ledger.store.os.access", lambda path, mode: writable)
     if log:
         (tmp_path / f"{FILE}-wal").touch()
@@ -312,7 +456,10 @@ def test_only_what_nobody_can_write_is_read_as_unchanging(tmp_path, monkeypatch,
 
 def test_a_new_ledger_is_waited_for_while_another_begins_it(tmp_path):
     """A database that is locked is tried again until it is free."""
-    other, db = (sqlite3.connect(tmp_path / FILE, timeout=0, isolation_level=None, check_same_thread=False) for _ in range(2))
+    other, db = (
+        sqlite3.connect(tmp_path / FILE, timeout=0, isolation_level=None, check_same_thread=False)
+        for _ in range(2)
+    )
     other.execute("BEGIN EXCLUSIVE")
     threading.Timer(0.2, other.execute, ["COMMIT"]).start()
     _prepare(db)
@@ -329,7 +476,9 @@ def test_of_several_printings_all_are_recorded_or_none(tmp_path):
         assert record_printings(db, [good]) == [1] == record_printings(db, [good])
 
 
-@pytest.mark.parametrize("column, value", [("pdf", b"%PDF-1.4 other"), ("declaration", "{not json"), ("made_on", "yesterday")])
+@pytest.mark.parametrize(
+    "column, value", [("pdf", b"%PDF-1.4 other"), ("declaration", "{not json"), ("made_on", "yesterday")]
+)
 def test_a_record_that_was_spoilt_is_told(kitchen, capsys, column, value):
     label(kitchen, "hill-loaf", "--lot", "A1")
     with sqlite3.connect(kitchen / FILE) as db:
@@ -344,7 +493,10 @@ def test_a_spoilt_name_does_not_lead_a_reprint_out_of_its_folder(kitchen):
     with sqlite3.connect(kitchen / FILE) as db:
         db.execute("DROP TRIGGER printing_UPDATE")
         db.execute("UPDATE printing SET product = '../../hill'")
-    assert main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again" / "deep")]) == 1
+    assert (
+        main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again" / "deep")])
+        == 1
+    )
     assert not (kitchen / "again").exists()
 
 
@@ -377,7 +529,10 @@ def test_a_fault_that_concerns_other_products_does_not_doubt_a_label(kitchen, ca
     label(kitchen, "oat-thins", "hill-loaf", "--lot", "A1")
     replace(kitchen, "ingredients/larder.yaml", "honey: {print: honey, food: usda/19296}", "")
     code, verdicts = status(kitchen, capsys)
-    assert code == 1 and {v["product"]: v["holds"] for v in verdicts} == {"oat-thins": False, "hill-loaf": True}
+    assert code == 1 and {v["product"]: v["holds"] for v in verdicts} == {
+        "oat-thins": False,
+        "hill-loaf": True,
+    }
 
 
 @pytest.mark.parametrize(
@@ -386,6 +541,24 @@ def test_a_fault_that_concerns_other_products_does_not_doubt_a_label(kitchen, ca
 )
 def test_odd_days_of_making(kitchen, day, best_before):
     """30 days on; 29 February is a day."""
-    assert main(["label", "oat-thins", "--kitchen", str(kitchen), "--out", str(kitchen / "out"), "--on", "2026-11-25", "--made-on", day, "--lot", "A1"]) == 0
+    assert (
+        main(
+            [
+                "label",
+                "oat-thins",
+                "--kitchen",
+                str(kitchen),
+                "--out",
+                str(kitchen / "out"),
+                "--on",
+                "2026-11-25",
+                "--made-on",
+                day,
+                "--lot",
+                "A1",
+            ]
+        )
+        == 0
+    )
     with open_ledger(kitchen) as db:
         assert [str(p.best_before) for p in printings(db)] == [best_before]

@@ -1,4 +1,6 @@
-"""Printings are judged by the lots that went in, told apart by what changed, and not printed again once they are untrue."""
+"""Printings are judged by the lots that went in, told apart by what changed, and not printed again once
+they are untrue.
+"""
 
 import json
 import sqlite3
@@ -30,7 +32,9 @@ def write(kitchen, before, after):  # noqa: F811
 def recorded(kitchen, lots=()):  # noqa: F811
     """A printing of the oat thins in the ledger, its label not drawn."""
     rolled, day = roll_up_folder(kitchen), date(2026, 11, 25)
-    made = describe_printing(rolled, "oat-thins", Order("us", day, "A1", day), b"label", b"pdf", supplier_lots=dict(lots))
+    made = describe_printing(
+        rolled, "oat-thins", Order("us", day, "A1", day), b"label", b"pdf", supplier_lots=dict(lots)
+    )
     record_labels(rolled.kitchen, [made])
 
 
@@ -46,13 +50,32 @@ def test_a_packet_of_a_lot_that_was_never_used_changes_nothing_printed(kitchen, 
     code, (verdict,) = status(kitchen, capsys)
     assert code == 0 and verdict["holds"] and verdict["own_packets"] == ["honey"]
     assert main(["status", "--kitchen", str(kitchen), "--on", "2026-11-26"]) == 0
-    assert "the same label today" in (said := capsys.readouterr().out) and "honey judged by the packet of its own lot" in said
+    assert (
+        "the same label today" in (said := capsys.readouterr().out)
+        and "honey judged by the packet of its own lot" in said
+    )
 
 
 @pytest.mark.parametrize(
     "then, now",
-    [("", ""), ("B12", ""), ("", "B13"), ("B12", "B12"), ("B12", " b12"), ("B12", "B12 + B13"), ("B11 + B12", "B12")],
-    ids=["no lots", "today's not written", "then not written", "same", "same, typed otherwise", "also today", "one of two"],
+    [
+        ("", ""),
+        ("B12", ""),
+        ("", "B13"),
+        ("B12", "B12"),
+        ("B12", " b12"),
+        ("B12", "B12 + B13"),
+        ("B11 + B12", "B12"),
+    ],
+    ids=[
+        "no lots",
+        "today's not written",
+        "then not written",
+        "same",
+        "same, typed otherwise",
+        "also today",
+        "one of two",
+    ],
 )
 def test_a_changed_packet_counts_where_its_lot_may_have_gone_in(kitchen, capsys, then, now):  # noqa: F811
     write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, then))
@@ -81,7 +104,20 @@ def test_a_lot_given_with_the_printing_goes_before_the_files(kitchen, capsys):  
 
 
 def reprint(kitchen, *args):  # noqa: F811
-    return main(["ledger", "reprint", "1", "--kitchen", str(kitchen), "--out", str(kitchen / "again"), "--on", "2026-11-26", *args])
+    return main(
+        [
+            "ledger",
+            "reprint",
+            "1",
+            "--kitchen",
+            str(kitchen),
+            "--out",
+            str(kitchen / "again"),
+            "--on",
+            "2026-11-26",
+            *args,
+        ]
+    )
 
 
 def test_a_label_that_lost_an_allergen_is_not_printed_again(kitchen, capsys):  # noqa: F811
@@ -92,7 +128,12 @@ def test_a_label_that_lost_an_allergen_is_not_printed_again(kitchen, capsys):  #
     capsys.readouterr()
     assert reprint(kitchen) == 1
     said = capsys.readouterr().err
-    assert "NOT PRINTED AGAIN" in said and "contains soy" in said and "labelgen label oat-thins" in said and "--again --made-on 2026-11-25" in said
+    assert (
+        "NOT PRINTED AGAIN" in said
+        and "contains soy" in said
+        and "labelgen label oat-thins" in said
+        and "--again --made-on 2026-11-25" in said
+    )
     assert not list((kitchen / "again").iterdir())
     assert reprint(kitchen, "--json") == 1
     told = json.loads(capsys.readouterr().out)
@@ -130,7 +171,9 @@ def test_a_label_only_laid_out_differently_may_be_printed_again(kitchen, capsys,
 
 def printing(number, best_before, label_sha="x"):
     last = best_before and date.fromisoformat(best_before)
-    return Printing("p", "P", "us", date(2026, 1, 1), "A1", None, last, None, {}, label_sha, b"", "0", {}, number=number)
+    return Printing(
+        "p", "P", "us", date(2026, 1, 1), "A1", None, last, None, {}, label_sha, b"", "0", {}, number=number
+    )
 
 
 @pytest.mark.parametrize(
@@ -146,7 +189,9 @@ def printing(number, best_before, label_sha="x"):
     ],
 )
 def test_the_last_day_of_all_packs_with_a_label_counts(days, on, asked):
-    """The last day itself belongs to it; of the same label printed twice, whichever order, the later day; a pack of no day always."""
+    """The last day itself belongs to it; of the same label printed twice, whichever order, the later day;
+    a pack of no day always.
+    """
     found = latest([printing(n, day) for n, day in enumerate(days)], date.fromisoformat(on))
     assert bool(found) == asked and len(found) <= 1
 
@@ -161,7 +206,9 @@ def test_lots_in_a_field():
 
 
 def test_a_ledger_that_kept_no_files_is_read_and_goes_on(kitchen, capsys):  # noqa: F811
-    """As the first form of the ledger: its printings are judged by today's packets, the next one keeps its files."""
+    """As the first form of the ledger: its printings are judged by today's packets, the next one keeps its
+    files.
+    """
     write(kitchen, of_lot(PLAIN, ""), of_lot(PLAIN, "B12"))
     recorded(kitchen)
     with closing(sqlite3.connect(kitchen / FILE)) as db:

@@ -1,4 +1,6 @@
-"""Four foods of which nearly every claim of absence is untrue, in a real kitchen: texts are put on them through the whole chain."""
+"""Four foods of which nearly every claim of absence is untrue, in a real kitchen: texts are put on them
+through the whole chain.
+"""
 
 from __future__ import annotations
 
@@ -16,26 +18,43 @@ ON = date(2026, 12, 1)
 MARKETS = ("us", "eu", "uk", "ca", "au", "nz")
 #: Ingredient -> its packet's list.
 PACKETS = {
-    "flour": "wheat flour", "butter": "butter (milk), salt", "sugar": "sugar", "egg": "whole egg", "almonds": "almonds",
-    "mix": "hazelnuts, peanuts, soya flour, sesame seeds, honey, mustard flour, celery seed, lupin flour, apricots, preservative (sulphur dioxide)",
-    "cream": "fat free sour cream (milk)", "fishes": "cod, tuna, potatoes", "seafood": "prawns, squid",
-    "gelatine": "beef gelatine, colour (carmine)", "beef": "beef", "lard": "lard",
-}  # fmt: skip
+    "flour": "wheat flour",
+    "butter": "butter (milk), salt",
+    "sugar": "sugar",
+    "egg": "whole egg",
+    "almonds": "almonds",
+    "mix": (
+        "hazelnuts, peanuts, soya flour, sesame seeds, honey, mustard flour, celery seed, lupin flour,"
+        " apricots, preservative (sulphur dioxide)"
+    ),
+    "cream": "fat free sour cream (milk)",
+    "fishes": "cod, tuna, potatoes",
+    "seafood": "prawns, squid",
+    "gelatine": "beef gelatine, colour (carmine)",
+    "beef": "beef",
+    "lard": "lard",
+}
 
 
 def _figures(name: str) -> str:
     fat, sugars = {"sugar": (0, 99), "cream": (0, 4)}.get(name, (20, 20))
-    return f"""per: 100 g, nutrients: {{calories: {9 * fat + 4 * sugars + 20}, fat: {fat} g, saturated fat: 0 g, trans fat: 0 g, cholesterol: 40 mg,
-  carbohydrate: {sugars} g, fiber: 0 g, sugars: {sugars} g, added sugars: {sugars} g, protein: 0 g, sodium: 400 mg,
+    return f"""per: 100 g, nutrients: {{calories: {9 * fat + 4 * sugars + 20}, fat: {fat} g,
+  saturated fat: 0 g, trans fat: 0 g, cholesterol: 40 mg,
+  carbohydrate: {sugars} g, fiber: 0 g, sugars: {sugars} g, added sugars: {sugars} g,
+  protein: 0 g, sodium: 400 mg,
   vitamin d: 0 mcg, calcium: 20 mg, iron: 1 mg, potassium: 100 mg}}"""
 
 
 FILES = {
     "kitchen.yaml": 'producer: {name: Example Hill Bakes, address: "1 Example Hill, Sampleton"}\n',
-    "ingredients/all.yaml": "".join(f'{name}: {{statement: "{said}", {_figures(name)}}}\n' for name, said in PACKETS.items()),
-    "recipes/all.yaml": """
+    "ingredients/all.yaml": "".join(
+        f'{name}: {{statement: "{said}", {_figures(name)}}}\n' for name, said in PACKETS.items()
+    ),
+    "recipes/all.yaml": (
+        """
 formulations:
-  dough: {ingredients: [200 g flour, 100 g butter, 100 g sugar, 50 g egg, 50 g almonds, 200 g mix, 20 g cream], makes: 10}
+  dough: {ingredients: [200 g flour, 100 g butter, 100 g sugar, 50 g egg, 50 g almonds, 200 g mix,
+      20 g cream], makes: 10}
   mash: {ingredients: [300 g fishes, 50 g seafood], makes: 10}
   gum: {ingredients: [200 g sugar, 20 g gelatine], makes: 10}
   filling: {ingredients: [200 g beef, 50 g lard, 200 g flour], makes: 10}
@@ -44,7 +63,8 @@ products:
   fish: {name: Fish cakes, of: mash, pieces: 10, unit: piece}
   gums: {name: Gums, of: gum, pieces: 10, unit: piece}
   pie: {name: Pie, of: filling, pieces: 10, unit: piece}
-""",
+"""
+    ),
 }
 
 
@@ -61,7 +81,9 @@ def write_kitchen(folder) -> str:
 
 
 def claim_findings(folder: str, food: str, place: str, text: str, market: str) -> list:
-    """What is told of claims when the text stands in that place. place: a field of the product, or "print flour"."""
+    """What is told of claims when the text stands in that place. place: a field of the product, or "print
+    flour".
+    """
     rolled = _rolled(folder)
     kitchen = rolled.kitchen
     if place.startswith("print "):
@@ -75,4 +97,6 @@ def claim_findings(folder: str, food: str, place: str, text: str, market: str) -
         said = kitchen.products[food].model_copy(update={place: text})
         kitchen = kitchen.model_copy(update={"products": {**kitchen.products, food: said}})
         rolled = replace(rolled, kitchen=kitchen)
-    return [f for f in declare_product(rolled, food, Order(market, ON)).findings if f.code.startswith("claim")]
+    return [
+        f for f in declare_product(rolled, food, Order(market, ON)).findings if f.code.startswith("claim")
+    ]

@@ -1,4 +1,6 @@
-"""Foods made up by hand for the declare room: amounts are given for the whole pack, everything else is a known zero."""
+"""Foods made up by hand for the declare room: amounts are given for the whole pack, everything else is a
+known zero.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +13,9 @@ from labelgen.formulation.records import Amounts, Ingoing, NutrientProfile
 from labelgen.nutrients import INDEX, KEYS
 from labelgen.recipe.models import Formulation, IngredientSpec, Kitchen, Producer, Product
 
-KITCHEN = Kitchen(folder="k", producer=Producer(name="Example Hill Bakes", address="1 Example Hill, Sampleton"))
+KITCHEN = Kitchen(
+    folder="k", producer=Producer(name="Example Hill Bakes", address="1 Example Hill, Sampleton")
+)
 
 
 def amounts(grams, unknown=(), **figures) -> Amounts:
@@ -24,7 +28,9 @@ def amounts(grams, unknown=(), **figures) -> Amounts:
     for key in unknown:
         i = INDEX[key]
         value[i], high[i], covered[i] = np.nan, np.inf, 0.0
-    return _with_available(Amounts(float(grams), low, value, high, covered), AVAILABLE in (*figures, *unknown))
+    return _with_available(
+        Amounts(float(grams), low, value, high, covered), AVAILABLE in (*figures, *unknown)
+    )
 
 
 def partly(food: Amounts, key: str, covered: float, high: float) -> Amounts:
@@ -59,12 +65,23 @@ def profile(pack: Amounts, pieces=None, lines=()) -> NutrientProfile:
 
 
 def product(**more) -> Product:
-    return Product(**{"key": "thing", "name": "Thing", "of": "whole", "unit": "cookie", "where": Where("recipes/all.yaml", 3), **more})
+    return Product(
+        **{
+            "key": "thing",
+            "name": "Thing",
+            "of": "whole",
+            "unit": "cookie",
+            "where": Where("recipes/all.yaml", 3),
+            **more,
+        }
+    )
 
 
 def kitchen(specs=(), compounds=()) -> Kitchen:
     """specs: (name, statement). compounds: (formulation, print name)."""
-    return KITCHEN.model_copy(update={
-        "ingredients": {n: IngredientSpec(name=n, statement=s) for n, s in specs},
-        "formulations": {n: Formulation(name=n, lines=(), print_name=p) for n, p in compounds},
-    })  # fmt: skip
+    return KITCHEN.model_copy(
+        update={
+            "ingredients": {n: IngredientSpec(name=n, statement=s) for n, s in specs},
+            "formulations": {n: Formulation(name=n, lines=(), print_name=p) for n, p in compounds},
+        }
+    )

@@ -7,8 +7,8 @@ import pytest
 
 from labelgen import paths
 from labelgen.cli import main
-from labelgen.market.asked import list_exemptions
 from labelgen.law.pack import read_pack
+from labelgen.market.asked import list_exemptions
 from tests.kitchens import write
 from tests.market.foods import KITCHEN
 
@@ -33,18 +33,35 @@ def test_check_with_a_market_tells_more_than_without(capsys):
     assert "exemption-made-on-site" in codes("--market", "us") - codes()
 
 
-@pytest.mark.parametrize("market, asked", [("us", "asked-home-kitchen"), ("eu", "asked-operator"), ("uk", "asked-direct-sale"), ("ca", "asked-quebec"), ("au", "asked-country-of-origin"), ("nz", "asked-food-control-plan")])
+@pytest.mark.parametrize(
+    "market, asked",
+    [
+        ("us", "asked-home-kitchen"),
+        ("eu", "asked-operator"),
+        ("uk", "asked-direct-sale"),
+        ("ca", "asked-quebec"),
+        ("au", "asked-country-of-origin"),
+        ("nz", "asked-food-control-plan"),
+    ],
+)
 def test_every_market_asks_what_cannot_be_known_and_defers(market, asked, capsys):
     main(["check", str(paths.templates("kitchens", "demo")), "--market", market, "--json"])
     told = {f["code"]: f for f in json.loads(capsys.readouterr().out)}
     assert "Your food authority has the last word" in told[asked]["message"] and told[asked]["citation"]
-    assert sum(c.startswith("asked-") for c in told) >= 6 and sum(c.startswith("exemption-") for c in told) >= 3
+    assert (
+        sum(c.startswith("asked-") for c in told) >= 6 and sum(c.startswith("exemption-") for c in told) >= 3
+    )
 
 
 @pytest.mark.parametrize("words, asked", [("sprinkles, sugar", True), ("sugar", False)])
 def test_a_question_about_words_is_asked_only_where_they_stand(tmp_path, words, asked, capsys):
     """21 CFR 101.22(k) speaks of colors."""
-    kitchen = write(tmp_path, f"mix: {{print: mix, statement: '{words}', contains: [], food: usda/19335}}\n", "formulations:\n  d: {ingredients: [50 g mix]}\nproducts:\n  p: {name: Hill sweets, of: d, net: 50 g}\n")
+    kitchen = write(
+        tmp_path,
+        f"mix: {{print: mix, statement: '{words}', contains: [], food: usda/19335}}\n",
+        "formulations:\n  d: {ingredients: [50 g mix]}\nproducts:\n  p: {name: Hill sweets, of: d, net: 50"
+        " g}\n",
+    )
     main(["check", str(kitchen), "--market", "us", "--json"])
     assert ("asked-colors" in {f["code"] for f in json.loads(capsys.readouterr().out)}) is asked
 
@@ -53,8 +70,12 @@ def test_a_question_about_words_is_asked_in_every_language_of_the_label(tmp_path
     """Regulation (EU) No 1169/2011, Article 24: eggs may make a food unsafe whatever the label calls them."""
     for language in ("fr", "de"):
         kitchen = write(
-            tmp_path / language, "yolk: {print: {en: eggs, fr: œufs, de: Eier}, food: usda/01123}\nsugar: {print: {en: sugar, fr: sucre, de: Zucker}, food: usda/19335}\n",
-            "formulations:\n  d: {ingredients: [50 g yolk, 60 g sugar]}\nproducts:\n  p: {name: Hill snow, of: d, net: 90 g}\n", f"languages: [{language}]\n",
-        )  # fmt: skip
+            tmp_path / language,
+            "yolk: {print: {en: eggs, fr: œufs, de: Eier}, food: usda/01123}\nsugar: {print: {en: sugar,"
+            " fr: sucre, de: Zucker}, food: usda/19335}\n",
+            "formulations:\n  d: {ingredients: [50 g yolk, 60 g sugar]}\nproducts:\n  p: {name: Hill snow,"
+            " of: d, net: 90 g}\n",
+            f"languages: [{language}]\n",
+        )
         main(["check", str(kitchen), "--market", "eu", "--json"])
         assert "asked-use-by" in {f["code"] for f in json.loads(capsys.readouterr().out)}

@@ -1,4 +1,6 @@
-"""Claims that differ by market: each label judges and prints its own, and an unknown market is refused where it stands."""
+"""Claims that differ by market: each label judges and prints its own, and an unknown market is refused
+where it stands.
+"""
 
 from datetime import date
 
@@ -11,8 +13,13 @@ WATER = "drops: {print: sugar, statement: sugar, food: usda/19335}"
 
 
 def rolled(tmp_path, claims, variants=""):
-    recipes = f"formulations:\n  whole: {{ingredients: [100 g drops], makes: 10}}\nproducts:\n  thing:\n    {{name: Hill drops, of: whole, pieces: 10, unit: drop,\n    claims: {claims}}}\n{variants}"
-    return roll_up_folder(write(tmp_path, WATER, recipes, "producer: {name: Example Hill Bakes, address: x}\n"))
+    recipes = (
+        "formulations:\n  whole: {ingredients: [100 g drops], makes: 10}\nproducts:\n  thing:\n   "
+        f" {{name: Hill drops, of: whole, pieces: 10, unit: drop,\n    claims: {claims}}}\n{variants}"
+    )
+    return roll_up_folder(
+        write(tmp_path, WATER, recipes, "producer: {name: Example Hill Bakes, address: x}\n")
+    )
 
 
 def asked(kitchen, product, market):
@@ -22,11 +29,20 @@ def asked(kitchen, product, market):
 def test_each_market_has_its_own(tmp_path):
     kitchen = rolled(tmp_path, "{us: [vegan], uk: [fat free, {en: lactose free, fr: sans lactose}]}")
     assert not kitchen.misread
-    assert [asked(kitchen, "thing", m) for m in ("us", "uk", "eu")] == [{"vegan"}, {"fat free", "lactose free"}, set()]
+    assert [asked(kitchen, "thing", m) for m in ("us", "uk", "eu")] == [
+        {"vegan"},
+        {"fat free", "lactose free"},
+        set(),
+    ]
 
 
 def test_a_variant_has_its_own_instead_of_its_parents(tmp_path):
-    kitchen = rolled(tmp_path, "{us: [vegan]}", "variants:\n  other: {of: thing, claims: {uk: [vegan]}}\n  plain: {of: thing, claims: [dairy free]}\n  same: {of: thing}\n")
+    kitchen = rolled(
+        tmp_path,
+        "{us: [vegan]}",
+        "variants:\n  other: {of: thing, claims: {uk: [vegan]}}\n  plain: {of: thing, claims: [dairy"
+        " free]}\n  same: {of: thing}\n",
+    )
     assert [asked(kitchen, "other", m) for m in ("us", "uk")] == [set(), {"vegan"}]
     assert [asked(kitchen, "plain", m) for m in ("us", "uk")] == [{"dairy free"}, {"dairy free"}]
     assert asked(kitchen, "same", "us") == {"vegan"}

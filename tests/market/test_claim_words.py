@@ -1,4 +1,5 @@
-"""Texts on foods they are untrue of, and texts that claim nothing, in five languages: none of the former prints, all of the latter do.
+"""Texts on foods they are untrue of, and texts that claim nothing, in five languages: none of the former
+prints, all of the latter do.
 
 Written by hand before the words were looked at that the program knows.
 """
@@ -30,11 +31,16 @@ def folder(tmp_path_factory):
 
 @pytest.mark.parametrize("language, food, place, texts", rows("false_claims.csv"))
 def test_a_false_claim_does_not_print(folder, language, food, place, texts):
-    printed = [t for t, market in texts if not any(f.blocks for f in claim_findings(folder, food, place, t, market))]
+    printed = [
+        t for t, market in texts if not any(f.blocks for f in claim_findings(folder, food, place, t, market))
+    ]
     assert printed == []
 
 
 @pytest.mark.parametrize("language, food, place, texts", rows("harmless_names.csv"))
 def test_words_that_claim_nothing_print(folder, language, food, place, texts):
-    told = {t: [f.message for f in claim_findings(folder, food, place, t, market) if f.blocks] for t, market in texts}
+    told = {
+        t: [f.message for f in claim_findings(folder, food, place, t, market) if f.blocks]
+        for t, market in texts
+    }
     assert {t: m for t, m in told.items() if m} == {}

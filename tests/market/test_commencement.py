@@ -1,4 +1,6 @@
-"""Every commencement and every end in the data of every market: the day before, the day itself, the day after."""
+"""Every commencement and every end in the data of every market: the day before, the day itself, the day
+after.
+"""
 
 from datetime import date, timedelta
 
@@ -28,14 +30,30 @@ def test_every_rule_begins_and_ends_on_its_days(market, table):
         if entry.until:
             assert found(market, table, entry.key, entry.until) == entry
             assert found(market, table, entry.key, entry.until + DAY) != entry
-        if entry.mandatory and entry.mandatory > entry.effective and (not entry.until or entry.mandatory <= entry.until):
-            assert found(market, table, entry.key, entry.mandatory - DAY) == found(market, table, entry.key, entry.mandatory) == entry
+        if (
+            entry.mandatory
+            and entry.mandatory > entry.effective
+            and (not entry.until or entry.mandatory <= entry.until)
+        ):
+            assert (
+                found(market, table, entry.key, entry.mandatory - DAY)
+                == found(market, table, entry.key, entry.mandatory)
+                == entry
+            )
 
 
 @pytest.mark.parametrize("market", [m.code for m in markets()])
 def test_both_forms_are_told_lawful_on_the_days_between_and_only_then(market):
-    spans = {(e.effective, e.mandatory) for t in ("nutrients", "allergens") for e in read_table(market, t) if e.mandatory and e.mandatory > e.effective}
+    spans = {
+        (e.effective, e.mandatory)
+        for t in ("nutrients", "allergens")
+        for e in read_table(market, t)
+        if e.mandatory and e.mandatory > e.effective
+    }
     for effective, mandatory in spans:
         told = f"in force from {effective} and compulsory from {mandatory}"
-        on = {day: any(told in f.message for f in list_transitions(Pack(market, day))) for day in (effective - DAY, effective, mandatory - DAY, mandatory)}
+        on = {
+            day: any(told in f.message for f in list_transitions(Pack(market, day)))
+            for day in (effective - DAY, effective, mandatory - DAY, mandatory)
+        }
         assert list(on.values()) == [False, True, True, False]

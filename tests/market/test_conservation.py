@@ -1,4 +1,6 @@
-"""Whatever is known of allergens is said by every output, in every market and language: random kitchens, judged by the tables."""
+"""Whatever is known of allergens is said by every output, in every market and language: random kitchens,
+judged by the tables.
+"""
 
 import tempfile
 from pathlib import Path
@@ -12,7 +14,11 @@ LIGHT = tuple(o for o in OUTPUTS if o != "label")
 
 
 @settings(max_examples=40, deadline=None, derandomize=True)
-@given(st.integers(0, 10**6), st.sampled_from(["pa", "pb", "both"]), st.sets(st.sampled_from(LIGHT), min_size=2, max_size=4))
+@given(
+    st.integers(0, 10**6),
+    st.sampled_from(["pa", "pb", "both"]),
+    st.sets(st.sampled_from(LIGHT), min_size=2, max_size=4),
+)
 def test_no_paper_or_export_loses_a_warning(seed, key, wanted):
     with tempfile.TemporaryDirectory() as folder:
         made = invent(seed)

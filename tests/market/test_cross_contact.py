@@ -1,6 +1,9 @@
-"""Cross-contact is decided by the maker, allergen by allergen; nothing is printed of the kitchen's own accord.
+"""Cross-contact is decided by the maker, allergen by allergen; nothing is printed of the kitchen's own
+accord.
 
-FDA leaflet on allergen labelling: a warning must be truthful and never stands in for good manufacturing practice."""
+FDA leaflet on allergen labelling: a warning must be truthful and never stands in for good manufacturing
+practice.
+"""
 
 from dataclasses import replace
 from datetime import date
@@ -8,8 +11,8 @@ from datetime import date
 import pytest
 
 from labelgen.composition.records import AllergenHit
-from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.law.pack import Pack
+from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.recipe.models import LabTest
 from tests.market.foods import KITCHEN, product
 
@@ -20,7 +23,9 @@ NONE_FOUND = LabTest(text="below 1 mg/kg, report 7", most=1.0, detected=False)
 
 def decided(handles=(), contains=(), may=(), market="us", **more):
     home = KITCHEN.model_copy(update={"handles": tuple(handles)})
-    return decide_cross_contact(Pack(market, ON), product(**more), home, [AllergenHit(c, "") for c in contains], may)
+    return decide_cross_contact(
+        Pack(market, ON), product(**more), home, [AllergenHit(c, "") for c in contains], may
+    )
 
 
 def test_nothing_handled_nothing_asked():
@@ -28,32 +33,53 @@ def test_nothing_handled_nothing_asked():
 
 
 def test_one_finding_names_all_that_is_open_and_what_to_type():
-    warned, found = decided(["peanut", "sesame", "milk"], ["milk"], [WARNED, replace(WARNED, allergen="tree_nut/hazelnut")])
+    warned, found = decided(
+        ["peanut", "sesame", "milk"], ["milk"], [WARNED, replace(WARNED, allergen="tree_nut/hazelnut")]
+    )
     assert len(found) == 1 and found[0].severity == "warn" and found[0].citation
     text = found[0].message
-    assert "peanut, sesame are handled" in text and "choc warns of tree_nut/hazelnut" in text and "warns of milk" not in text
+    assert (
+        "peanut, sesame are handled" in text
+        and "choc warns of tree_nut/hazelnut" in text
+        and "warns of milk" not in text
+    )
     assert "may_contain: [peanut, sesame, tree_nut/hazelnut]" in text and "cross_contact: {peanut:" in text
-    assert [h.allergen for h in warned] == ["milk", "tree_nut/hazelnut"]  # a supplier's warning stands until decided
+    # a supplier's warning stands until decided
+    assert [h.allergen for h in warned] == ["milk", "tree_nut/hazelnut"]
 
 
 def test_a_decision_closes_it_either_way():
-    warned, found = decided(["peanut", "sesame"], may_contain=["peanut"], cross_contact={"sesame": "separate room, cleaned, 2026-11"})
+    warned, found = decided(
+        ["peanut", "sesame"],
+        may_contain=["peanut"],
+        cross_contact={"sesame": "separate room, cleaned, 2026-11"},
+    )
     assert found == () and [(h.allergen, h.how) for h in warned] == [("peanut", "kitchen")]
 
 
 def test_a_reason_takes_a_suppliers_warning_off():
-    warned, found = decided(may=[WARNED], cross_contact={"milk": "supplier runs a milk-free line, letter of 2026-10"})
+    warned, found = decided(
+        may=[WARNED], cross_contact={"milk": "supplier runs a milk-free line, letter of 2026-10"}
+    )
     assert warned == () and found == ()
 
 
 def test_a_sentence_counts_for_the_allergens_it_names():
-    assert decided(["sesame", "peanut"], precaution="Made in a kitchen that also handles sesame.")[1][0].message.startswith("thing: peanut is handled")
+    assert decided(["sesame", "peanut"], precaution="Made in a kitchen that also handles sesame.")[1][
+        0
+    ].message.startswith("thing: peanut is handled")
 
 
 @pytest.mark.parametrize(
     "handled, decision, closed",
-    [("tree_nut/hazelnut", "tree_nut", True), ("tree_nut", "tree_nut/hazelnut", False), ("wheat", "gluten", True), ("gluten", "wheat", False), ("milk", "egg", False)],
-)  # fmt: skip
+    [
+        ("tree_nut/hazelnut", "tree_nut", True),
+        ("tree_nut", "tree_nut/hazelnut", False),
+        ("wheat", "gluten", True),
+        ("gluten", "wheat", False),
+        ("milk", "egg", False),
+    ],
+)
 def test_a_kind_never_explains_its_group_away(handled, decision, closed):
     assert (decided([handled], cross_contact={decision: "separate room, 2026-11"})[1] == ()) == closed
 
@@ -61,11 +87,13 @@ def test_a_kind_never_explains_its_group_away(handled, decision, closed):
 @pytest.mark.parametrize(
     "more, code",
     [
-        ({"may_contain": ["peanuts"]}, "allergen-code"), ({"cross_contact": {"nuts": "separate room"}}, "allergen-code"),
+        ({"may_contain": ["peanuts"]}, "allergen-code"),
+        ({"cross_contact": {"nuts": "separate room"}}, "allergen-code"),
         ({"may_contain": ["peanut"], "cross_contact": {"peanut": "separate room"}}, "cross-contact-both"),
-        ({"cross_contact": {"milk": "separate room"}}, "cross-contact-held"), ({"tested": {"nuts": NONE_FOUND}}, "allergen-code"),
+        ({"cross_contact": {"milk": "separate room"}}, "cross-contact-held"),
+        ({"tested": {"nuts": NONE_FOUND}}, "allergen-code"),
     ],
-)  # fmt: skip
+)
 def test_faults_block(more, code):
     found = decided(contains=["milk"], **more)[1]
     assert code in {f.code for f in found if f.blocks}
@@ -80,18 +108,29 @@ def test_every_market_says_what_it_thinks_of_warnings(market):
 @pytest.mark.parametrize(
     "held, handled, asked",
     [
-        ("gluten/oats", "wheat", True), ("gluten/barley", "wheat", True), ("gluten/rye", "gluten/wheat", True), ("gluten", "wheat", True),
-        ("gluten/oats", "gluten", True), ("wheat", "gluten", False), ("wheat", "gluten/wheat", False), ("gluten/spelt", "gluten", False),
-        ("tree_nut/almond", "tree_nut", True), ("fish", "fish/cod", False),
+        ("gluten/oats", "wheat", True),
+        ("gluten/barley", "wheat", True),
+        ("gluten/rye", "gluten/wheat", True),
+        ("gluten", "wheat", True),
+        ("gluten/oats", "gluten", True),
+        ("wheat", "gluten", False),
+        ("wheat", "gluten/wheat", False),
+        ("gluten/spelt", "gluten", False),
+        ("tree_nut/almond", "tree_nut", True),
+        ("fish", "fish/cod", False),
     ],
-)  # fmt: skip
+)
 def test_what_is_held_tells_only_of_itself(held, handled, asked):
-    """A cereal with gluten tells nobody of wheat: Regulation (EU) 1169/2011 Annex II names each by its kind."""
+    """A cereal with gluten tells nobody of wheat: Regulation (EU) 1169/2011 Annex II names each by its
+    kind.
+    """
     assert ("cross-contact" in {f.code for f in decided([handled], [held])[1]}) == asked
 
 
 def test_a_suppliers_warning_stays_when_the_maker_names_another():
-    warned, _ = decided(may=[WARNED, replace(WARNED, allergen="tree_nut/hazelnut")], may_contain=["peanut", "tree_nut"])
+    warned, _ = decided(
+        may=[WARNED, replace(WARNED, allergen="tree_nut/hazelnut")], may_contain=["peanut", "tree_nut"]
+    )
     assert {h.allergen for h in warned} == {"milk", "tree_nut/hazelnut", "peanut", "tree_nut"}
 
 
@@ -115,7 +154,7 @@ def test_what_a_laboratory_may_test_for_is_no_fault(tested):
         (["soy"], [("soy", "text")], [], ["sesame"]),
         (["soy"], [], ["soy"], ["soy", "sesame"]),
     ],
-)  # fmt: skip
+)
 def test_a_question_is_open_until_somebody_tells(contains, warned, asked, left):
     """What counts only once the maker has said more ("asked") is not held yet."""
     hits = {code: AllergenHit(code, "") for code in ("soy", "sesame")}
@@ -128,10 +167,16 @@ def test_a_question_is_open_until_somebody_tells(contains, warned, asked, left):
 
 def test_gluten_warns_nobody_of_wheat():
     assert "may_contain: [wheat]" in decided(["wheat"], may_contain=["gluten"])[1][0].message
-    assert decided(["wheat"], may_contain=["gluten", "wheat"])[1] == () == decided(["wheat"], cross_contact={"gluten": "another room"})[1]
+    assert (
+        decided(["wheat"], may_contain=["gluten", "wheat"])[1]
+        == ()
+        == decided(["wheat"], cross_contact={"gluten": "another room"})[1]
+    )
 
 
-@pytest.mark.parametrize("french, asked", [("Peut contenir des arachides.", False), ("Fait avec soin.", True)])
+@pytest.mark.parametrize(
+    "french, asked", [("Peut contenir des arachides.", False), ("Fait avec soin.", True)]
+)
 def test_a_sentence_warns_of_what_it_names_in_every_language(french, asked):
     said = {"precaution": "May contain peanuts.", "also": {"fr": {"precaution": french}}}
     assert bool(decided(["peanut"], market="ca", **said)[1]) == asked

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
+from labelgen.law.pack import read_pack
 from labelgen.market.dates import best_before, declare_dates
 from labelgen.market.declare import declare
-from labelgen.law.pack import read_pack
 from labelgen.order import Order
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
@@ -22,7 +22,13 @@ def declaration(home=KITCHEN, lines=(), pack=None, on=ON, **more):
 
 
 def test_everything_a_label_says():
-    d = declaration(identity="Oat cookies", best_before="2 weeks", made_on=date(2026, 12, 1), lot="A7", lines=[line("oats", 150), line("milk", 90, contains=["milk"])])
+    d = declaration(
+        identity="Oat cookies",
+        best_before="2 weeks",
+        made_on=date(2026, 12, 1),
+        lot="A7",
+        lines=[line("oats", 150), line("milk", 90, contains=["milk"])],
+    )
     assert (d.identity, d.net_quantity, d.net_grams) == ("Oat cookies", "Net Wt 8.4 oz (240g)", 240.0)
     assert d.business == ("Example Hill Bakes", "1 Example Hill, Sampleton") and d.storage == "Keep dry."
     assert d.dates == ("Best before 15 Dec 2026", "Lot A7")
@@ -34,11 +40,19 @@ def test_everything_a_label_says():
 @pytest.mark.parametrize(
     "text, made, last",
     [
-        ("14 days", date(2026, 12, 20), date(2027, 1, 3)), ("6 weeks", date(2026, 12, 1), date(2027, 1, 12)), ("1 day", date(2028, 2, 28), date(2028, 2, 29)),
-        ("3 months", date(2026, 11, 30), date(2027, 2, 28)), ("1 year", date(2028, 2, 29), date(2029, 2, 28)), ("12 months", date(2026, 12, 31), date(2027, 12, 31)),
-        ("soon", ON, None), ("0 days", ON, None), ("9999 weeks", ON, None), ("-3 days", ON, None), ("2.5 days", ON, None),
+        ("14 days", date(2026, 12, 20), date(2027, 1, 3)),
+        ("6 weeks", date(2026, 12, 1), date(2027, 1, 12)),
+        ("1 day", date(2028, 2, 28), date(2028, 2, 29)),
+        ("3 months", date(2026, 11, 30), date(2027, 2, 28)),
+        ("1 year", date(2028, 2, 29), date(2029, 2, 28)),
+        ("12 months", date(2026, 12, 31), date(2027, 12, 31)),
+        ("soon", ON, None),
+        ("0 days", ON, None),
+        ("9999 weeks", ON, None),
+        ("-3 days", ON, None),
+        ("2.5 days", ON, None),
     ],
-)  # fmt: skip
+)
 def test_shelf_life(text, made, last):
     assert best_before(text, made) == last
 
@@ -56,18 +70,33 @@ def test_the_makers_precaution_never_replaces_the_suppliers():
     from labelgen.composition.records import AllergenHit
 
     plain = line("chocolate", 240)
-    warned = replace(plain, ingredient=replace(plain.ingredient, may_contain=(AllergenHit("peanut", "packet", "chocolate", how="declaration"),)))
+    warned = replace(
+        plain,
+        ingredient=replace(
+            plain.ingredient, may_contain=(AllergenHit("peanut", "packet", "chocolate", how="declaration"),)
+        ),
+    )
     d = declaration(lines=[warned], precaution="Made in a kitchen that also handles sesame.")
-    assert any("Peanut" in a for a in d.advisories) and "Made in a kitchen that also handles sesame." in d.advisories
+    assert (
+        any("Peanut" in a for a in d.advisories)
+        and "Made in a kitchen that also handles sesame." in d.advisories
+    )
 
 
 def test_cross_contact_is_asked_about():
     home = KITCHEN.model_copy(update={"handles": ("milk", "peanut", "sesame")})
-    found = [f for f in declaration(home, [line("milk", 240, contains=["milk"])]).findings if f.code == "cross-contact"]
+    found = [
+        f
+        for f in declaration(home, [line("milk", 240, contains=["milk"])]).findings
+        if f.code == "cross-contact"
+    ]
     assert len(found) == 1 and "peanut, sesame" in found[0].message and "milk," not in found[0].message
 
 
-@pytest.mark.parametrize("name, address, lacking", [("", "1 Example Hill", "name"), ("Example Hill Bakes", "", "address"), ("", "", "name and address")])
+@pytest.mark.parametrize(
+    "name, address, lacking",
+    [("", "1 Example Hill", "name"), ("Example Hill Bakes", "", "address"), ("", "", "name and address")],
+)
 def test_no_business_no_label(name, address, lacking):
     home = KITCHEN.model_copy(update={"producer": Producer(name=name, address=address)})
     found = [f for f in declaration(home).findings if f.code == "no-producer"]
@@ -75,7 +104,13 @@ def test_no_business_no_label(name, address, lacking):
 
 
 def test_the_role_stands_before_the_name():
-    home = KITCHEN.model_copy(update={"producer": Producer(name="Example Hill Bakes", address="x", role="Distributed by", email="a@example.org")})
+    home = KITCHEN.model_copy(
+        update={
+            "producer": Producer(
+                name="Example Hill Bakes", address="x", role="Distributed by", email="a@example.org"
+            )
+        }
+    )
     assert declaration(home).business == ("Distributed by Example Hill Bakes", "x", "a@example.org")
 
 
@@ -83,14 +118,25 @@ def test_the_role_stands_before_the_name():
     "figures, statement, advice",
     [
         # 184.1835(e): 50 g sorbitol; 180.25(e): 20 g mannitol; 172.804(d)(2): aspartame
-        ({"SORBITOL": 50.0}, "", "Excess consumption may have a laxative effect"), ({"SORBITOL": 49.9}, "", None),
+        ({"SORBITOL": 50.0}, "", "Excess consumption may have a laxative effect"),
+        ({"SORBITOL": 49.9}, "", None),
         ({"MANNITOL": 20.0}, "", "Excess consumption may have a laxative effect"),
-        ({}, "sweetener (aspartame), dextrose", "PHENYLKETONURICS: CONTAINS PHENYLALANINE"), ({}, "dextrose", None),
+        ({}, "sweetener (aspartame), dextrose", "PHENYLKETONURICS: CONTAINS PHENYLALANINE"),
+        ({}, "dextrose", None),
         # 172.841(e): more than 15 g polydextrose in a serving of 30 g, an eighth of the pack
-        ({"POLYDEXTROSE": 8 * 15.1}, "", "Sensitive individuals may experience a laxative effect from excessive consumption of this product"),
+        (
+            {"POLYDEXTROSE": 8 * 15.1},
+            "",
+            (
+                "Sensitive individuals may experience a laxative effect from excessive consumption of this"
+                " product"
+            ),
+        ),
         ({"POLYDEXTROSE": 8 * 15.0}, "", None),
     ],
-)  # fmt: skip
+)
 def test_compulsory_warnings(figures, statement, advice):
-    d = declaration(kitchen(specs=[("sweetener", statement)]), [line("sweetener", 240)], amounts(240, **figures))
+    d = declaration(
+        kitchen(specs=[("sweetener", statement)]), [line("sweetener", 240)], amounts(240, **figures)
+    )
     assert d.advisories == ((advice,) if advice else ())

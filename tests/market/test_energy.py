@@ -29,10 +29,16 @@ def test_alcohol_counts_seven():
     "sweetener, grams, value",
     # (F): carbohydrate 50 of which the sweetener; protein 5, fat 10: 110 + 4 x (50 - grams) + factor x grams
     [
-        ("ERYTHRITOL", 30, 110 + 80 + 0), ("XYLITOL", 30, 110 + 80 + 72), ("MALTITOL", 30, 110 + 80 + 63), ("SORBITOL", 10, 110 + 160 + 26),
-        ("MANNITOL", 10, 110 + 160 + 16), ("ISOMALT", 10, 110 + 160 + 20), ("LACTITOL", 10, 110 + 160 + 20), ("HSH", 10, 110 + 160 + 30),
+        ("ERYTHRITOL", 30, 110 + 80 + 0),
+        ("XYLITOL", 30, 110 + 80 + 72),
+        ("MALTITOL", 30, 110 + 80 + 63),
+        ("SORBITOL", 10, 110 + 160 + 26),
+        ("MANNITOL", 10, 110 + 160 + 16),
+        ("ISOMALT", 10, 110 + 160 + 20),
+        ("LACTITOL", 10, 110 + 160 + 20),
+        ("HSH", 10, 110 + 160 + 30),
     ],
-)  # fmt: skip
+)
 def test_sugar_alcohol_factors(sweetener, grams, value):
     energy = kcal(amounts(100, PROCNT=5, FAT=10, CHOCDF=50, POLYL=grams, **{sweetener: grams}))
     assert energy.method.key == "C+F" and energy.value == pytest.approx(value)
@@ -58,10 +64,16 @@ def test_polydextrose_counts_one():
 
 
 def test_fibre_nobody_split_counts_as_soluble():
-    """20 g fibre, 8 stated soluble, the other 12 unknown: the cautious side is 2 x 20. 4 x (50 - 20) + 40 = 160; least 136."""
+    """20 g fibre, 8 stated soluble, the other 12 unknown: the cautious side is 2 x 20. 4 x (50 - 20) + 40
+    = 160; least 136.
+    """
     food = partly(amounts(100, CHOCDF=50, FIBTG=20, FIBSOL=8), "FIBSOL", covered=0.4, high=20)
     energy = kcal(food)
-    assert (energy.low, energy.value, energy.high) == (pytest.approx(136), pytest.approx(160), pytest.approx(160))
+    assert (energy.low, energy.value, energy.high) == (
+        pytest.approx(136),
+        pytest.approx(160),
+        pytest.approx(160),
+    )
 
 
 def test_bounds_follow_the_macronutrients():

@@ -14,36 +14,77 @@ ON = date(2026, 12, 1)
 
 
 def label(market, exempt, claims=(), **figures):
-    food = amounts(240, **{"FAT": 48, "FASAT": 30, "CHOCDF": 150, "SUGAR": 80, "SUGAD": 80, "PROCNT": 12, "NA": 500, **figures})
+    food = amounts(
+        240,
+        **{
+            "FAT": 48,
+            "FASAT": 30,
+            "CHOCDF": 150,
+            "SUGAR": 80,
+            "SUGAD": 80,
+            "PROCNT": 12,
+            "NA": 500,
+            **figures,
+        },
+    )
     also = {"fr": {"name": "Chose", "unit": "biscuit"}}
     made = profile(food, 8, [line("oats", 240, print_name="oats")])
-    return declare(made, product(unit="biscuit", exempt=[exempt], claims=claims, category="cookies", also=also), KITCHEN, Order(market, ON))
+    return declare(
+        made,
+        product(unit="biscuit", exempt=[exempt], claims=claims, category="cookies", also=also),
+        KITCHEN,
+        Order(market, ON),
+    )
 
 
 @pytest.mark.parametrize(
     "market, exempt",
     [
         # 21 CFR 101.9(j)(1), (j)(18), (j)(3)
-        ("us", "small_retailer"), ("us", "low volume"), ("us", "made-on-site"),
+        ("us", "small_retailer"),
+        ("us", "low volume"),
+        ("us", "made-on-site"),
         # Food and Drug Regulations B.01.401(2), B.01.467, B.01.469
-        ("ca", "farmers_market"), ("ca", "made_on_site"), ("ca", "small_package"),
+        ("ca", "farmers_market"),
+        ("ca", "made_on_site"),
+        ("ca", "small_package"),
         # Standard 1.2.8-5
-        ("au", "small_package"), ("nz", "small_package"), ("eu", "small_pack_nutrition"), ("uk", "local_supply"),
+        ("au", "small_package"),
+        ("nz", "small_package"),
+        ("eu", "small_pack_nutrition"),
+        ("uk", "local_supply"),
     ],
-)  # fmt: skip
+)
 def test_the_panel_is_left_out_and_nothing_else(market, exempt):
     d = label(market, exempt)
-    assert d.without_panel and d.net_quantity and d.business and d.ingredients and "exemption-taken" in {f.code for f in d.findings}
+    assert (
+        d.without_panel
+        and d.net_quantity
+        and d.business
+        and d.ingredients
+        and "exemption-taken" in {f.code for f in d.findings}
+    )
     title = d.panel.title
     assert title and title not in declaration_as_text(d) and "nutrition" not in declaration_as_jsonld(d)
     # B.01.350: no symbol where no table is needed
     assert "not-ready-nutrition-symbol" not in {f.code for f in d.findings}
 
 
-@pytest.mark.parametrize("market, exempt, claim", [("us", "small_retailer", "high fiber"), ("ca", "farmers_market", "source of fibre"), ("au", "small_package", "good source of fibre")])
+@pytest.mark.parametrize(
+    "market, exempt, claim",
+    [
+        ("us", "small_retailer", "high fiber"),
+        ("ca", "farmers_market", "source of fibre"),
+        ("au", "small_package", "good source of fibre"),
+    ],
+)
 def test_a_nutrition_claim_brings_it_back(market, exempt, claim):
     d = label(market, exempt, [claim], FIBTG=40)
-    assert not d.without_panel and d.panel.title in declaration_as_text(d) and "exemption-lost" in {f.code for f in d.findings}
+    assert (
+        not d.without_panel
+        and d.panel.title in declaration_as_text(d)
+        and "exemption-lost" in {f.code for f in d.findings}
+    )
 
 
 def test_erythritol_is_told_in_grams_where_no_table_tells_it():

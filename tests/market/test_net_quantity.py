@@ -1,4 +1,6 @@
-"""Net quantity: both systems, never above what is in the pack; 1 oz = 28.349523125 g, 1 lb = 16 oz (NIST Handbook 44)."""
+"""Net quantity: both systems, never above what is in the pack; 1 oz = 28.349523125 g, 1 lb = 16 oz (NIST
+Handbook 44).
+"""
 
 import re
 from datetime import date
@@ -16,16 +18,32 @@ US = read_pack("us", date(2026, 12, 1))
 @pytest.mark.parametrize(
     "grams, text",
     [
-        (180, "Net Wt 6.3 oz (180g)"), (28.349523125, "Net Wt 1 oz (28.3g)"), (14, "Net Wt 0.49 oz (14g)"),
-        (453.59, "Net Wt 15.9 oz (453g)"), (453.592370, "Net Wt 16 oz (1 lb) 453g"), (680.388555, "Net Wt 24 oz (1 lb 8 oz) 680g"),
-        (1814.369480, "Net Wt 4 lb (1.81kg)"), (2000, "Net Wt 4 lb 6.5 oz (2kg)"),
+        (180, "Net Wt 6.3 oz (180g)"),
+        (28.349523125, "Net Wt 1 oz (28.3g)"),
+        (14, "Net Wt 0.49 oz (14g)"),
+        (453.59, "Net Wt 15.9 oz (453g)"),
+        (453.592370, "Net Wt 16 oz (1 lb) 453g"),
+        (680.388555, "Net Wt 24 oz (1 lb 8 oz) 680g"),
+        (1814.369480, "Net Wt 4 lb (1.81kg)"),
+        (2000, "Net Wt 4 lb 6.5 oz (2kg)"),
     ],
-)  # fmt: skip
+)
 def test_wording(grams, text):
     assert declare_net_quantity(US, grams) == text
 
 
-@pytest.mark.parametrize("grams, text", [(9.99, "9.9g"), (45.67, "45.6g"), (99.96, "99.9g"), (180.9, "180g"), (999.9, "999g"), (1000, "1kg"), (1239.9, "1.23kg")])
+@pytest.mark.parametrize(
+    "grams, text",
+    [
+        (9.99, "9.9g"),
+        (45.67, "45.6g"),
+        (99.96, "99.9g"),
+        (180.9, "180g"),
+        (999.9, "999g"),
+        (1000, "1kg"),
+        (1239.9, "1.23kg"),
+    ],
+)
 def test_metric_to_three_digits_down(grams, text):
     assert metric_quantity(US, grams) == text
 

@@ -45,11 +45,23 @@ def test_a_table_is_read(table):
         (SHARED + RULE + "until = 2019-01-01\n", "not in that order"),
         (SHARED + RULE + "mandatory = 2019-01-01\n", "not in that order"),
         (SHARED + RULE + RULE.replace("2020", "2022"), "two rules in force on 2022-01-01"),
-        (SHARED + RULE + "until = 2022-01-01\n" + RULE.replace("2020", "2022"), "two rules in force on 2022-01-01"),
-        (SHARED + RULE + "until = 2021-12-30\n" + RULE.replace("2020", "2022"), "no rule between 2021-12-30 and 2022-01-01"),
+        (
+            SHARED + RULE + "until = 2022-01-01\n" + RULE.replace("2020", "2022"),
+            "two rules in force on 2022-01-01",
+        ),
+        (
+            SHARED + RULE + "until = 2021-12-30\n" + RULE.replace("2020", "2022"),
+            "no rule between 2021-12-30 and 2022-01-01",
+        ),
         (SHARED + RULE.replace("{step = 1}", "{step = 1}, {below = 2, step = 2}"), "band 1 has no limit"),
-        (SHARED + RULE.replace("{step = 1}", "{below = 3, step = 1}, {below = 2, step = 2}"), "does not lie above"),
-        (SHARED + RULE.replace("{step = 1}", "{at_most = 3, step = 1}, {below = 3, step = 2}"), "does not lie above"),
+        (
+            SHARED + RULE.replace("{step = 1}", "{below = 3, step = 1}, {below = 2, step = 2}"),
+            "does not lie above",
+        ),
+        (
+            SHARED + RULE.replace("{step = 1}", "{at_most = 3, step = 1}, {below = 3, step = 2}"),
+            "does not lie above",
+        ),
         (SHARED + RULE.replace("{step = 1}", "{from = 3, step = 1}"), "must hold"),
         (SHARED + RULE.replace("{step = 1}", "{step = 1, to = 0}"), "must hold"),
         (SHARED + RULE.replace('key = "a"', 'name = "a"'), "has no key"),
@@ -65,8 +77,16 @@ def test_faulty_tables_are_refused(table, text, message):
 
 def test_each_day_has_its_own_rule(table):
     """Both sides of a change: the old rule to its last day, the new one from its first."""
-    table(SHARED + RULE + "until = 2022-06-30\n" + RULE.replace("2020-01-01", "2022-07-01").replace("step = 1", "step = 2"))
-    steps = {day: Pack("zz", day).entry("rounding", "a")["bands"][0]["step"] for day in (date(2020, 1, 1), date(2022, 6, 30), date(2022, 7, 1))}
+    table(
+        SHARED
+        + RULE
+        + "until = 2022-06-30\n"
+        + RULE.replace("2020-01-01", "2022-07-01").replace("step = 1", "step = 2")
+    )
+    steps = {
+        day: Pack("zz", day).entry("rounding", "a")["bands"][0]["step"]
+        for day in (date(2020, 1, 1), date(2022, 6, 30), date(2022, 7, 1))
+    }
     assert list(steps.values()) == [1, 1, 2]
     with pytest.raises(RuleError, match=r"on 2019-12-31; it has one for 2020-01-01 to 2022-06-30"):
         Pack("zz", date(2019, 12, 31)).entry("rounding", "a")

@@ -1,4 +1,6 @@
-"""Rounding shapes other markets need, tried on tables of a market of its own: kept zeros, significant figures, words."""
+"""Rounding shapes other markets need, tried on tables of a market of its own: kept zeros, significant
+figures, words.
+"""
 
 from datetime import date
 
@@ -8,9 +10,13 @@ from labelgen.law import pack as packs
 from labelgen.law.pack import Pack, read_table
 from labelgen.law.rounding import declare_amount, declare_percent, interval
 
-ALL = '[all]\neffective = 2020-01-01\ncite = "x"\nlocator = "1"\ngrade = "read"\nreviewed = 2026-01-01\nties = "half_up"\n'
+ALL = (
+    '[all]\neffective = 2020-01-01\ncite = "x"\nlocator = "1"\ngrade = "read"\nreviewed = 2026-01-01\nties'
+    ' = "half_up"\n'
+)
 TABLES = {
-    "rounding": ALL + """
+    "rounding": ALL
+    + """
 [[rule]]
 key = "fat"
 unit = "g"
@@ -31,7 +37,8 @@ unit = "mg"
 after = " mg"
 bands = [{below = 0.05, to = 0}, {below = 0.5, step = 0.1}, {below = 2.5, step = 0.25}, {step = 0.5}]
 """,
-    "percent": ALL + """
+    "percent": ALL
+    + """
 [[rule]]
 key = "iron"
 pattern = "pct_dv_*"
@@ -39,13 +46,14 @@ basis = "declared"
 after = "%"
 bands = [{step = 1}]
 """,
-    "daily_values": ALL.replace('ties = "half_up"\n', "") + """
+    "daily_values": ALL.replace('ties = "half_up"\n', "")
+    + """
 [[rule]]
 key = "iron"
 amount = 18
 unit = "mg"
 """,
-}  # fmt: skip
+}
 
 
 @pytest.fixture
@@ -65,14 +73,29 @@ def zz(tmp_path, monkeypatch):
     "rule, amount, text",
     [
         # European Commission guidance on tolerances, December 2012, table of rounding: fat, vitamin C
-        ("fat", 0.5, "<0.5"), ("fat", 0.51, "0.5"), ("fat", 3.25, "3.3"), ("fat", 9.95, "10.0"), ("fat", 10, "10"), ("fat", 34.5, "35"),
-        ("vitamin_c", 12.34, "12"), ("vitamin_c", 99.5, "100"), ("vitamin_c", 0.456, "0.46"), ("vitamin_c", 0, "0"),
+        ("fat", 0.5, "<0.5"),
+        ("fat", 0.51, "0.5"),
+        ("fat", 3.25, "3.3"),
+        ("fat", 9.95, "10.0"),
+        ("fat", 10, "10"),
+        ("fat", 34.5, "35"),
+        ("vitamin_c", 12.34, "12"),
+        ("vitamin_c", 99.5, "100"),
+        ("vitamin_c", 0.456, "0.46"),
+        ("vitamin_c", 0, "0"),
         # Australia New Zealand Food Standards Code 1.2.8-7: not more than three significant figures
-        ("energy_kj", 39.9, "LESS THAN 40 kJ"), ("energy_kj", 845.4, "845 kJ"), ("energy_kj", 1235, "1240 kJ"), ("energy_kj", 1996, "2000 kJ"),
+        ("energy_kj", 39.9, "LESS THAN 40 kJ"),
+        ("energy_kj", 845.4, "845 kJ"),
+        ("energy_kj", 1235, "1240 kJ"),
+        ("energy_kj", 1996, "2000 kJ"),
         # Canada, Food and Drug Regulations B.01.401 item 15: iron
-        ("iron", 0.45, "0.5 mg"), ("iron", 0.62, "0.5 mg"), ("iron", 2.4, "2.5 mg"), ("iron", 2.74, "2.5 mg"), ("iron", 2.75, "3 mg"),
+        ("iron", 0.45, "0.5 mg"),
+        ("iron", 0.62, "0.5 mg"),
+        ("iron", 2.4, "2.5 mg"),
+        ("iron", 2.74, "2.5 mg"),
+        ("iron", 2.75, "3 mg"),
     ],
-)  # fmt: skip
+)
 def test_shapes(zz, rule, amount, text):
     assert declare_amount(zz, rule, amount).text == text
 

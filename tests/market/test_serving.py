@@ -1,4 +1,6 @@
-"""Serving sizes of 21 CFR 101.9(b): units, cut units, single packs, weights, second columns; reference amount 30 g unless said."""
+"""Serving sizes of 21 CFR 101.9(b): units, cut units, single packs, weights, second columns; reference
+amount 30 g unless said.
+"""
 
 from datetime import date
 
@@ -13,7 +15,9 @@ US = read_pack("us", date(2026, 12, 1))
 
 
 def serving(grams, pieces=None, category="cookies", **more):
-    result, findings = declare_serving(US, product(pieces=pieces, category=category, **more), profile(amounts(grams), pieces))
+    result, findings = declare_serving(
+        US, product(pieces=pieces, category=category, **more), profile(amounts(grams), pieces)
+    )
     return result, {f.code for f in findings}
 
 
@@ -21,17 +25,26 @@ def serving(grams, pieces=None, category="cookies", **more):
     "piece, household",
     [
         # (b)(2)(i)(A): up to 50 % of the reference amount, whole units nearest to it
-        (5.0, "6 cookies"), (7.0, "4 cookies"), (12.0, "3 cookies"), (14.0, "2 cookies"), (15.0, "2 cookies"),
+        (5.0, "6 cookies"),
+        (7.0, "4 cookies"),
+        (12.0, "3 cookies"),
+        (14.0, "2 cookies"),
+        (15.0, "2 cookies"),
         # exactly half-way goes up, (b)(5)(ix): 30 / 12 = 2.5
         (20 / 3, "5 cookies"),  # 4.5 units
         # (B): above 50 and below 67 %, one or two
-        (15.1, "2 cookies"), (20.0, "2 cookies"),
+        (15.1, "2 cookies"),
+        (20.0, "2 cookies"),
         # (C): 67 % to below 200 %, one
-        (20.1, "1 cookie"), (30.0, "1 cookie"), (59.9, "1 cookie"),
+        (20.1, "1 cookie"),
+        (30.0, "1 cookie"),
+        (59.9, "1 cookie"),
         # (D): from 200 %, the part that approximates the reference amount
-        (60.0, "1/2 cookie"), (90.0, "1/3 cookie"), (120.0, "1/4 cookie"),
+        (60.0, "1/2 cookie"),
+        (90.0, "1/3 cookie"),
+        (120.0, "1/4 cookie"),
     ],
-)  # fmt: skip
+)
 def test_discrete_units(piece, household):
     assert serving(piece * 20, 20)[0].household == household
 
@@ -49,7 +62,12 @@ def test_a_pack_below_200_percent_is_one_serving(grams, single):
     result, _ = serving(grams, 4)
     assert result.single is single
     if single:
-        assert (result.household, result.metric, result.per_container, result.grams) == ("1 package", "59.9g", "", 59.9)
+        assert (result.household, result.metric, result.per_container, result.grams) == (
+            "1 package",
+            "59.9g",
+            "",
+            59.9,
+        )
     else:
         assert result.per_container == "2 servings per container"
 
@@ -61,11 +79,17 @@ def test_a_single_piece_is_named_by_its_unit():
 @pytest.mark.parametrize(
     "grams, pieces, columns",
     [
-        (59.9, 4, ()), (60.0, 4, ("Per container",)), (90.0, 4, ("Per container",)), (90.1, 4, ()),
+        (59.9, 4, ()),
+        (60.0, 4, ("Per container",)),
+        (90.0, 4, ("Per container",)),
+        (90.1, 4, ()),
         # a unit of 200 to 300 % inside a pack of several
-        (3 * 60.0, 3, ("Per cookie",)), (3 * 90.0, 3, ("Per cookie",)), (3 * 91.0, 3, ()), (3 * 59.9, 3, ()),
+        (3 * 60.0, 3, ("Per cookie",)),
+        (3 * 90.0, 3, ("Per cookie",)),
+        (3 * 91.0, 3, ()),
+        (3 * 59.9, 3, ()),
     ],
-)  # fmt: skip
+)
 def test_second_columns(grams, pieces, columns):
     """(b)(12)(i) and (b)(2)(i)(D): at least 200 % and up to and including 300 %."""
     result, codes = serving(grams, pieces)
@@ -75,20 +99,41 @@ def test_second_columns(grams, pieces, columns):
 
 @pytest.mark.parametrize(
     "grams, category, household",
-    # a cake of 640 g against 80 g: an eighth; 700 g: 1/9 is 77.8 g; a pie of 1000 g against 125 g: an eighth; 1.1 kg: 1/9 is 122.2 g
-    [(640, "cake_medium", "1/8 cake"), (700, "cake_medium", "1/9 cake"), (1000, "pies", "1/8 cake"), (1100, "pies", "1/9 cake"), (560, "cake_medium", "1/8 cake")],
-)  # fmt: skip
+    # a cake of 640 g against 80 g: an eighth; 700 g: 1/9 is 77.8 g; a pie of 1000 g against 125 g: an eighth;
+    # 1.1 kg: 1/9 is 122.2 g
+    [
+        (640, "cake_medium", "1/8 cake"),
+        (700, "cake_medium", "1/9 cake"),
+        (1000, "pies", "1/8 cake"),
+        (1100, "pies", "1/9 cake"),
+        (560, "cake_medium", "1/8 cake"),
+    ],
+)
 def test_large_units_cut(grams, category, household):
-    """(b)(2)(ii). 560 g has no seventh: 1/6 (93.3 g) and 1/8 (70 g) are 13.3 and 10 away, so an eighth would be nearer."""
+    """(b)(2)(ii). 560 g has no seventh: 1/6 (93.3 g) and 1/8 (70 g) are 13.3 and 10 away, so an eighth
+    would be nearer.
+    """
     result, _ = serving(float(grams), None, category, cut=True, unit="cake")
     assert result.household == household and result.extra == ()
 
 
 def test_only_lawful_fractions():
-    assert cut_parts(US)[:12] == (2, 3, 4, 5, 6, 8, 9, 10, 12, 15, 16, 18) and 7 not in cut_parts(US) and 14 not in cut_parts(US)
+    assert (
+        cut_parts(US)[:12] == (2, 3, 4, 5, 6, 8, 9, 10, 12, 15, 16, 18)
+        and 7 not in cut_parts(US)
+        and 14 not in cut_parts(US)
+    )
 
 
-@pytest.mark.parametrize("count, line", [(7.0, "7 servings per container"), (5.4, "about 5 servings per container"), (4.74, "about 4.5 servings per container"), (2.25, "about 2.5 servings per container")])
+@pytest.mark.parametrize(
+    "count, line",
+    [
+        (7.0, "7 servings per container"),
+        (5.4, "about 5 servings per container"),
+        (4.74, "about 4.5 servings per container"),
+        (2.25, "about 2.5 servings per container"),
+    ],
+)
 def test_servings_per_container(count, line):
     """(b)(8)(i): pieces of 30 g, so that count x 30 g is the pack."""
     result, _ = serving(count * 30, None, serving=Quantity("30 g", "mass", grams=30.0))
@@ -98,7 +143,11 @@ def test_servings_per_container(count, line):
 def test_sold_by_weight_states_ounces():
     """(b)(5): 50 g of bread is 1.79 oz, in steps of 0.5 oz 2 oz of 28 g."""
     result, codes = serving(752.0, None, "bread")
-    assert (result.household, result.metric, result.grams) == ("2 oz", "56g", 56.0) and "serving-measure" in codes
+    assert (result.household, result.metric, result.grams) == (
+        "2 oz",
+        "56g",
+        56.0,
+    ) and "serving-measure" in codes
 
 
 def test_a_measured_reference_amount_needs_a_weight():
@@ -108,15 +157,23 @@ def test_a_measured_reference_amount_needs_a_weight():
 
 
 def test_without_a_category_one_piece_and_a_hint():
-    result, findings = declare_serving(US, product(pieces=12, name="Fudge squares"), profile(amounts(240), 12))
-    assert result.household == "1 cookie" and [(f.code, f.severity) for f in findings] == [("serving-category", "warn")]
+    result, findings = declare_serving(
+        US, product(pieces=12, name="Fudge squares"), profile(amounts(240), 12)
+    )
+    assert result.household == "1 cookie" and [(f.code, f.severity) for f in findings] == [
+        ("serving-category", "warn")
+    ]
     assert "candies" in findings[0].message
     assert likely_categories(US, product(name="Cheesecake"))[0] == "cake_heavy"
 
 
-@pytest.mark.parametrize("category, severity, near", [("cokies", "block", "cookies"), ("dry_breads", "warn", "bread")])
+@pytest.mark.parametrize(
+    "category, severity, near", [("cokies", "block", "cookies"), ("dry_breads", "warn", "bread")]
+)
 def test_a_category_no_market_knows_stops_the_label(category, severity, near):
-    """The panel would rest on another serving than its maker chose; dry_breads is a row of Canada's table alone."""
+    """The panel would rest on another serving than its maker chose; dry_breads is a row of Canada's table
+    alone.
+    """
     _, findings = declare_serving(US, product(pieces=12, category=category), profile(amounts(240), 12))
     (f,) = [f for f in findings if f.code == "serving-category"]
     assert f.severity == severity and near in f.message.split("likely ")[1]
@@ -125,8 +182,20 @@ def test_a_category_no_market_knows_stops_the_label(category, severity, near):
 @pytest.mark.parametrize(
     "key, grams",
     # rows of 101.12(b) table 2 whose 2015 and current values agree, typed a second time
-    [("cookies", 30), ("brownies", 40), ("bread", 50), ("cake_heavy", 125), ("cake_medium", 80), ("cake_light", 55), ("pies", 125), ("crackers", 15), ("waffles", 85), ("nuts", 30), ("marshmallows", 30)],
-)  # fmt: skip
+    [
+        ("cookies", 30),
+        ("brownies", 40),
+        ("bread", 50),
+        ("cake_heavy", 125),
+        ("cake_medium", 80),
+        ("cake_light", 55),
+        ("pies", 125),
+        ("crackers", 15),
+        ("waffles", 85),
+        ("nuts", 30),
+        ("marshmallows", 30),
+    ],
+)
 def test_reference_amounts(key, grams):
     assert US.entry("reference_amounts", key)["amount"] == grams
 
@@ -134,7 +203,8 @@ def test_reference_amounts(key, grams):
 @pytest.mark.parametrize(
     "piece, held, household, metric, line",
     [
-        # a product's serving in a variety pack comes from its own reference amount, 101.9(b)(4); five caramels are no package
+        # a product's serving in a variety pack comes from its own reference amount, 101.9(b)(4); five
+        # caramels are no package
         (8.4, 5, "4 cookies", "34g", "about 1 serving per container"),
         (23.0, 1, "1 cookie", "23g", "1 serving per container"),
         # the box holds less than a serving
@@ -144,7 +214,12 @@ def test_reference_amounts(key, grams):
 )
 def test_pieces_in_a_box_are_no_package(piece, held, household, metric, line):
     found, _ = serving(piece * held, held, boxed=True)
-    assert (found.household, found.metric, found.per_container, found.extra) == (household, metric, line, ())
+    assert (found.household, found.metric, found.per_container, found.extra) == (
+        household,
+        metric,
+        line,
+        (),
+    )
 
 
 def test_a_pack_sold_by_itself_is_one_serving_below_two_reference_amounts():

@@ -1,5 +1,7 @@
-"""Every warning prints, in every market and language, in words its reader reads. A warning is voluntary in all six markets, so
-the group's name is lawful in it. The words are from common knowledge, those of Annex II of Regulation (EU) 1169/2011 official."""
+"""Every warning prints, in every market and language, in words its reader reads. A warning is voluntary in
+all six markets, so the group's name is lawful in it. The words are from common knowledge, those of Annex
+II of Regulation (EU) 1169/2011 official.
+"""
 
 from datetime import date
 
@@ -14,16 +16,52 @@ ON = date(2026, 12, 1)
 MARKETS = ("us", "eu", "uk", "ca", "au", "nz")
 #: code -> the words of which one must stand in a warning, in English.
 WORDS = {
-    "tree_nut": "nuts", "gluten": "gluten", "fish": "fish", "crustacean": "crustacean", "mollusc": "mollusc", "mustard": "mustard",
-    "celery": "celery", "lupin": "lupin", "sulphite": "sulphites", "tree_nut/pine_nut": "pine nut", "gluten/rye": "rye|gluten",
-    "mollusc/oyster": "mollusc|oyster", "peanut": "peanut", "coconut": "coconut", "milk/goat": "milk",
-}  # fmt: skip
+    "tree_nut": "nuts",
+    "gluten": "gluten",
+    "fish": "fish",
+    "crustacean": "crustacean",
+    "mollusc": "mollusc",
+    "mustard": "mustard",
+    "celery": "celery",
+    "lupin": "lupin",
+    "sulphite": "sulphites",
+    "tree_nut/pine_nut": "pine nut",
+    "gluten/rye": "rye|gluten",
+    "mollusc/oyster": "mollusc|oyster",
+    "peanut": "peanut",
+    "coconut": "coconut",
+    "milk/goat": "milk",
+}
 LANGUAGES = {
-    "de": {"tree_nut": "Schalenfrüchte", "gluten": "Gluten", "tree_nut/pine_nut": "Pinienkerne", "fish": "Fisch", "mollusc/oyster": "Weichtiere"},
-    "es": {"tree_nut": "frutos de cáscara", "gluten": "gluten", "tree_nut/pine_nut": "piñones", "fish": "pescado", "mollusc/oyster": "moluscos"},
-    "fr": {"tree_nut": "fruits à coque", "gluten": "gluten", "tree_nut/pine_nut": "pignons", "fish": "poisson", "mollusc": "mollusques"},
-    "it": {"tree_nut": "frutta a guscio", "gluten": "glutine", "tree_nut/pine_nut": "pinoli", "fish": "pesce", "mollusc/oyster": "molluschi"},
-}  # fmt: skip
+    "de": {
+        "tree_nut": "Schalenfrüchte",
+        "gluten": "Gluten",
+        "tree_nut/pine_nut": "Pinienkerne",
+        "fish": "Fisch",
+        "mollusc/oyster": "Weichtiere",
+    },
+    "es": {
+        "tree_nut": "frutos de cáscara",
+        "gluten": "gluten",
+        "tree_nut/pine_nut": "piñones",
+        "fish": "pescado",
+        "mollusc/oyster": "moluscos",
+    },
+    "fr": {
+        "tree_nut": "fruits à coque",
+        "gluten": "gluten",
+        "tree_nut/pine_nut": "pignons",
+        "fish": "poisson",
+        "mollusc": "mollusques",
+    },
+    "it": {
+        "tree_nut": "frutta a guscio",
+        "gluten": "glutine",
+        "tree_nut/pine_nut": "pinoli",
+        "fish": "pesce",
+        "mollusc/oyster": "molluschi",
+    },
+}
 
 
 def warning(market, *codes, held=(), language="", how="kitchen"):
@@ -36,18 +74,45 @@ def warning(market, *codes, held=(), language="", how="kitchen"):
 @pytest.mark.parametrize("market", MARKETS)
 def test_a_group_or_kind_is_named(market, code, how):
     said = warning(market, code, how=how).lower()
-    assert said.startswith(("may contain: ", "may be present: ")) and any(word in said for word in WORDS[code].split("|"))
+    assert said.startswith(("may contain: ", "may be present: ")) and any(
+        word in said for word in WORDS[code].split("|")
+    )
 
 
-@pytest.mark.parametrize("market, language, code", [(m, lang, c) for lang in LANGUAGES for m in (("eu", "ca") if lang == "fr" else ("eu",)) for c in LANGUAGES[lang]])
+@pytest.mark.parametrize(
+    "market, language, code",
+    [
+        (m, lang, c)
+        for lang in LANGUAGES
+        for m in (("eu", "ca") if lang == "fr" else ("eu",))
+        for c in LANGUAGES[lang]
+    ],
+)
 def test_a_group_or_kind_is_named_in_the_labels_language(market, language, code):
     assert LANGUAGES[language][code].lower() in warning(market, code, language=language).lower()
 
 
-@pytest.mark.parametrize("market, language", [("us", ""), ("eu", ""), ("eu", "de"), ("eu", "fr"), ("eu", "it"), ("ca", ""), ("ca", "fr"), ("au", "")])
+@pytest.mark.parametrize(
+    "market, language",
+    [
+        ("us", ""),
+        ("eu", ""),
+        ("eu", "de"),
+        ("eu", "fr"),
+        ("eu", "it"),
+        ("ca", ""),
+        ("ca", "fr"),
+        ("au", ""),
+    ],
+)
 def test_nuts_are_told_beside_a_nut_that_is_held(market, language):
-    """In French Canada the regulation calls walnuts "noix" (B.01.010.1), so nuts of any kind need another word."""
-    alone, beside = warning(market, "tree_nut", language=language), warning(market, "tree_nut", held=["tree_nut/walnut", "tree_nut/almond"], language=language)
+    """In French Canada the regulation calls walnuts "noix" (B.01.010.1), so nuts of any kind need another
+    word.
+    """
+    alone, beside = (
+        warning(market, "tree_nut", language=language),
+        warning(market, "tree_nut", held=["tree_nut/walnut", "tree_nut/almond"], language=language),
+    )
     assert alone == beside != ""
 
 
@@ -61,7 +126,10 @@ def test_every_warning_keeps_its_place_beside_others(market):
 @pytest.mark.parametrize("code", ["wheat", "gluten/wheat", "gluten/spelt"])
 def test_wheat_is_told_as_wheat_and_as_gluten(market, code):
     """Standard 1.2.3, Schedule 9: wheat by its name, and gluten besides."""
-    assert set(declare_allergens(market, ON, [AllergenHit(code, "", how="declaration")], []).names) == {"wheat", "gluten"}
+    assert set(declare_allergens(market, ON, [AllergenHit(code, "", how="declaration")], []).names) == {
+        "wheat",
+        "gluten",
+    }
 
 
 def test_every_code_has_a_plain_word_in_every_language():

@@ -19,7 +19,14 @@ from labelgen.pdf.draw import draw_label
 def layout():
     rolled = roll_up_folder(paths.templates("kitchens", "demo"))
     key = "lantern-biscuits"
-    return lay_out_label(declare(rolled.profiles[key], rolled.kitchen.products[key], rolled.kitchen, Order("us", date(2026, 11, 25))))
+    return lay_out_label(
+        declare(
+            rolled.profiles[key],
+            rolled.kitchen.products[key],
+            rolled.kitchen,
+            Order("us", date(2026, 11, 25)),
+        )
+    )
 
 
 def changed(layout, part, **values):
@@ -38,12 +45,21 @@ def test_every_mandatory_text_is_in_the_file(layout):
     from pypdf import PdfReader
 
     text = " ".join(PdfReader(io.BytesIO(draw_label(layout))).pages[0].extract_text().split())
-    for words in ("Nutrition Facts", "Ingredients:", "Contains: Milk, Egg, Wheat, Soy, Hazelnut.", "Net Wt 6.7 oz (192g)", "Example Hill Bakes"):
+    for words in (
+        "Nutrition Facts",
+        "Ingredients:",
+        "Contains: Milk, Egg, Wheat, Soy, Hazelnut.",
+        "Net Wt 6.7 oz (192g)",
+        "Example Hill Bakes",
+    ):
         assert words in text
 
 
 def test_missing_words(layout):
-    without = replace(layout, boxes=tuple(b for b in layout.boxes if not (isinstance(b, TextBox) and b.part == "allergens")))
+    without = replace(
+        layout,
+        boxes=tuple(b for b in layout.boxes if not (isinstance(b, TextBox) and b.part == "allergens")),
+    )
     assert "text-missing" in {f.code for f in check_label(draw_label(without), layout)}
     assert "text-lost" in {f.code for f in check_label(draw_label(without), without)}
 

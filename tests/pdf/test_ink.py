@@ -1,4 +1,5 @@
-"""What stands in a PDF and cannot be seen on paper is told; what can be seen, on whatever ground, is not doubted.
+"""What stands in a PDF and cannot be seen on paper is told; what can be seen, on whatever ground, is not
+doubted.
 
 The pages are drawn here by plain calls, and each hides its words in another way.
 """
@@ -12,8 +13,15 @@ from datetime import date
 import pytest
 from PIL import Image
 from pypdf import PdfReader, PdfWriter
-from pypdf.generic import ArrayObject, DecodedStreamObject, DictionaryObject, NameObject, NumberObject, RectangleObject
-from pypdf.generic import TextStringObject
+from pypdf.generic import (
+    ArrayObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    NameObject,
+    NumberObject,
+    RectangleObject,
+    TextStringObject,
+)
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
@@ -64,9 +72,13 @@ def page(before=None, after=None, size=8.0, y=100, crop=None, annotation=False, 
 def switch_off(writer):
     """Puts the whole page into a layer that is off."""
     name = NameObject
-    group = writer._add_object(DictionaryObject({name("/Type"): name("/OCG"), name("/Name"): TextStringObject("words")}))
+    group = writer._add_object(
+        DictionaryObject({name("/Type"): name("/OCG"), name("/Name"): TextStringObject("words")})
+    )
     off = DictionaryObject({name("/OFF"): ArrayObject([group])})
-    writer._root_object[name("/OCProperties")] = DictionaryObject({name("/OCGs"): ArrayObject([group]), name("/D"): off})
+    writer._root_object[name("/OCProperties")] = DictionaryObject(
+        {name("/OCGs"): ArrayObject([group]), name("/D"): off}
+    )
     one = writer.pages[0]
     one["/Resources"][name("/Properties")] = DictionaryObject({name("/Layer"): group})
     drawn = DecodedStreamObject()
@@ -79,8 +91,15 @@ def cover_with_a_note(writer):
     name, at = NameObject, lambda *n: ArrayObject(map(NumberObject, n))
     shape = DecodedStreamObject()
     shape.set_data(b"1 g 0 0 300 60 re f")
-    shape.update({name("/Type"): name("/XObject"), name("/Subtype"): name("/Form"), name("/BBox"): at(0, 0, 300, 60)})
-    note = {"/Type": name("/Annot"), "/Subtype": name("/Square"), "/F": NumberObject(4), "/Rect": at(0, 80, 300, 140)}
+    shape.update(
+        {name("/Type"): name("/XObject"), name("/Subtype"): name("/Form"), name("/BBox"): at(0, 0, 300, 60)}
+    )
+    note = {
+        "/Type": name("/Annot"),
+        "/Subtype": name("/Square"),
+        "/F": NumberObject(4),
+        "/Rect": at(0, 80, 300, 140),
+    }
     note["/AP"] = DictionaryObject({name("/N"): writer._add_object(shape)})
     note = DictionaryObject({name(k): v for k, v in note.items()})
     writer.pages[0][name("/Annots")] = ArrayObject([writer._add_object(note)])
@@ -147,7 +166,7 @@ SEEN = {
     "filled and outlined": lambda: page(mode=2),
     "cut close": lambda: page(crop=(10, 90, 290, 190)),
     "shown turned": lambda: turned(page()),
-}  # fmt: skip
+}
 
 
 def turned(pdf):
@@ -216,7 +235,9 @@ def changed(pdf, before=b"", after=b"", each=(b"", b"")):
 def test_a_label_of_ours_that_was_spoilt_is_refused(way, label):
     pdf = SPOILT[way](draw_label(label))
     (seen,) = read_glyphs(pdf)
-    assert "not-visible" in {f.code for f in disagreements(seen, [Placement(label, 0.0, 0.0)], Where("label"), "the label")}
+    assert "not-visible" in {
+        f.code for f in disagreements(seen, [Placement(label, 0.0, 0.0)], Where("label"), "the label")
+    }
     assert "not-visible" in {f.code for f in check_label(pdf, label)}
     assert {"text-missing", "not-visible"} <= {f.code for f in preflight(pdf, "own.pdf", [label])[1]}
 

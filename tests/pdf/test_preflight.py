@@ -1,4 +1,6 @@
-"""Preflight of PDFs made elsewhere: drawn here with another program's plain calls, then spoilt one way at a time."""
+"""Preflight of PDFs made elsewhere: drawn here with another program's plain calls, then spoilt one way at
+a time.
+"""
 
 import io
 from datetime import date
@@ -76,11 +78,15 @@ def test_letters_over_one_another_off_the_page_and_pale(label):
     assert "overlap" in codes(foreign(("wheat", 12, 20, 100, 0), ("flour", 12, 21, 101, 0)), label)
     assert "clipped" in codes(foreign(("wheat flour", 12, 280, 100, 0)), label)
     assert "low-contrast" in codes(foreign(("wheat flour", 12, 20, 100, 0.6)), label)
-    assert not {"overlap", "clipped", "low-contrast"} & codes(foreign(("wheat flour", 12, 20, 100, 0.3), ("milk", 12, 20, 114, 0)), label)
+    assert not {"overlap", "clipped", "low-contrast"} & codes(
+        foreign(("wheat flour", 12, 20, 100, 0.3), ("milk", 12, 20, 114, 0)), label
+    )
 
 
 def test_contrast_of_known_colours():
-    """Black on white is 21:1, and #767676 the lightest grey that reaches 4.5:1 (W3C, WCAG 2 contrast examples)."""
+    """Black on white is 21:1, and #767676 the lightest grey that reaches 4.5:1 (W3C, WCAG 2 contrast
+    examples).
+    """
     assert contrast((0, 0, 0)) == pytest.approx(21)
     assert contrast((0x76,) * 3) > 4.5 > contrast((0x77,) * 3)
 
@@ -97,7 +103,9 @@ def test_a_picture_of_a_label_has_no_text(label):
 
 
 def redrawn(label, change=lambda box: box.text, order=lambda boxes: boxes, turn=0):
-    """The label's texts drawn by plain calls, each at its place, in an order and direction of another program's choosing."""
+    """The label's texts drawn by plain calls, each at its place, in an order and direction of another
+    program's choosing.
+    """
     from labelgen.layout.boxes import TextBox
 
     out = io.BytesIO()
@@ -116,7 +124,13 @@ def redrawn(label, change=lambda box: box.text, order=lambda boxes: boxes, turn=
 
 def columns_first(boxes):
     """All names, then all amounts, then all percentages, as a spreadsheet's columns are drawn."""
-    return sorted(boxes, key=lambda b: (b.part.startswith("panel."), b.part.rpartition(".")[2] if b.part.endswith(("amount", "percent")) else ""))
+    return sorted(
+        boxes,
+        key=lambda b: (
+            b.part.startswith("panel."),
+            b.part.rpartition(".")[2] if b.part.endswith(("amount", "percent")) else "",
+        ),
+    )
 
 
 @pytest.mark.parametrize("order", [list, columns_first])
@@ -125,7 +139,16 @@ def test_figures_are_read_beside_their_names(label, order, turn):
     assert not {"figure-differs", "figure-else"} & codes(redrawn(label, order=order, turn=turn), label)
 
 
-@pytest.mark.parametrize("part", ["panel.calories.0", "panel.total_fat.0.amount", "panel.total_sugars.0.amount", "panel.sodium.0.percent", "panel.iron.0.percent"])
+@pytest.mark.parametrize(
+    "part",
+    [
+        "panel.calories.0",
+        "panel.total_fat.0.amount",
+        "panel.total_sugars.0.amount",
+        "panel.sodium.0.percent",
+        "panel.iron.0.percent",
+    ],
+)
 @pytest.mark.parametrize("order", [list, columns_first])
 def test_one_wrong_figure_is_seen(label, part, order):
     """Every other text is right, and the wrong figure is the only one."""
@@ -139,7 +162,11 @@ def test_one_wrong_figure_is_seen(label, part, order):
 
 def test_figures_changed_about_are_seen(label):
     """Two amounts of the same panel in each other's place: every figure is somewhere in the file."""
-    texts = {b.part: b.text for b in label.boxes if getattr(b, "part", "") in ("panel.total_fat.0.amount", "panel.protein.0.amount")}
+    texts = {
+        b.part: b.text
+        for b in label.boxes
+        if getattr(b, "part", "") in ("panel.total_fat.0.amount", "panel.protein.0.amount")
+    }
     one, other = texts
     assert texts[one] != texts[other]
     swapped = {one: texts[other], other: texts[one]}
@@ -147,7 +174,9 @@ def test_figures_changed_about_are_seen(label):
 
 
 def test_a_missing_figure_is_seen(label):
-    assert "figure-differs" in codes(redrawn(label, order=lambda boxes: [b for b in boxes if b.part != "panel.calories.0"]), label)
+    assert "figure-differs" in codes(
+        redrawn(label, order=lambda boxes: [b for b in boxes if b.part != "panel.calories.0"]), label
+    )
 
 
 def test_a_second_panel_with_other_figures_is_told(label):
@@ -158,10 +187,16 @@ def test_a_second_panel_with_other_figures_is_told(label):
         writer.append(io.BytesIO(pdf))
     out = io.BytesIO()
     writer.write(out)
-    assert any(f.code == "figure-else" and "999" in f.message for f in preflight(out.getvalue(), "old.pdf", [label])[1])
+    assert any(
+        f.code == "figure-else" and "999" in f.message
+        for f in preflight(out.getvalue(), "old.pdf", [label])[1]
+    )
 
 
-@pytest.mark.parametrize("text, severity", [("Now gluten free", "warn"), ("Contains: Sesame", "warn"), ("Ask for our winter menu", "note")])
+@pytest.mark.parametrize(
+    "text, severity",
+    [("Now gluten free", "warn"), ("Contains: Sesame", "warn"), ("Ask for our winter menu", "note")],
+)
 def test_what_the_label_does_not_say_is_told(label, text, severity):
     from pypdf import PdfWriter
 
@@ -187,7 +222,9 @@ def test_a_page_shown_turned_is_read_as_it_was_drawn(label):
 
 @pytest.mark.parametrize("market", ["us", "eu", "ca"])
 def test_a_fold_sheet_passes_with_its_upside_down_faces(market):
-    """Their letters are measured and read in the way they stand, and a figure spoilt on such a face is seen."""
+    """Their letters are measured and read in the way they stand, and a figure spoilt on such a face is
+    seen.
+    """
     from dataclasses import replace
 
     from labelgen.chain import draw_product, print_sheets
@@ -197,9 +234,19 @@ def test_a_fold_sheet_passes_with_its_upside_down_faces(market):
     pdf, _ = print_sheets(made.stock, [(made.faces, 1)], job)
     met, findings = preflight(pdf, "fold.pdf", made.faces)
     assert not findings and all(m.ok for m in met) and len(made.faces) == 2
-    fat = next(s for s in made.faces[1].statements if "total_fat" in s.part or s.part.endswith((".fat", ".fat.0.amount", ".fat.amount")))
-    other = replace(made.faces[1], statements=tuple(replace(s, text=s.text + "9") if s is fat else s for s in made.faces[1].statements))
-    assert {f.code for f in preflight(pdf, "fold.pdf", (made.faces[0], other))[1]} & {"text-missing", "figure-differs"}
+    fat = next(
+        s
+        for s in made.faces[1].statements
+        if "total_fat" in s.part or s.part.endswith((".fat", ".fat.0.amount", ".fat.amount"))
+    )
+    other = replace(
+        made.faces[1],
+        statements=tuple(replace(s, text=s.text + "9") if s is fat else s for s in made.faces[1].statements),
+    )
+    assert {f.code for f in preflight(pdf, "fold.pdf", (made.faces[0], other))[1]} & {
+        "text-missing",
+        "figure-differs",
+    }
 
 
 @pytest.mark.parametrize("turn", [90, 180, 270])
@@ -215,7 +262,9 @@ def test_letters_of_a_turned_page_are_as_high_as_they_are(label, turn):
     writer.write(out)
     upright, _ = preflight(draw_label(label), "own.pdf", [label])
     turned, findings = preflight(out.getvalue(), "turned.pdf", [label])
-    assert not findings and [m.height_mm for m in turned] == pytest.approx([m.height_mm for m in upright], abs=0.02)
+    assert not findings and [m.height_mm for m in turned] == pytest.approx(
+        [m.height_mm for m in upright], abs=0.02
+    )
 
 
 @pytest.mark.parametrize("market", ["us", "eu", "ca", "au"])
@@ -233,7 +282,13 @@ def test_a_form_that_holds_itself_is_no_endless_matter(label):
     writer = PdfWriter(clone_from=io.BytesIO(draw_label(label)))
     form = DecodedStreamObject()
     form.set_data(b"/X0 Do")
-    form.update({NameObject("/Type"): NameObject("/XObject"), NameObject("/Subtype"): NameObject("/Form"), NameObject("/BBox"): ArrayObject([NumberObject(n) for n in (0, 0, 9, 9)])})
+    form.update(
+        {
+            NameObject("/Type"): NameObject("/XObject"),
+            NameObject("/Subtype"): NameObject("/Form"),
+            NameObject("/BBox"): ArrayObject([NumberObject(n) for n in (0, 0, 9, 9)]),
+        }
+    )
     held = DictionaryObject({NameObject("/X0"): writer._add_object(form)})
     form[NameObject("/Resources")] = DictionaryObject({NameObject("/XObject"): held})
     writer.pages[0]["/Resources"][NameObject("/XObject")] = held
@@ -249,7 +304,9 @@ def test_letters_of_all_sizes_over_one_another_are_seen(label):
 
 
 def test_a_damaged_file_is_told_and_never_raised(label):
-    """Bytes changed, cut out and put in at random places of a sound label: it is read, refused or found wanting."""
+    """Bytes changed, cut out and put in at random places of a sound label: it is read, refused or found
+    wanting.
+    """
     import random
 
     chance, good = random.Random(11), draw_label(label)

@@ -24,7 +24,10 @@ from labelgen.pdf.preflight import preflight
 from labelgen.pdf.second import read_unlike
 from labelgen.pdf.words import read_words
 
-LINES = ("Ingredients: wheat flour, butter (milk), sugar,", "hazelnuts, dark chocolate (soy lecithin), eggs.")
+LINES = (
+    "Ingredients: wheat flour, butter (milk), sugar,",
+    "hazelnuts, dark chocolate (soy lecithin), eggs.",
+)
 
 
 def page(font="Helvetica", size=9, turn=0, mapped=None):
@@ -80,7 +83,12 @@ def private(letter):
     return chr(0xE000 + ord(letter))
 
 
-WRONG = {"shifted": shifted, "by one": lambda c: shifted(c, 1), "private": private, "control": lambda c: "\x01"}
+WRONG = {
+    "shifted": shifted,
+    "by one": lambda c: shifted(c, 1),
+    "private": private,
+    "control": lambda c: "\x01",
+}
 
 
 @pytest.mark.parametrize("way", WRONG)
@@ -94,7 +102,19 @@ def test_letters_that_are_not_what_they_claim_are_not_read(way, tmp_path, capsys
     assert "NOT READ" in said.err and "none found" not in said.out
 
 
-@pytest.mark.parametrize("font", ["Helvetica", "Helvetica-BoldOblique", "Times-Roman", "Times-Italic", "Courier", "regular", "bold", "black"])
+@pytest.mark.parametrize(
+    "font",
+    [
+        "Helvetica",
+        "Helvetica-BoldOblique",
+        "Times-Roman",
+        "Times-Italic",
+        "Courier",
+        "regular",
+        "bold",
+        "black",
+    ],
+)
 @pytest.mark.parametrize("turn", [0, 90, 180])
 def test_honest_faces_are_believed(font, turn):
     assert not read_words(page(font, turn=turn)).unlike and read_unlike(page(font, turn=turn)) == ()
@@ -119,7 +139,10 @@ def test_preflight_refuses_them(label):
 def test_what_only_seems_to_say_it_is_refused(label):
     """Drawn as one text, said to be another: the words asked for are all there, and the page shows others."""
     back = remapped(draw_label(label), lambda c: shifted(c, -7))
-    assert any("not-as-read" == f.code for f in preflight(remapped(back, lambda c: shifted(c, 6)), "own.pdf", [label])[1])
+    assert any(
+        f.code == "not-as-read"
+        for f in preflight(remapped(back, lambda c: shifted(c, 6)), "own.pdf", [label])[1]
+    )
 
 
 def test_bullets_of_a_font_of_signs_are_no_words():

@@ -1,4 +1,6 @@
-"""Words of other people's labels: what stands on the page is read as a person reads it, whatever order it is drawn in."""
+"""Words of other people's labels: what stands on the page is read as a person reads it, whatever order it
+is drawn in.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +10,11 @@ import pytest
 
 from labelgen.pdf.words import read_words
 
-LIST = ["Ingredients: wheat flour, butter (milk), sugar,", "hazelnuts, dark chocolate (soy lecithin), dried", "apricots (sulfur dioxide), eggs."]
+LIST = [
+    "Ingredients: wheat flour, butter (milk), sugar,",
+    "hazelnuts, dark chocolate (soy lecithin), dried",
+    "apricots (sulfur dioxide), eggs.",
+]
 READ = " ".join(LIST)
 
 
@@ -54,12 +60,16 @@ def by_letters(canvas):
 
 
 def beside_another_column(canvas):
-    for n, (line, other) in enumerate(zip(LIST, ["Keep cool and dry.", "Net wt 680 g", "Example Hill Bakes"])):
+    for n, (line, other) in enumerate(
+        zip(LIST, ["Keep cool and dry.", "Net wt 680 g", "Example Hill Bakes"])
+    ):
         canvas.drawString(10, 180 - 10 * n, line)
         canvas.drawString(240, 180 - 10 * n, other)
 
 
-@pytest.mark.parametrize("draw", [as_lines, bottom_first, rotated, upside_down, by_letters, beside_another_column])
+@pytest.mark.parametrize(
+    "draw", [as_lines, bottom_first, rotated, upside_down, by_letters, beside_another_column]
+)
 def test_a_list_reads_whole(draw):
     assert READ in " ".join(read_words(pdf_of(draw)).text.split())
 
@@ -67,14 +77,22 @@ def test_a_list_reads_whole(draw):
 def test_faces_are_told_apart():
     def draw(canvas):
         x = 10
-        for text, face in (("Ingredients: ", "Helvetica"), ("wheat", "Helvetica-Bold"), (" flour, ", "Helvetica"), ("milk", "Times-Italic"), (", rice", "Helvetica")):
+        for text, face in (
+            ("Ingredients: ", "Helvetica"),
+            ("wheat", "Helvetica-Bold"),
+            (" flour, ", "Helvetica"),
+            ("milk", "Times-Italic"),
+            (", rice", "Helvetica"),
+        ):
             canvas.setFont(face, 8)
             canvas.drawString(x, 180, text)
             x += canvas.stringWidth(text, face, 8)
 
     read = read_words(pdf_of(draw))
     assert read.text == "Ingredients: wheat flour, milk, rice"
-    assert [read.text[a:b] for a, b in read.bold] == ["wheat"] and [read.text[a:b] for a, b in read.slanted] == ["milk"]
+    assert [read.text[a:b] for a, b in read.bold] == ["wheat"] and [
+        read.text[a:b] for a, b in read.slanted
+    ] == ["milk"]
 
 
 def test_type_drawn_with_an_outline_is_bold():
@@ -103,7 +121,13 @@ def test_a_picture_holds_no_words():
 
 def test_three_columns_drawn_line_by_line():
     def draw(canvas):
-        for n, row in enumerate((("Ingredients: wheat,", "Keep cool", "Contains: Wheat,"), ("butter (milk), sugar,", "and dry.", "Milk, Egg."), ("eggs.", "680 g", "Example Hill"))):
+        for n, row in enumerate(
+            (
+                ("Ingredients: wheat,", "Keep cool", "Contains: Wheat,"),
+                ("butter (milk), sugar,", "and dry.", "Milk, Egg."),
+                ("eggs.", "680 g", "Example Hill"),
+            )
+        ):
             for x, cell in zip((10, 130, 230), row):
                 canvas.drawString(x, 180 - 10 * n, cell)
 

@@ -9,11 +9,20 @@ from labelgen.cli import main
 from tests.kitchens import write
 from tests.recipe.test_reach import EVERY, KITCHEN, LARDER, RECIPES
 
-RECIPE = {"@type": "Recipe", "name": "Scones", "recipeYield": "12", "recipeIngredient": ["250 g flour", "60 g butter", "100 g icing sugar"]}
+RECIPE = {
+    "@type": "Recipe",
+    "name": "Scones",
+    "recipeYield": "12",
+    "recipeIngredient": ["250 g flour", "60 g butter", "100 g icing sugar"],
+}
 
 
 def draft_stops(folder):
-    return {key for key, found in roll_up_folder(folder).stops.items() if any(f.code.startswith("draft") for f in found)}
+    return {
+        key
+        for key, found in roll_up_folder(folder).stops.items()
+        if any(f.code.startswith("draft") for f in found)
+    }
 
 
 @pytest.mark.parametrize(
@@ -28,7 +37,8 @@ def draft_stops(folder):
         ("dough: {", "dough: {draft: true, ", EVERY - {"ring"}),
         ("formulations:", "draft: true\nformulations:", EVERY),
         ("flour: {print: wheat", "draft: true\nflour: {print: wheat", EVERY),
-        # the field is gone, a mark is left: in its line, on one of its own (it may be of either neighbour), in a value
+        # the field is gone, a mark is left: in its line, on one of its own (it may be of either neighbour),
+        # in a value
         ("02", "02", set()),
         ("food: usda/04053}", "food: usda/04053}  # CHECK the oil", {"ring", "both", "oats"}),
         ("print: olive oil", "print: CHECK", {"ring", "both", "oats"}),
@@ -70,22 +80,44 @@ def test_a_drafted_recipe_prints_only_when_every_mark_is_gone(tmp_path, capsys):
     assert not out.exists() or not list(out.rglob("*.pdf"))
     # unfinished is fine for weighing, figures and comparing
     assert main(["weigh", "scones", *argv, "--out", str(out)]) == 0 and main(["panel", "scones", *argv]) == 0
-    assert main(["explain", "scones", "fat", *argv]) == 0 and main(["label", "plain", *argv, "--out", str(out)]) == 0
+    assert (
+        main(["explain", "scones", "fat", *argv]) == 0
+        and main(["label", "plain", *argv, "--out", str(out)]) == 0
+    )
     for file in (recipe, larder):
         file.write_text(file.read_text(encoding="utf-8").replace("draft: true\n", ""), encoding="utf-8")
     assert draft_stops(kitchen) == {"scones"}
     capsys.readouterr()
-    assert main(["label", "scones", *argv, "--out", str(out)]) == 1 and "a CHECK is left in line" in capsys.readouterr().out
+    assert (
+        main(["label", "scones", *argv, "--out", str(out)]) == 1
+        and "a CHECK is left in line" in capsys.readouterr().out
+    )
     for file in (recipe, larder):
-        file.write_text("".join(line.partition("# CHECK")[0].rstrip() + "\n" for line in file.read_text(encoding="utf-8").splitlines()), encoding="utf-8")
+        file.write_text(
+            "".join(
+                line.partition("# CHECK")[0].rstrip() + "\n"
+                for line in file.read_text(encoding="utf-8").splitlines()
+            ),
+            encoding="utf-8",
+        )
     assert draft_stops(kitchen) == set() and main(["label", "scones", *argv, "--out", str(out)]) == 0
 
 
 def test_a_drafted_recipe_uses_what_the_kitchen_has_however_it_is_written(tmp_path, capsys):
-    kitchen = write(tmp_path / "k", LARDER.replace("oat-flour", "Oat_Flour"), RECIPES.replace("oat-flour", "Oat_Flour"), KITCHEN)
-    (tmp_path / "r.json").write_text(json.dumps(RECIPE | {"recipeIngredient": ["100 g oat flour"]}), encoding="utf-8")
+    kitchen = write(
+        tmp_path / "k",
+        LARDER.replace("oat-flour", "Oat_Flour"),
+        RECIPES.replace("oat-flour", "Oat_Flour"),
+        KITCHEN,
+    )
+    (tmp_path / "r.json").write_text(
+        json.dumps(RECIPE | {"recipeIngredient": ["100 g oat flour"]}), encoding="utf-8"
+    )
     assert main(["draft", str(tmp_path / "r.json"), "--kitchen", str(kitchen)]) == 0
-    assert set(roll_up_folder(kitchen).stops) == {"scones"} and not (kitchen / "ingredients" / "scones.yaml").exists()
+    assert (
+        set(roll_up_folder(kitchen).stops) == {"scones"}
+        and not (kitchen / "ingredients" / "scones.yaml").exists()
+    )
     (tmp_path / "r.json").write_text(json.dumps(RECIPE | {"name": "Plain Oat"}), encoding="utf-8")
     assert main(["draft", str(tmp_path / "r.json"), "--kitchen", str(kitchen)]) == 2
 
@@ -93,8 +125,15 @@ def test_a_drafted_recipe_uses_what_the_kitchen_has_however_it_is_written(tmp_pa
 def test_poster_and_cards_mark_a_draft(tmp_path, capsys):
     from labelgen.pdf.words import read_words
 
-    write(tmp_path / "k", LARDER, RECIPES.replace("plain: {of", "plain: {draft: true, name: Plain ones, of"), KITCHEN)
+    write(
+        tmp_path / "k",
+        LARDER,
+        RECIPES.replace("plain: {of", "plain: {draft: true, name: Plain ones, of"),
+        KITCHEN,
+    )
     assert main(["stall", "--kitchen", str(tmp_path / "k"), "--out", str(tmp_path / "out")]) == 1
     assert "is a draft" in capsys.readouterr().err
-    assert "Plain ones (not ready: ask us)" in " ".join(read_words((tmp_path / "out" / "allergen-poster.pdf").read_bytes()).text.split())
+    assert "Plain ones (not ready: ask us)" in " ".join(
+        read_words((tmp_path / "out" / "allergen-poster.pdf").read_bytes()).text.split()
+    )
     assert "Plain ones" not in read_words((tmp_path / "out" / "product-cards.pdf").read_bytes()).text

@@ -21,7 +21,8 @@ RECIPES = """\
 formulations:
   dough: {ingredients: [300 g flour, 200 g butter, 100 g sugar], makes: 30}
   filled: {ingredients: [1 piece dough, 5 g butter], per: piece}
-  ring: {ingredients: [100 g oat-flour, 50 g sugar], makes: 10, fry: {before: 150 g, after: 150 g, fat: 10 g, fat_from: oil}}
+  ring: {ingredients: [100 g oat-flour, 50 g sugar], makes: 10, fry: {before: 150 g, after: 150 g, fat: 10 g,
+      fat_from: oil}}
 products:
   plain: {of: dough, pieces: 10}
   filled: {of: filled, pieces: 10}
@@ -54,7 +55,11 @@ def test_a_kitchen_without_faults_stops_nothing(tmp_path):
     [
         # an ingredient: whatever uses it, at any depth, in variants and boxes, as frying fat
         ("sugar: {", "sugar: {colour: white, ", EVERY),
-        ("flour: {print: wheat", "flour: {contains: {}, print: wheat", {"plain", "filled", "plain-oat", "both", "oats"}),
+        (
+            "flour: {print: wheat",
+            "flour: {contains: {}, print: wheat",
+            {"plain", "filled", "plain-oat", "both", "oats"},
+        ),
         ("oat-flour: {", "oat-flour: {contains: {}, ", {"ring", "plain-oat", "both", "oats"}),
         ("oil: {", "oil: {colour: green, ", {"ring", "both", "oats"}),
         # a formulation, also through another and through a variant of its product
@@ -71,7 +76,11 @@ def test_a_kitchen_without_faults_stops_nothing(tmp_path):
         ("products:", "  scone: {ingredients: [250 g flour], bake: {loss: lots}}\nproducts:", set()),
         ("oil: {", "salt: {foood: usda/02047}\noil: {", set()),
         # a misspelt section: what its text names
-        ("products:", "formulation: {scone: {ingredients: [250 g flour]}}\nproducts:", {"plain", "ring", "filled", "plain-oat", "both", "oats"}),
+        (
+            "products:",
+            "formulation: {scone: {ingredients: [250 g flour]}}\nproducts:",
+            {"plain", "ring", "filled", "plain-oat", "both", "oats"},
+        ),
     ],
 )
 def test_a_fault_stops_what_is_made_with_it(tmp_path, old, new, reached):
@@ -80,7 +89,16 @@ def test_a_fault_stops_what_is_made_with_it(tmp_path, old, new, reached):
     assert stopped(tmp_path, larder, recipes) == reached
 
 
-@pytest.mark.parametrize("kitchen", ["producer: {nam: A, address: 1 B}\n", "markets: [us]\nhandles: [nuts]\n", "country: atlantis\n", "languages: [12]\nmarkts: [us]\n", "[}\n"])
+@pytest.mark.parametrize(
+    "kitchen",
+    [
+        "producer: {nam: A, address: 1 B}\n",
+        "markets: [us]\nhandles: [nuts]\n",
+        "country: atlantis\n",
+        "languages: [12]\nmarkts: [us]\n",
+        "[}\n",
+    ],
+)
 def test_a_fault_of_the_settings_stops_everything(tmp_path, kitchen):
     assert stopped(tmp_path, kitchen=kitchen) == EVERY
 
@@ -88,8 +106,17 @@ def test_a_fault_of_the_settings_stops_everything(tmp_path, kitchen):
 @pytest.mark.parametrize(
     "text, reached",
     [
-        ("formulations:\n  scone: {ingredients: [250 g flour, 90 g milk}\nproducts:\n  scones: {of: scone}\n", set()),
-        ("formulations:\n  'Dough': {ingredients: [250 g flour}\n", {"plain", "filled", "plain-oat", "both", "oats"}),
+        (
+            (
+                "formulations:\n  scone: {ingredients: [250 g flour, 90 g milk}\nproducts:\n  scones: {of:"
+                " scone}\n"
+            ),
+            set(),
+        ),
+        (
+            "formulations:\n  'Dough': {ingredients: [250 g flour}\n",
+            {"plain", "filled", "plain-oat", "both", "oats"},
+        ),
         ("formulations: {scone: {ingredients: [}, OAT_FLOUR: {}}", {"ring", "plain-oat", "both", "oats"}),
         ("", EVERY),
         (b"formulations:\n  br\xfbl\xe9: {}\n", EVERY),
@@ -102,27 +129,43 @@ def test_a_file_that_cannot_be_read_stops_what_it_could_have_named(tmp_path, tex
 def test_what_was_defined_in_a_file_that_cannot_be_read_stops_what_refers_to_it(tmp_path):
     larder = "".join(line for line in LARDER.splitlines(True) if not line.startswith("oat-flour"))
     write(tmp_path, larder, RECIPES, KITCHEN)
-    (tmp_path / "ingredients" / "oats.yaml").write_text("oat-flour: {print: oat flour, food: usda/20132\n", encoding="utf-8")
+    (tmp_path / "ingredients" / "oats.yaml").write_text(
+        "oat-flour: {print: oat flour, food: usda/20132\n", encoding="utf-8"
+    )
     rolled = roll_up_folder(tmp_path)
     assert not {"ring"} & set(rolled.profiles)
     assert {"ring", "plain-oat", "both", "oats"} == set(rolled.stops)
 
 
 def test_a_pin_that_cannot_be_read_stops_what_would_fall_back_to_the_food_table(tmp_path):
-    assert stopped(tmp_path, foods__oil_yaml="usda/04053: {name: oil, per: 100 g, packet: 'peanut oil'\n") == {"ring", "both", "oats"}
-    assert stopped(tmp_path, foods__oil_yaml="usda/04053: {name: oil, colour: green, database: X, per: 100 g}\n") == {"ring", "both", "oats"}
+    assert stopped(
+        tmp_path, foods__oil_yaml="usda/04053: {name: oil, per: 100 g, packet: 'peanut oil'\n"
+    ) == {"ring", "both", "oats"}
+    assert stopped(
+        tmp_path, foods__oil_yaml="usda/04053: {name: oil, colour: green, database: X, per: 100 g}\n"
+    ) == {"ring", "both", "oats"}
 
 
 def test_the_allergens_a_fault_hides_are_never_left_off_a_label(tmp_path):
     """Milk is only in what could not be read: no label of anything that uses it."""
-    write(tmp_path, LARDER.replace("sugar: {print: sugar,", "sugar: {print: sugar, statement: [sugar, milk powder],"), RECIPES, KITCHEN)
+    write(
+        tmp_path,
+        LARDER.replace("sugar: {print: sugar,", "sugar: {print: sugar, statement: [sugar, milk powder],"),
+        RECIPES,
+        KITCHEN,
+    )
     rolled = roll_up_folder(tmp_path)
     for key in EVERY:
-        assert any(f.blocks and "sugar" in f.keys for f in declare_product(rolled, key, Order("us", date(2026, 12, 1))).findings), key
+        assert any(
+            f.blocks and "sugar" in f.keys
+            for f in declare_product(rolled, key, Order("us", date(2026, 12, 1))).findings
+        ), key
 
 
 def test_labels_of_what_is_whole_are_printed_and_the_rest_is_told(tmp_path, capsys):
-    recipes = RECIPES.replace("[100 g oat-flour, 50 g sugar]", "[100 g oat-flour, 50 g sugr]").replace("pieces: 10}", "pieces: 10, category: cookies}")
+    recipes = RECIPES.replace("[100 g oat-flour, 50 g sugar]", "[100 g oat-flour, 50 g sugr]").replace(
+        "pieces: 10}", "pieces: 10, category: cookies}"
+    )
     write(tmp_path / "k", LARDER, recipes, KITCHEN)
     argv = ["--kitchen", str(tmp_path / "k"), "--out", str(tmp_path / "out")]
     assert main(["label", "plain", *argv]) == 0 and "sugr" not in capsys.readouterr().out
@@ -136,7 +179,11 @@ def test_labels_of_what_is_whole_are_printed_and_the_rest_is_told(tmp_path, caps
 def test_the_poster_marks_what_is_stopped(tmp_path, capsys):
     from labelgen.pdf.words import read_words
 
-    recipes = RECIPES.replace("plain: {of", "plain: {cut: perhaps, of").replace("ring: {of", "ring: {name: Oat rings, of").replace("filled: {of", "filled: {name: Filled ones, of")
+    recipes = (
+        RECIPES.replace("plain: {of", "plain: {cut: perhaps, of")
+        .replace("ring: {of", "ring: {name: Oat rings, of")
+        .replace("filled: {of", "filled: {name: Filled ones, of")
+    )
     write(tmp_path / "k", LARDER, recipes, KITCHEN)
     assert main(["stall", "--kitchen", str(tmp_path / "k"), "--out", str(tmp_path / "out")]) == 1
     assert "plain: nobody can tell what is in it" in capsys.readouterr().err
@@ -149,28 +196,68 @@ def test_the_poster_marks_what_is_stopped(tmp_path, capsys):
 @pytest.mark.parametrize(
     "first, second, places",
     [
-        ("larder", "Flour: {print: rice flour, food: usda/20061}\n", ("Flour", "flour", "ingredients/all.yaml:1:1", "ingredients/b.yaml:1:1")),
-        ("larder", "OAT_flour: {print: oat flour, food: usda/20132}\n", ("OAT_flour", "oat-flour", "ingredients/all.yaml:2:1", "ingredients/b.yaml:1:1")),
-        ("larder", '"oat  flour": {print: oat flour, food: usda/20132}\n', ("oat  flour", "oat-flour", "ingredients/all.yaml:2:1", "ingredients/b.yaml:1:1")),
-        ("larder", "Dough: {print: dough, food: usda/20061}\n", ("Dough", "dough", "ingredients/b.yaml:1:1", "recipes/all.yaml:2:3")),
-        ("recipes", "formulations:\n  DOUGH: {ingredients: [1 g flour]}\n", ("DOUGH", "dough", "recipes/all.yaml:2:3", "recipes/b.yaml:2:3")),
-        ("recipes", "products:\n  Plain: {of: dough}\n", ("Plain", "plain", "recipes/all.yaml:6:3", "recipes/b.yaml:2:3")),
-        ("recipes", "variants:\n  plain_oat: {of: plain}\n", ("plain_oat", "plain-oat", "recipes/all.yaml:10:3", "recipes/b.yaml:2:3")),
-        ("recipes", "boxes:\n  RING: {holds: {plain: 1}}\n", ("RING", "ring", "recipes/all.yaml:8:3", "recipes/b.yaml:2:3")),
+        (
+            "larder",
+            "Flour: {print: rice flour, food: usda/20061}\n",
+            ("Flour", "flour", "ingredients/all.yaml:1:1", "ingredients/b.yaml:1:1"),
+        ),
+        (
+            "larder",
+            "OAT_flour: {print: oat flour, food: usda/20132}\n",
+            ("OAT_flour", "oat-flour", "ingredients/all.yaml:2:1", "ingredients/b.yaml:1:1"),
+        ),
+        (
+            "larder",
+            '"oat  flour": {print: oat flour, food: usda/20132}\n',
+            ("oat  flour", "oat-flour", "ingredients/all.yaml:2:1", "ingredients/b.yaml:1:1"),
+        ),
+        (
+            "larder",
+            "Dough: {print: dough, food: usda/20061}\n",
+            ("Dough", "dough", "ingredients/b.yaml:1:1", "recipes/all.yaml:2:3"),
+        ),
+        (
+            "recipes",
+            "formulations:\n  DOUGH: {ingredients: [1 g flour]}\n",
+            ("DOUGH", "dough", "recipes/all.yaml:2:3", "recipes/b.yaml:2:3"),
+        ),
+        (
+            "recipes",
+            "products:\n  Plain: {of: dough}\n",
+            ("Plain", "plain", "recipes/all.yaml:6:3", "recipes/b.yaml:2:3"),
+        ),
+        (
+            "recipes",
+            "variants:\n  plain_oat: {of: plain}\n",
+            ("plain_oat", "plain-oat", "recipes/all.yaml:10:3", "recipes/b.yaml:2:3"),
+        ),
+        (
+            "recipes",
+            "boxes:\n  RING: {holds: {plain: 1}}\n",
+            ("RING", "ring", "recipes/all.yaml:8:3", "recipes/b.yaml:2:3"),
+        ),
     ],
 )
 def test_names_that_fold_together_are_refused_with_both_places(tmp_path, capsys, first, second, places):
     write(tmp_path, LARDER, RECIPES, KITCHEN)
-    (tmp_path / ("ingredients" if first == "larder" else "recipes") / "b.yaml").write_text(second, encoding="utf-8")
+    (tmp_path / ("ingredients" if first == "larder" else "recipes") / "b.yaml").write_text(
+        second, encoding="utf-8"
+    )
     assert main(["check", str(tmp_path)]) == 1
     (told,) = [line for line in capsys.readouterr().out.splitlines() if "duplicate-name" in line]
     assert all(place in told for place in places)
-    assert main(["label", "plain", "--kitchen", str(tmp_path), "--out", str(tmp_path / "out")]) == (1 if {"flour", "dough", "plain"} & set(places) else 0)
+    assert main(["label", "plain", "--kitchen", str(tmp_path), "--out", str(tmp_path / "out")]) == (
+        1 if {"flour", "dough", "plain"} & set(places) else 0
+    )
 
 
 def test_names_of_one_file_that_fold_together_stop_what_uses_either(tmp_path):
     assert stopped(tmp_path, LARDER + "Sugar: {print: icing sugar, food: usda/19336}\n") == EVERY
-    assert stopped(tmp_path, LARDER + "OIL: {print: olive oil, food: usda/04053}\n") == {"ring", "both", "oats"}
+    assert stopped(tmp_path, LARDER + "OIL: {print: olive oil, food: usda/04053}\n") == {
+        "ring",
+        "both",
+        "oats",
+    }
 
 
 def test_names_in_a_broken_text():

@@ -50,9 +50,16 @@ def test_a_number_where_a_text_is_wanted_is_what_was_typed(tmp_path, typed):
     from tests.kitchens import write
 
     folder = write(
-        tmp_path, f"flour: {{print: flour, food: usda/20481, supplier_lot: {typed}}}\n",
-        f"formulations:\n  a: {{ingredients: [100 g flour]}}\nproducts:\n  p: {{name: P, of: a, price: {typed}}}\n", f"producer: {{name: E, address: A, phone: {typed}}}\nmarkets: [us]\n",
-    )  # fmt: skip
+        tmp_path,
+        f"flour: {{print: flour, food: usda/20481, supplier_lot: {typed}}}\n",
+        "formulations:\n  a: {ingredients: [100 g flour]}\nproducts:\n  p: {name: P, of: a, price:"
+        f" {typed}}}\n",
+        f"producer: {{name: E, address: A, phone: {typed}}}\nmarkets: [us]\n",
+    )
     kitchen, findings = read_kitchen(folder)
     assert not findings
-    assert (kitchen.ingredients["flour"].supplier_lot, kitchen.products["p"].price, kitchen.producer.phone) == (typed, typed, typed)
+    assert (
+        kitchen.ingredients["flour"].supplier_lot,
+        kitchen.products["p"].price,
+        kitchen.producer.phone,
+    ) == (typed, typed, typed)

@@ -1,7 +1,9 @@
-"""Pins where every rule stands in its source: ``python -m tests.vectors.pin_locators`` writes locators.csv anew.
+"""Pins where every rule stands in its source: ``python -m tests.vectors.pin_locators`` writes locators.csv
+anew.
 
-One line a place in a source: cite, locator, and the rules that rest on it (market/table/key; ...). After a locator was corrected
-against its source, run it and read the difference line by line: it must show what was corrected and nothing else.
+One line a place in a source: cite, locator, and the rules that rest on it (market/table/key; ...). After a
+locator was corrected against its source, run it and read the difference line by line: it must show what was
+corrected and nothing else.
 """
 
 from __future__ import annotations
@@ -9,10 +11,10 @@ from __future__ import annotations
 import csv
 from pathlib import Path
 
+from labelgen import paths
 from labelgen.law.pack import read_table
 from labelgen.law.registry import markets
 from labelgen.law.tables import TABLES
-from labelgen import paths
 
 PINS = Path(__file__).with_name("locators.csv")
 

@@ -1,11 +1,14 @@
-"""Food search: ranks the foods of the dataset by how well they answer what a baker types. It never chooses for the maker.
+"""Food search: ranks the foods of the dataset by how well they answer what a baker types. It never chooses
+for the maker.
 
-Candidates come from the full-text index and from kitchen names (``search/kitchen.py``). Words found nowhere are compared by spelling. States not named default as that file says: flour is white wheat flour, egg is raw whole egg, milk is whole
-milk, butter is unsalted butter with salted butter next.
+Candidates come from the full-text index and from kitchen names (``search/kitchen.py``). Words found nowhere
+are compared by spelling. States not named default as that file says: flour is white wheat flour, egg is raw
+whole egg, milk is whole milk, butter is unsalted butter with salted butter next.
 """
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -23,7 +26,9 @@ _ID = re.compile(r"(?:usda/|pure/)?[a-z0-9-]+")
 
 
 class Hit(NamedTuple):
-    """A food found. score: 0-100, only its order means anything. note: why a food that is not the thing itself is offered."""
+    """A food found. score: 0-100, only its order means anything. note: why a food that is not the thing
+    itself is offered.
+    """
 
     id: str
     name: str
@@ -32,7 +37,9 @@ class Hit(NamedTuple):
 
 
 def search(dataset, query: str, limit: int = 10) -> list[Hit]:
-    """The foods that fit ``query`` best, best first; an id (``01123``, ``usda/01123``) finds that food alone."""
+    """The foods that fit ``query`` best, best first; an id (``01123``, ``usda/01123``) finds that food
+    alone.
+    """
     exact = _by_id(dataset, query)
     if exact:
         return [exact]
@@ -44,14 +51,21 @@ def search(dataset, query: str, limit: int = 10) -> list[Hit]:
     ranked, found = _rank(dataset, typed, other, written)
     if not found:
         typed, corrected = _corrections(dataset, _named_by_rarest(dataset, typed))
-        ranked, _ = _rank(dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens}, written)
+        ranked, _ = _rank(
+            dataset, typed, {t: other.get(t, []) + corrected.get(t, []) for t in typed.tokens}, written
+        )
     if typed.foreign:
-        ranked = [Hit(h.id, h.name, round(_FOREIGN * h.score, 1), h.note or "a word of another language was read") for h in ranked]
+        ranked = [
+            Hit(h.id, h.name, round(_FOREIGN * h.score, 1), h.note or "a word of another language was read")
+            for h in ranked
+        ]
     return ranked[:limit]
 
 
 def _named_by_rarest(dataset, typed: Typed) -> Typed:
-    """When no name holds all the words, a word of few names says more than the kind of thing it is: isomalt sugar is isomalt."""
+    """When no name holds all the words, a word of few names says more than the kind of thing it is:
+    isomalt sugar is isomalt.
+    """
     if typed.noun not in words().kinds:
         return typed
     known = {t: n for t in typed.matter if t.isalpha() and (n := _vocabulary(dataset).get(t, 0))}
@@ -59,14 +73,20 @@ def _named_by_rarest(dataset, typed: Typed) -> Typed:
     if not rarest or rarest == typed.noun or 10 * known[rarest] > known.get(typed.noun, 0):
         return typed
     weight = max(typed.tokens.values())
-    return typed._replace(tokens={t: weight if t == rarest else min(v, 1.0) for t, v in typed.tokens.items()}, noun=rarest)
+    return typed._replace(
+        tokens={t: weight if t == rarest else min(v, 1.0) for t, v in typed.tokens.items()}, noun=rarest
+    )
 
 
 def _by_id(dataset, query: str) -> Hit | None:
     key = query.strip().lower()
     if not _ID.fullmatch(key):
         return None
-    for fid in (key, f"usda/{key.zfill(5)}" if key.isdigit() and len(key) in (4, 5) else f"usda/{key}", f"pure/{key}"):
+    for fid in (
+        key,
+        f"usda/{key.zfill(5)}" if key.isdigit() and len(key) in (4, 5) else f"usda/{key}",
+        f"pure/{key}",
+    ):
         row = dataset.connection.execute("SELECT id, name FROM food WHERE id = ?", (fid,)).fetchone()
         if row and (key[0].isdigit() or "/" in key):
             return Hit(*row, 100.0)
@@ -77,7 +97,7 @@ def _joined(typed: Typed) -> dict[str, list[tuple[str, float]]]:
     """Two words side by side may be written as one: "butter milk"; some states are nearly others."""
     tokens = list(typed.tokens)
     other: dict = {t: [(a, 0.75) for a in words().alike[t]] for t in tokens if t in words().alike}
-    for a, b in zip(tokens, tokens[1:]):
+    for a, b in itertools.pairwise(tokens):
         for t in (a, b):
             other.setdefault(t, []).append((a + b, 0.97))
     return other
@@ -87,7 +107,9 @@ def _surfaces(typed: Typed, other) -> dict[str, list[str]]:
     """For each word that matters, the ways it may stand in a name."""
     written = words().written
     out = {}
-    strong = {t: v for t, v in typed.tokens.items() if t[-1] != "%" and v >= 0.5} or {t: v for t, v in typed.tokens.items() if t[-1] != "%"}
+    strong = {t: v for t, v in typed.tokens.items() if t[-1] != "%" and v >= 0.5} or {
+        t: v for t, v in typed.tokens.items() if t[-1] != "%"
+    }
     for token in strong:
         forms = [token, *(s for s, _ in other.get(token, ()))]
         out[token] = list(dict.fromkeys([*forms, *(p for f in forms for p in written.get(f, ()))]))
@@ -109,10 +131,18 @@ def _candidates(dataset, surfaces: dict[str, list[str]], typed: Typed) -> list[t
         full = [groups[t] for t in typed.matter if t in groups] or list(groups.values())
         seen = {r[0] for r in rows}
         if len(full) < len(groups):
-            rows += [r for r in dataset.connection.execute(sql, ("name : (" + " AND ".join(full) + ")", 150)) if r[0] not in seen]
+            rows += [
+                r
+                for r in dataset.connection.execute(sql, ("name : (" + " AND ".join(full) + ")", 150))
+                if r[0] not in seen
+            ]
         if len(rows) < 5:
             seen = {r[0] for r in rows}
-            rows += [r for r in dataset.connection.execute(sql, ("name : (" + " OR ".join(full) + ")", 150)) if r[0] not in seen]
+            rows += [
+                r
+                for r in dataset.connection.execute(sql, ("name : (" + " OR ".join(full) + ")", 150))
+                if r[0] not in seen
+            ]
     return rows
 
 
@@ -131,16 +161,36 @@ def _rank(dataset, typed: Typed, other, written: dict[str, str]) -> tuple[list[H
     found = found or any(match.found for _, match in called)
     missing = [fid for fid in dict.fromkeys(fid for row, _ in called for fid in row.ids) if fid not in names]
     marks = ",".join("?" * len(missing))
-    names.update((r[0], r[1:]) for r in dataset.connection.execute(f"SELECT id, name, grp FROM food WHERE id IN ({marks})", missing))
+    names.update(
+        (r[0], r[1:])
+        for r in dataset.connection.execute(f"SELECT id, name, grp FROM food WHERE id IN ({marks})", missing)
+    )
     total = sum(typed.tokens.values())
     for row, match in called:
-        also = dict.fromkeys((t for name in row.spelt for t in name if t not in words().states), _ALSO) if match.missed and not row.near else {}
+        also = (
+            dict.fromkeys((t for name in row.spelt for t in name if t not in words().states), _ALSO)
+            if match.missed and not row.near
+            else {}
+        )
         near = (row.note or "the nearest in the data") if row.near else ""
         for place, fid in enumerate(row.ids):
-            own = also | take_apart(names[fid][0]).place  # what one kitchen name lacks, another or the food's own may say
-            score = match.score - 0.2 * place + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
+            # what one kitchen name lacks, another or the food's own may say
+            own = also | take_apart(names[fid][0]).place
+            score = (
+                match.score
+                - 0.2 * place
+                + 10 * sum(typed.tokens[t] * own.get(t, 0.0) for t in match.missed) / total
+            )
             if fid not in best or score > best[fid][0]:
-                best[fid] = (score, "; ".join(filter(None, (near, _unmet(typed, [t for t in match.doubtful if t not in own], written)))))
+                best[fid] = (
+                    score,
+                    "; ".join(
+                        filter(
+                            None,
+                            (near, _unmet(typed, [t for t in match.doubtful if t not in own], written)),
+                        )
+                    ),
+                )
     costs = words().groups
     hits = []
     for fid, (score, note) in best.items():
@@ -165,11 +215,16 @@ def _called(typed: Typed, other) -> list[tuple[Alias, Match]]:
     bonus = words().bonus
     rows = kitchen_names()
     out = []
-    for number, places in with_a_word(f for t in typed.matter or typed.tokens for f in (t, *(s for s, _ in other.get(t, ())))).items():
+    for number, places in with_a_word(
+        f for t in typed.matter or typed.tokens for f in (t, *(s for s, _ in other.get(t, ())))
+    ).items():
         row = rows[number]
         exact = bonus["near" if row.near else "same"]
         matches = (weigh(typed, take_alias(row.spelt[p]), other) for p in places)
-        top = max((m._replace(score=m.score + exact) if m.same else m for m in matches), key=lambda m: (m.score, m.found))
+        top = max(
+            (m._replace(score=m.score + exact) if m.same else m for m in matches),
+            key=lambda m: (m.score, m.found),
+        )
         if top.score > 1:
             out.append((row, top))
     return out
@@ -187,7 +242,9 @@ def _vocabulary(dataset) -> Counter:
 
 
 def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str, float]]]]:
-    """Near spellings of the words that are in no name (of all the words when each is in some name), and two words run together parted."""
+    """Near spellings of the words that are in no name (of all the words when each is in some name), and
+    two words run together parted.
+    """
     from rapidfuzz import process
     from rapidfuzz.distance import OSA
 
@@ -199,19 +256,44 @@ def _corrections(dataset, typed: Typed) -> tuple[Typed, dict[str, list[tuple[str
     other: dict[str, list[tuple[str, float]]] = {}
     parted: dict[str, list[str]] = {}
     for token in unknown:
-        near = process.extract(token, vocabulary.keys(), scorer=OSA.normalized_similarity, score_cutoff=0.66 if len(token) < 7 else 0.72, limit=8)
-        options = [(s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20)) for word, score, _ in near if word != token and (score > 0.8 or words().weights.get(word, 1.0) >= 0.5) and not token[:-2].startswith(word) for s in spell(word)]
-        cuts = [(stem(token[:i]), stem(token[i:])) for i in range(3, len(token) - 2) if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary]
+        near = process.extract(
+            token,
+            vocabulary.keys(),
+            scorer=OSA.normalized_similarity,
+            score_cutoff=0.66 if len(token) < 7 else 0.72,
+            limit=8,
+        )
+        options = [
+            (s, likely * score + 0.03 * (word[0] == token[0]) + 0.02 * (vocabulary[word] > 20))
+            for word, score, _ in near
+            if word != token
+            and (score > 0.8 or words().weights.get(word, 1.0) >= 0.5)
+            and not token[:-2].startswith(word)
+            for s in spell(word)
+        ]
+        cuts = [
+            (stem(token[:i]), stem(token[i:]))
+            for i in range(3, len(token) - 2)
+            if token not in vocabulary and stem(token[:i]) in vocabulary and stem(token[i:]) in vocabulary
+        ]
         if cuts and (not near or near[0][1] < 0.77):
             parted[token] = spell(" ".join(max(cuts, key=lambda c: vocabulary[c[0]] * vocabulary[c[1]])))
         elif options:
             other[token] = sorted(dict.fromkeys(options), key=lambda o: -o[1])[:6]
-    mended = [other[t][0][0] if t in other and t in unknown and other[t][0][1] > 0.6 else t for t in typed.tokens]
+    mended = [
+        other[t][0][0] if t in other and t in unknown and other[t][0][1] > 0.6 else t for t in typed.tokens
+    ]
     weights = words().weights
     if len(whole := settle(mended)) < len(mended):  # "buttr milk" is buttermilk
         noun = typed.noun if typed.noun in whole else whole[-1]
-        return typed._replace(tokens={t: typed.tokens.get(t, weights.get(t, 1.0)) for t in whole}, noun=noun), {}
+        return (
+            typed._replace(tokens={t: typed.tokens.get(t, weights.get(t, 1.0)) for t in whole}, noun=noun),
+            {},
+        )
     if parted:
         pieces = [p for t in typed.tokens for p in parted.get(t, [t])]
-        typed = typed._replace(tokens={p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces}, noun=parted.get(typed.noun, [typed.noun])[-1])
+        typed = typed._replace(
+            tokens={p: typed.tokens.get(p, weights.get(p, 1.0)) for p in pieces},
+            noun=parted.get(typed.noun, [typed.noun])[-1],
+        )
     return typed, other

@@ -1,5 +1,6 @@
-"""The names bakers give their foods (``reference/composition/search_foods.csv``): ``ids`` in order of preference, ``names``, ``kind`` =
-``same``, or ``near`` where the thing itself is not in the data. Spelt once, then kept in the user's cache folder.
+"""The names bakers give their foods (``reference/composition/search_foods.csv``): ``ids`` in order of
+preference, ``names``, ``kind`` = ``same``, or ``near`` where the thing itself is not in the data. Spelt once,
+then kept in the user's cache folder.
 """
 
 from __future__ import annotations
@@ -35,13 +36,23 @@ def sources() -> list[Path]:
 
 
 def _compile() -> dict:
-    """rows: as in the file, spelt. starts: the first three and the first four letters of a word -> (row, name) that hold it."""
+    """rows: as in the file, spelt. starts: the first three and the first four letters of a word -> (row,
+    name) that hold it.
+    """
     rows, starts = [], {}
     with open(paths.reference("composition", "search_foods.csv"), encoding="utf-8", newline="") as f:
         for n, row in enumerate(csv.DictReader(f)):
             names = row["names"].split(";")
             spelt = [spell(name) for name in names]
-            rows.append([[i if "/" in i else f"usda/{i}" for i in row["ids"].split()], names, spelt, row["kind"] == "near", row["note"]])
+            rows.append(
+                [
+                    [i if "/" in i else f"usda/{i}" for i in row["ids"].split()],
+                    names,
+                    spelt,
+                    row["kind"] == "near",
+                    row["note"],
+                ]
+            )
             for place, tokens in enumerate(spelt):
                 for start in {t[:k] for t in tokens for k in (3, 4)}:
                     starts.setdefault(start, []).append([n, place])
@@ -51,7 +62,10 @@ def _compile() -> dict:
 @cache
 def kitchen_names() -> tuple[Alias, ...]:
     """The rows of ``search_foods.csv``."""
-    return tuple(Alias(tuple(ids), tuple(names), tuple(map(tuple, spelt)), near, note) for ids, names, spelt, near, note in _compiled()["rows"])
+    return tuple(
+        Alias(tuple(ids), tuple(names), tuple(map(tuple, spelt)), near, note)
+        for ids, names, spelt, near, note in _compiled()["rows"]
+    )
 
 
 def with_a_word(forms: Iterable[str]) -> dict[int, list[int]]:

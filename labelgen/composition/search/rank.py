@@ -1,11 +1,13 @@
 """How well a food's name answers what was typed.
 
-USDA names run "Thing, kind, state": the first part weighs most, words not typed cost by kind (``search_words.toml``), a processed form
-costs more than a plain one. A kitchen name (``search_foods.csv``) is weighed alike, as a whole.
+USDA names run "Thing, kind, state": the first part weighs most, words not typed cost by kind
+(``search_words.toml``), a processed form costs more than a plain one. A kitchen name (``search_foods.csv``)
+is weighed alike, as a whole.
 """
 
 from __future__ import annotations
 
+import itertools
 import re
 from functools import lru_cache
 from typing import NamedTuple
@@ -21,7 +23,9 @@ SURE = 0.72  # a match at least this good counts as found
 
 class Named(NamedTuple):
     """A name taken apart. cost: word -> what it costs untyped. place: word -> how much it counts when typed.
-    joined: two words written as one -> both. nouns: words that name the thing itself. spans: percentages named."""
+    joined: two words written as one -> both. nouns: words that name the thing itself. spans: percentages
+    named.
+    """
 
     cost: dict[str, float]
     place: dict[str, float]
@@ -33,7 +37,7 @@ class Named(NamedTuple):
 
 
 def _join(parts: list[list[str]]) -> dict[str, tuple[str, str]]:
-    return {a + b: (a, b) for part in parts for a, b in zip(part, part[1:])}
+    return {a + b: (a, b) for part in parts for a, b in itertools.pairwise(part)}
 
 
 @lru_cache(maxsize=20000)
@@ -57,7 +61,9 @@ def take_apart(name: str) -> Named:
             place[token], cost[token] = 0.9, kind / len(parts[0])
     for token in head:
         place[token] = 1.0
-        cost[token] = min(w.costs.get(token, w.left["head"]), w.left["head"]) if len(head) > 1 else w.left["head"]
+        cost[token] = (
+            min(w.costs.get(token, w.left["head"]), w.left["head"]) if len(head) > 1 else w.left["head"]
+        )
     for token in (t for part in rest for t in part):
         if token not in place:
             place[token], cost[token] = 0.93, w.costs.get(token, w.left["ordinary"])
@@ -80,8 +86,11 @@ def take_alias(spelt: tuple[str, ...]) -> Named:
 
 
 class Match(NamedTuple):
-    """score: higher is better; 0 when no word that matters was found. found: whether every word that matters was found. same: nothing typed or named is left over.
-    missed: words typed and not found. doubtful: those, and the words found only in part or in a far spelling."""
+    """score: higher is better; 0 when no word that matters was found. found: whether every word that matters
+    was found. same: nothing typed or named is left over.
+    missed: words typed and not found. doubtful: those, and the words found only in part or in a far
+    spelling.
+    """
 
     score: float
     found: bool
@@ -117,7 +126,10 @@ def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]])
             if not best and len(token) > 2:
                 for word in place:
                     if word.startswith(token) and tokens[token] >= 0.5:
-                        best, hit = (0.9 if len(token) > 4 and word[len(token) :] in _PAST else 0.55) * place[word], (word,)
+                        best, hit = (
+                            (0.9 if len(token) > 4 and word[len(token) :] in _PAST else 0.55) * place[word],
+                            (word,),
+                        )
                         break
         got[token] = best
         used.update(hit)
@@ -133,8 +145,16 @@ def weigh(typed: Typed, named: Named, other: dict[str, list[tuple[str, float]]])
     elif noun:
         score += w.bonus["noun"]
     if named.spans and any(t[-1] == "%" for t in tokens):
-        score += (w.bonus["percent"] if any(got[t] for t in tokens if t[-1] == "%") else -w.bonus["percent"]) / len(named.spans)
+        score += (
+            w.bonus["percent"] if any(got[t] for t in tokens if t[-1] == "%") else -w.bonus["percent"]
+        ) / len(named.spans)
     same = noun and all(got[t] > 0.6 for t in tokens) and used >= place.keys()
     if same and named.order == tuple(tokens):
         score += w.bonus["order"]
-    return Match(score, found, same, tuple(t for t, g in got.items() if not g), tuple(t for t, g in got.items() if g < 0.6))
+    return Match(
+        score,
+        found,
+        same,
+        tuple(t for t, g in got.items() if not g),
+        tuple(t for t, g in got.items() if g < 0.6),
+    )

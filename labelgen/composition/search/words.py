@@ -1,12 +1,14 @@
 """Words of food search: one spelling for both Englishes, plurals, amounts; the tables behind the ranking.
 
-``reference/composition/synonyms.csv``: ``written`` (a word or phrase) stands for ``means``; applied to what was typed and to the names of
-the foods alike; ``foreign_words.csv``: the same for words of other kitchens, which stand in no name of the table. ``search_words.toml``: weights and costs of words.
+``reference/composition/synonyms.csv``: ``written`` (a word or phrase) stands for ``means``; applied to what
+was typed and to the names of the foods alike; ``foreign_words.csv``: the same for words of other kitchens,
+which stand in no name of the table. ``search_words.toml``: weights and costs of words.
 """
 
 from __future__ import annotations
 
 import csv
+import itertools
 import re
 import tomllib
 import unicodedata
@@ -23,7 +25,9 @@ _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|percent\b|per cent\b)")
 
 
 class Words(NamedTuple):
-    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first; ``english``: those without words of other kitchens. ``written``: meaning -> phrases as they stand."""
+    """The word lists, all in stemmed form. ``phrases``: first word -> (phrase, meaning), longest first;
+    ``english``: those without words of other kitchens. ``written``: meaning -> phrases as they stand.
+    """
 
     phrases: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
     english: dict[str, list[tuple[tuple[str, ...], tuple[str, ...]]]]
@@ -48,17 +52,22 @@ class Words(NamedTuple):
 
 
 def plain(text: str) -> str:
-    """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``, the grade of a flour (T 55) one word."""
+    """Lower case, without accents and apostrophes; ``½`` becomes ``1/2``, the grade of a flour (T 55) one
+    word.
+    """
     text = text.lower()
     if not text.isascii():
-        text = unicodedata.normalize("NFKD", text.replace("œ", "oe").replace("æ", "ae").replace("ß", "ss").replace("ø", "o"))
+        text = unicodedata.normalize(
+            "NFKD", text.replace("œ", "oe").replace("æ", "ae").replace("ß", "ss").replace("ø", "o")
+        )
         text = "".join(c for c in text if not unicodedata.combining(c)).replace("⁄", "/")
     return _GRADE.sub(r"type\1", re.sub(r"(?<=[a-z])['’‘`](?=[a-z]|\s|$)", "", text))
 
 
 @lru_cache(maxsize=20000)
 def stem(word: str) -> str:
-    """The singular, with a silent final e dropped from longer words so that both numbers agree: berries, berry; peaches, peach.
+    """The singular, with a silent final e dropped from longer words so that both numbers agree: berries,
+    berry; peaches, peach.
 
     >>> [stem(w) for w in ("berries", "cookie", "tomatoes", "peaches", "molasses", "grapes", "asparagus")]
     ['berry', 'cooky', 'tomato', 'peach', 'molass', 'grap', 'asparagus']
@@ -91,22 +100,52 @@ def words() -> Words:
             for word in means:
                 written.setdefault(word, []).append(" ".join(_WORD.findall(plain(row["written"]))))
     with open(paths.reference("composition", "foreign_words.csv"), encoding="utf-8", newline="") as f:
-        foreign = [(tuple(_stems(row["written"])), tuple(settle(_stems(row["means"]), phrases))) for row in csv.DictReader(f)]
+        foreign = [
+            (tuple(_stems(row["written"])), tuple(settle(_stems(row["means"]), phrases)))
+            for row in csv.DictReader(f)
+        ]
     english = {first: sorted(options, key=lambda p: -len(p[0])) for first, options in phrases.items()}
     for phrase, means in foreign:
         phrases.setdefault(phrase[0], []).append((phrase, means))
     for options in phrases.values():
         options.sort(key=lambda p: -len(p[0]))
-    weights = {stem(w): table[kind]["weight"] for kind in ("general", "form", "state", "soft") for w in table[kind]["words"]}
+    weights = {
+        stem(w): table[kind]["weight"]
+        for kind in ("general", "form", "state", "soft")
+        for w in table[kind]["words"]
+    }
     left = table["left"]
-    costs = {stem(w): cost for key, cost in (("changed", left["changed_cost"]), ("slight", left["slight_cost"]), ("nothing", 0.0)) for w in left[key]}
+    costs = {
+        stem(w): cost
+        for key, cost in (
+            ("changed", left["changed_cost"]),
+            ("slight", left["slight_cost"]),
+            ("nothing", 0.0),
+        )
+        for w in left[key]
+    }
     return Words(
-        phrases, english, written, frozenset(map(stem, table["noise"])), frozenset(table["purpose"]), frozenset(map(stem, table["kinds"])), frozenset(map(stem, table["adjectives"])), frozenset(map(stem, table["heaped"])), frozenset(table["holds"]), frozenset(map(stem, table["measured"])), {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
-        frozenset(map(stem, table["units"])), weights, table["soft"]["weight"],
+        phrases,
+        english,
+        written,
+        frozenset(map(stem, table["noise"])),
+        frozenset(table["purpose"]),
+        frozenset(map(stem, table["kinds"])),
+        frozenset(map(stem, table["adjectives"])),
+        frozenset(map(stem, table["heaped"])),
+        frozenset(table["holds"]),
+        frozenset(map(stem, table["measured"])),
+        {stem(k): list(map(stem, v)) for k, v in table["alike"].items()},
+        frozenset(map(stem, table["units"])),
+        weights,
+        table["soft"]["weight"],
         frozenset(stem(x) for kind in ("form", "state", "soft") for x in table[kind]["words"]),
-        {tuple(_stems(k)): v for k, v in table["classes"].items()}, {k: v for k, v in left.items() if not isinstance(v, list)},
-        costs, table["groups"], table["bonus"],
-    )  # fmt: skip
+        {tuple(_stems(k)): v for k, v in table["classes"].items()},
+        {k: v for k, v in left.items() if not isinstance(v, list)},
+        costs,
+        table["groups"],
+        table["bonus"],
+    )
 
 
 def settle(tokens: list[str], phrases: dict | None = None) -> list[str]:
@@ -134,8 +173,9 @@ def spell(text: str) -> list[str]:
 
 
 class Typed(NamedTuple):
-    """What was typed. tokens: settled words, each once, with its weight. noun: the word that names the thing. foreign: whether a
-    word of another kitchen was read."""
+    """What was typed. tokens: settled words, each once, with its weight. noun: the word that names the
+    thing. foreign: whether a word of another kitchen was read.
+    """
 
     tokens: dict[str, float]
     noun: str
@@ -148,12 +188,21 @@ class Typed(NamedTuple):
 
 
 def _turned(parts: list[list[str]]) -> list[list[str]]:
-    """A phrase whose two words stand the other way round, side by side or about a comma, read as the phrase: "bran, wheat"."""
+    """A phrase whose two words stand the other way round, side by side or about a comma, read as the
+    phrase: "bran, wheat".
+    """
     for i, part in enumerate(parts):
-        for a, b, rest in [(part[j : j + 2][0], part[j : j + 2][1], (part[:j], part[j + 2 :])) for j in range(len(part) - 1)]:
+        for a, b, rest in [
+            (part[j : j + 2][0], part[j : j + 2][1], (part[:j], part[j + 2 :])) for j in range(len(part) - 1)
+        ]:
             if (joined := settle([b, a])) != [b, a]:
                 return [*parts[:i], [*rest[0], *joined, *rest[1]], *parts[i + 1 :]]
-    if len(parts) > 1 and parts[0] and len(parts[1]) == 1 and (joined := settle([parts[1][0], parts[0][-1]])) != [parts[1][0], parts[0][-1]]:
+    if (
+        len(parts) > 1
+        and parts[0]
+        and len(parts[1]) == 1
+        and (joined := settle([parts[1][0], parts[0][-1]])) != [parts[1][0], parts[0][-1]]
+    ):
         return [[*parts[0][:-1], *joined], *parts[2:]]
     return parts
 
@@ -187,7 +236,7 @@ def read_query(query: str) -> Typed:
             kept.append(token)
         use = next((i for i, token in enumerate(kept) if i and token in w.purpose), len(kept))
         aside.update(settle(kept[use:]))
-        aside.update(b for a, b in zip(kept, kept[1:]) if a[-1] == "%" and b in w.measured)
+        aside.update(b for a, b in itertools.pairwise(kept) if a[-1] == "%" and b in w.measured)
         held = next((i for i, token in enumerate(kept) if i and token in w.holds), len(kept))
         inside.update(settle(kept[held:]))
         parts.append(settle(kept))
@@ -202,7 +251,10 @@ def read_query(query: str) -> Typed:
     if weigh and max(weigh.values()) < 0.5:
         weigh = dict.fromkeys(weigh, 1.0)
     inside -= {t for part in parts for t in part[:1]}
-    named = [[t for t in part if t in weigh and t[-1] != "%" and t not in w.states | w.adjectives | aside | inside] for part in parts]
+    named = [
+        [t for t in part if t in weigh and t[-1] != "%" and t not in w.states | w.adjectives | aside | inside]
+        for part in parts
+    ]
     noun = next((part[-1] for part in named if part), next((t for t in reversed(useful) if t[-1] != "%"), ""))
     if weigh.get(noun, 0) >= 0.75:
         weigh[noun] *= w.bonus["noun_weight"]

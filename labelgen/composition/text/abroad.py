@@ -1,7 +1,9 @@
-"""Allergen terms of further languages, ``reference/allergens/lexicon/<language>.csv``, one row for many words.
+"""Allergen terms of further languages, ``reference/allergens/lexicon/<language>.csv``, one row for many
+words.
 
-They count where the text around them is in their language (``languages``), so that Turkish "un" (flour) is no French "un".
-A word that ends in ``*`` stands for every word that begins so; in a row with ``match = part`` a term is found inside longer words.
+They count where the text around them is in their language (``languages``), so that Turkish "un" (flour) is no
+French "un". A word that ends in ``*`` stands for every word that begins so; in a row with ``match = part`` a
+term is found inside longer words.
 """
 
 from __future__ import annotations
@@ -23,10 +25,14 @@ class Abroad:
     """The further languages' terms. only: the one language to read, None for all."""
 
     def __init__(self, compiled: dict, only: str | None):
-        self._rows, self._words, self._stems, self._parts = (compiled[k] for k in ("rows", "words", "stems", "parts"))
+        self._rows, self._words, self._stems, self._parts = (
+            compiled[k] for k in ("rows", "words", "stems", "parts")
+        )
         self._only = only
 
-    def candidates(self, words: list[Word], i: int, tongues: Tongues) -> Iterator[tuple[int, int, list[str], tuple[str, ...]]]:
+    def candidates(
+        self, words: list[Word], i: int, tongues: Tongues
+    ) -> Iterator[tuple[int, int, list[str], tuple[str, ...]]]:
         """Terms that begin at a word and count there: (words, letters, row, keys)."""
         text = words[i].text
         if not text.isalpha():
@@ -36,31 +42,52 @@ class Abroad:
             said += self._stems.get(text[:n], ())
         for keys, n in said:
             row, end = self._rows[n], i + len(keys)
-            if self._only in (None, row[0]) and all(fits(w, k) for w, k in zip(words[i:end], keys, strict=False)) and end <= len(words):
+            if (
+                self._only in (None, row[0])
+                and all(fits(w, k) for w, k in zip(words[i:end], keys, strict=False))
+                and end <= len(words)
+            ):
                 letters = sum(len(k.strip("*")) for k in keys)
-                if tongues.counts(i, row[0], letters) and not (keys[-1].endswith("*") and self.denies(words[end - 1], end - 1, tongues)):
+                if tongues.counts(i, row[0], letters) and not (
+                    keys[-1].endswith("*") and self.denies(words[end - 1], end - 1, tongues)
+                ):
                     yield len(keys), letters, row, tuple(keys)
 
     def inside(self, word: Word, i: int, tongues: Tongues) -> Iterator[tuple[list[str], str]]:
-        """Terms of one language inside a longer word: (row, part), those of the likeliest language that has any."""
+        """Terms of one language inside a longer word: (row, part), those of the likeliest language that
+        has any.
+        """
         heard = tongues.at(i)
         if self.denies(word, i, tongues):
             return
         for language in sorted(self._patterns.keys() & heard.keys(), key=lambda said: (-heard[said], said)):
-            found = [m for m in self._patterns[language].finditer(word.text) if tongues.counts(i, language, len(m.group()))]
+            found = [
+                m
+                for m in self._patterns[language].finditer(word.text)
+                if tongues.counts(i, language, len(m.group()))
+            ]
             if found:
                 yield from ((self._rows[self._parts[language][m.group()]], m.group()) for m in found)
                 return
 
     def denies(self, word: Word, i: int, tongues: Tongues) -> bool:
-        """Whether a word's ending says, in the likeliest language, that the food is free of what it begins with: "glutenfri"."""
+        """Whether a word's ending says, in the likeliest language, that the food is free of what it begins
+        with: "glutenfri".
+        """
         likeliest = tongues.likeliest(i)
-        return any(word.text.endswith(free) and len(word.text) > len(free) for said in likeliest for free in self._endings.get(said, ()))
+        return any(
+            word.text.endswith(free) and len(word.text) > len(free)
+            for said in likeliest
+            for free in self._endings.get(said, ())
+        )
 
     @cached_property
     def _patterns(self) -> dict[str, re.Pattern]:
-        return {said: re.compile("|".join(map(re.escape, sorted(parts, key=len, reverse=True)))) for said, parts in self._parts.items()
-                if self._only in (None, said)}
+        return {
+            said: re.compile("|".join(map(re.escape, sorted(parts, key=len, reverse=True))))
+            for said, parts in self._parts.items()
+            if self._only in (None, said)
+        }
 
     @cached_property
     def _endings(self) -> dict[str, tuple[str, ...]]:
@@ -72,7 +99,9 @@ class Abroad:
 
 
 def fits(word: Word, key: str) -> bool:
-    """Whether a word of a text is a term's word: the same, or one that begins so where the key ends in ``*``."""
+    """Whether a word of a text is a term's word: the same, or one that begins so where the key ends in
+    ``*``.
+    """
     return word.text.startswith(key[:-1]) if key[-1] == "*" else word.text == key
 
 
@@ -86,8 +115,11 @@ def read_abroad(only: str | None = None) -> Abroad:
 
 def read_rows(files: list[Path]) -> list[list[str]]:
     """Rows as ``compile_abroad`` takes them: language, rule, contains, typical, may, terms."""
-    return [[path.stem, *(r[c].strip() for c in ("match", "contains", "typical", "may", "terms"))]
-            for path in files for r in paths.read_rows(*path.relative_to(paths.reference()).parts)]
+    return [
+        [path.stem, *(r[c].strip() for c in ("match", "contains", "typical", "may", "terms"))]
+        for path in files
+        for r in paths.read_rows(*path.relative_to(paths.reference()).parts)
+    ]
 
 
 def compile_abroad(rows: list[list[str]]) -> dict:
@@ -97,7 +129,10 @@ def compile_abroad(rows: list[list[str]]) -> dict:
     parts: dict[str, dict[str, int]] = {}
     for n, (language, rule, _, _, _, terms) in enumerate(rows):
         if rule not in RULES:
-            raise ValueError(f"{language}: match {rule!r} is not one of {', '.join(r for r in RULES if r)} or empty; correct the row of {terms!r}")
+            raise ValueError(
+                f"{language}: match {rule!r} is not one of {', '.join(r for r in RULES if r)} or empty;"
+                f" correct the row of {terms!r}"
+            )
         for term in terms.split("|"):
             keys = keys_of(term)
             if not keys:
@@ -108,7 +143,12 @@ def compile_abroad(rows: list[list[str]]) -> dict:
                 stems.setdefault(keys[0][:-1], []).append([keys, n])
             else:
                 words.setdefault(keys[0], []).append([keys, n])
-    return {"rows": [[r[0], r[1] or "word", *r[2:5]] for r in rows], "words": words, "stems": stems, "parts": parts}
+    return {
+        "rows": [[r[0], r[1] or "word", *r[2:5]] for r in rows],
+        "words": words,
+        "stems": stems,
+        "parts": parts,
+    }
 
 
 def keys_of(term: str) -> list[str]:
@@ -120,5 +160,7 @@ def keys_of(term: str) -> list[str]:
     keys = []
     for said in term.split():
         read = read_words(said.rstrip("*"))
-        keys += [w.text for w in read[:-1]] + [f"{w.text}*" if said.endswith("*") else w.text for w in read[-1:]]
+        keys += [w.text for w in read[:-1]] + [
+            f"{w.text}*" if said.endswith("*") else w.text for w in read[-1:]
+        ]
     return keys

@@ -1,4 +1,5 @@
-"""Reads the allergen table of a specification sheet: "Milk: yes; Egg: no", "Peanut ....... N", "[X] Gluten [ ] Fish", columns.
+"""Reads the allergen table of a specification sheet: "Milk: yes; Egg: no", "Peanut ....... N", "[X] Gluten [
+] Fish", columns.
 
 What is answered "no" is not contained; where an answer may be understood in two ways, the food is contained.
 """
@@ -21,7 +22,9 @@ _NAME = r"[^\W\d_](?:[^;:=|\n\t.…·,()?\[\]✓✔☑●■✗✘☒☐○□]|
 
 
 class _Row(NamedTuple):
-    """A row: where its name stands and where it ends; answer: yes, no, may, tick, cross, empty, plus or minus; near: the second column comes near."""
+    """A row: where its name stands and where it ends; answer: yes, no, may, tick, cross, empty, plus or
+    minus; near: the second column comes near.
+    """
 
     name: tuple[int, int]
     span: tuple[int, int]
@@ -31,21 +34,34 @@ class _Row(NamedTuple):
 
 @cache
 def _row() -> re.Pattern:
-    """A row: what is asked about, a separating mark, the answer, and in a second column whether it comes near."""
+    """A row: what is asked about, a separating mark, the answer, and in a second column whether it comes
+    near.
+    """
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
     may = rf"(?:yes,?\s*)?(?:{may})"
-    separating = r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
-    bare = rf"[ \t](?=(?-i:{phrases()['answer_bare']})[ \t]*(?:[;,./|\n]|$))|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
+    separating = (
+        r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
+    )
+    bare = (
+        rf"[ \t](?=(?-i:{phrases()['answer_bare']})[ \t]*(?:[;,./|\n]|$))"
+        r"|[ \t]+(?=(?:\+/-|[+±?–-])[ \t]*(?:[;,\n]|$))"
+    )
+    ends = r"[ \t]*(?:[;,|\n]|$)"
+    marked = rf"[\]{_TICKED}{_CROSSED}{_EMPTY}]"
     return re.compile(
         rf"(?P<name>{_NAME})[ \t]*(?:{separating}|{bare})[ \t|]*"
-        rf"(?:(?P<may>(?:{may})\b|\+/-|±|\?(?=[ \t]*(?:[;,|\n]|$)))|(?P<no>(?:{no})\b)|(?P<yes>(?:{yes})\b)|(?P<plus>\+)|(?P<minus>[-–—](?=[ \t]*(?:[;,|\n]|$)|[ \t]+(?-i:[A-Z])))|(?P<mark>{_MARK}))"
-        rf"(?:[ \t]*[|\t][ \t]*(?P<near>(?:{yes})\b|[{_TICKED}]|{may}))?[ \t]*\)?[ \t]*(?=[;,.|\n/\t]|$|(?-i:[A-Z])|(?<=[\]{_TICKED}{_CROSSED}{_EMPTY}])|(?<=[\]{_TICKED}{_CROSSED}{_EMPTY}] ))",
+        rf"(?:(?P<may>(?:{may})\b|\+/-|±|\?(?={ends}))|(?P<no>(?:{no})\b)|(?P<yes>(?:{yes})\b)"
+        rf"|(?P<plus>\+)|(?P<minus>[-–—](?={ends}|[ \t]+(?-i:[A-Z])))|(?P<mark>{_MARK}))"
+        rf"(?:[ \t]*[|\t][ \t]*(?P<near>(?:{yes})\b|[{_TICKED}]|{may}))?[ \t]*\)?"
+        rf"[ \t]*(?=[;,.|\n/\t]|$|(?-i:[A-Z])|(?<={marked})|(?<={marked} ))",
         re.IGNORECASE | re.MULTILINE,
     )
 
 
 #: A box or tick before the name it answers for, at the start of a line or behind another such row.
-_BEFORE = re.compile(rf"(?P<mark>{_MARK})[ \t]*(?P<name>{_NAME})(?=[ \t]*(?:{_MARK}|[;,.\n]|$))", re.MULTILINE)
+_BEFORE = re.compile(
+    rf"(?P<mark>{_MARK})[ \t]*(?P<name>{_NAME})(?=[ \t]*(?:{_MARK}|[;,.\n]|$))", re.MULTILINE
+)
 _STARTS = re.compile(rf"(?:^|[:\n])[ \t]*(?:{_MARK})[ \t]*[^\W\d_]")
 
 
@@ -59,14 +75,19 @@ def _legend() -> re.Pattern:
 
 
 def read_answers(text: str) -> list[Clause]:
-    """The clauses of a table of allergens with answers, [] where there is none: at least two rows, one of them sure, or one that is all.
+    """The clauses of a table of allergens with answers, [] where there is none: at least two rows, one of
+    them sure, or one that is all.
 
     A row answered "no" whose next column says "yes" counts as a warning; so does a form nobody has filled in.
     """
     if columns := read_columns(text):
         return columns
     legends = [Clause(NOISE, *m.span()) for m in _legend().finditer(text)]
-    rows = [r for r in _rows(text) if not any(c.start <= r.name[0] < c.end or c.start < r.span[1] <= c.end for c in legends)]
+    rows = [
+        r
+        for r in _rows(text)
+        if not any(c.start <= r.name[0] < c.end or c.start < r.span[1] <= c.end for c in legends)
+    ]
     answers = {r.answer for r in rows}
     alone = answers <= {"no", "may"} and _is_all(rows, text)
     if not rows or (not alone and (len(rows) < 2 or answers == {"may"})):
@@ -74,14 +95,26 @@ def read_answers(text: str) -> list[Clause]:
     if answers & {"plus", "minus"} and not legends and len(answers) == 1:
         return []
     ticked = "tick" in answers
-    modes = {"yes": CONTAINS, "tick": CONTAINS, "plus": CONTAINS, "may": MAY, "no": ABSENT, "minus": ABSENT,
-             "cross": ABSENT if ticked else CONTAINS, "empty": ABSENT if answers & {"tick", "cross", "yes"} else MAY}
+    modes = {
+        "yes": CONTAINS,
+        "tick": CONTAINS,
+        "plus": CONTAINS,
+        "may": MAY,
+        "no": ABSENT,
+        "minus": ABSENT,
+        "cross": ABSENT if ticked else CONTAINS,
+        "empty": ABSENT if answers & {"tick", "cross", "yes"} else MAY,
+    }
     clauses = list(legends)
     for row in rows:
         mode = modes[row.answer]
         mode = MAY if row.near and mode == ABSENT else mode
         clauses.append(Clause(mode, *row.name))
-        clauses += [Clause(NOISE, start, end) for start, end in ((row.span[0], row.name[0]), (row.name[1], row.span[1])) if start < end]
+        clauses += [
+            Clause(NOISE, start, end)
+            for start, end in ((row.span[0], row.name[0]), (row.name[1], row.span[1]))
+            if start < end
+        ]
     return sorted(clauses, key=lambda c: c.start)
 
 
@@ -94,17 +127,24 @@ def _rows(text: str) -> Iterator[_Row]:
     for m in _row().finditer(text):
         if answered.search(m["name"]):  # several rows with nothing between them: no one answer counts for all
             continue
-        answer = _marked(m["mark"]) if m["mark"] else next(kind for kind in ("may", "no", "yes", "plus", "minus") if m[kind])
+        answer = (
+            _marked(m["mark"])
+            if m["mark"]
+            else next(kind for kind in ("may", "no", "yes", "plus", "minus") if m[kind])
+        )
         yield _Row(m.span("name"), m.span(), answer, bool(m["near"]))
 
 
 def _is_all(rows: list[_Row], text: str) -> bool:
-    """Whether a text is nothing but its rows, and none of their names declares ("Contains milk - may contain")."""
+    """Whether a text is nothing but its rows, and none of their names declares ("Contains milk - may
+    contain").
+    """
     ends = [0, *(r.span[1] for r in rows)]
     begins = [*(r.span[0] for r in rows), len(text)]
     said = re.compile(rf"\b(?:{phrases()['contains']})", re.IGNORECASE)
-    return (not any(re.search(r"\w", text[end:begin]) for end, begin in zip(ends, begins))
-            and not any(said.search(text[slice(*r.name)]) for r in rows))
+    return not any(re.search(r"\w", text[end:begin]) for end, begin in zip(ends, begins)) and not any(
+        said.search(text[slice(*r.name)]) for r in rows
+    )
 
 
 def _marked(mark: str) -> str:

@@ -33,10 +33,26 @@ _STOP = re.compile(
     r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
     re.IGNORECASE,
 )
-_MODE = {"may": MAY, "absent": ABSENT, "contains": CONTAINS, "noise": NOISE, "place": NOISE, "block": NOISE, "signpost": NOISE, "praise": PRAISE}
+_MODE = {
+    "may": MAY,
+    "absent": ABSENT,
+    "contains": CONTAINS,
+    "noise": NOISE,
+    "place": NOISE,
+    "block": NOISE,
+    "signpost": NOISE,
+    "praise": PRAISE,
+}
 
-#: Kinds of phrase that ``reference/words`` has in further languages, by what they are here; and what must follow them, if not a word's end.
-_ABROAD = {"may": "may", "handled": "may_after", "absent": "free_from", "heading": "heading", "contains": "contains"}
+#: Kinds of phrase that ``reference/words`` has in further languages, by what they are here; and what must
+# follow them, if not a word's end.
+_ABROAD = {
+    "may": "may",
+    "handled": "may_after",
+    "absent": "free_from",
+    "heading": "heading",
+    "contains": "contains",
+}
 _ENDS = {"heading": [r"\s*[:\-–]", r"(?=\s*\n)"]}
 
 
@@ -48,20 +64,57 @@ def phrases() -> dict[str, str]:
     words = {name: raw.pop(name) for name in ("SITE", "MADE", "NOT", "FREE")}
     words["FREE"] = f"(?:{'|'.join([words['FREE'], *phrases_in_languages('free_from')])})"
     for kind, abroad in _ABROAD.items():
-        raw[kind] = [*raw[kind], *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"]))]
-    return {kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(said)) for kind, said in raw.items()}
+        raw[kind] = [
+            *raw[kind],
+            *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"])),
+        ]
+    return {
+        kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(said))
+        for kind, said in raw.items()
+    }
 
 
 @cache
 def _trigger() -> re.Pattern:
     """What begins another clause, by the kind it is."""
     said = phrases()
-    word = {kind: rf"\b(?:{said[kind]})" for kind in ("signpost", "handled", "may", "absent", "heading", "listlike", "contains", "noise", "place", "but")}
+    word = {
+        kind: rf"\b(?:{said[kind]})"
+        for kind in (
+            "signpost",
+            "handled",
+            "may",
+            "absent",
+            "heading",
+            "listlike",
+            "contains",
+            "noise",
+            "place",
+            "but",
+        )
+    }
     word["but"] += r"\b"
     sentence = r"(?<=[\n.!])|(?<=[\n.!] )"
     begin = {kind: rf"(?:^|{sentence})(?:{said[kind]})" for kind in ("block", "noise_start")}
-    word |= {"block": begin["block"], "noise": f"{word['noise']}|{begin['noise_start']}", "praise": rf"(?:{sentence})(?:{said['praise']})"}
-    order = ("signpost", "handled", "may", "absent", "heading", "listlike", "contains", "block", "noise", "praise", "place", "but")
+    word |= {
+        "block": begin["block"],
+        "noise": f"{word['noise']}|{begin['noise_start']}",
+        "praise": rf"(?:{sentence})(?:{said['praise']})",
+    }
+    order = (
+        "signpost",
+        "handled",
+        "may",
+        "absent",
+        "heading",
+        "listlike",
+        "contains",
+        "block",
+        "noise",
+        "praise",
+        "place",
+        "but",
+    )
     return re.compile("|".join(f"(?P<{kind}>{word[kind]})" for kind in order), re.IGNORECASE)
 
 
@@ -71,7 +124,9 @@ def _said(kind: str) -> re.Pattern:
 
 
 def is_unsure(text: str) -> bool:
-    """Whether a warning withholds a promise, so that "free of nuts" in it takes no nuts away: "not nut free", "cannot guarantee"."""
+    """Whether a warning withholds a promise, so that "free of nuts" in it takes no nuts away: "not nut
+    free", "cannot guarantee".
+    """
     return bool(_said("unsure").search(text))
 
 
@@ -120,16 +175,22 @@ def read_clauses(text: str) -> list[Clause]:
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
             declared = max((c[0] for c in cuts if c[1] == CONTAINS and c[0] < at), default=-1)
-            begin = max(_begin_of(text, at, depth, stops, base_from), max(text.rfind(c, 0, at) + 1 for c in ",;/|") if declared >= 0 else 0)
+            begin = max(
+                _begin_of(text, at, depth, stops, base_from),
+                max(text.rfind(c, 0, at) + 1 for c in ",;/|") if declared >= 0 else 0,
+            )
             cuts = [c for c in cuts if c[0] <= begin]
             cuts.append((begin, MAY, False))
         elif kind == "contains" and governing[1] == MAY and at < until and _is_relative(text, at):
             continue
         else:
-            if kind in ("noise", "place", "praise") and level or (kind == "praise" and (base != LIST or not has_heading)):
+            if (kind in ("noise", "place", "praise") and level) or (
+                kind == "praise" and (base != LIST or not has_heading)
+            ):
                 continue
             if kind == "contains" and level:
-                if governing[1] == MAY and at < until:  # beside the warning in its bracket, or in a bracket of its own
+                # beside the warning in its bracket, or in a bracket of its own
+                if governing[1] == MAY and at < until:
                     cuts.append((at, CONTAINS, True))
                     if depth[governing[0]] < level:
                         cuts.append((end, MAY, governing[2]))
@@ -142,12 +203,20 @@ def read_clauses(text: str) -> list[Clause]:
 
 
 def _is_relative(text: str, at: int) -> bool:
-    """Whether "contains" belongs to the warning it stands in ("products that contain nuts"), rather than declare what follows."""
-    return bool(re.search(rf"\b(?:{phrases()['relative']})(?:\s+also)?\s+$", text[max(0, at - 30) : at], re.IGNORECASE))
+    """Whether "contains" belongs to the warning it stands in ("products that contain nuts"), rather than
+    declare what follows.
+    """
+    return bool(
+        re.search(
+            rf"\b(?:{phrases()['relative']})(?:\s+also)?\s+$", text[max(0, at - 30) : at], re.IGNORECASE
+        )
+    )
 
 
 def _begin_of(text: str, at: int, depth: list[int], stops: list[int], list_from: int) -> int:
-    """Where what a backward trigger speaks of begins: its sentence or line; within the list or a bracket, its last item."""
+    """Where what a backward trigger speaks of begins: its sentence or line; within the list or a bracket,
+    its last item.
+    """
     begin = max([e for e in stops if e <= at] + [text.rfind("\n", 0, at) + 1, list_from])
     if depth[at]:
         begin = next((i + 1 for i in range(at - 1, -1, -1) if depth[i] < depth[at]), begin)
@@ -182,7 +251,9 @@ def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind
 
 
 def _depths(text: str) -> list[int]:
-    """Bracket depth at every character, one more entry than characters; a stray closing bracket counts as none."""
+    """Bracket depth at every character, one more entry than characters; a stray closing bracket counts as
+    none.
+    """
     depths, level = [], 0
     for c in text:
         if c in ")]}":
@@ -192,7 +263,7 @@ def _depths(text: str) -> list[int]:
             level += 1
     if level:  # an opening bracket never closed: everything after it would seem nested
         return [0] * (len(text) + 1)
-    return depths + [0]
+    return [*depths, 0]
 
 
 def _sentence_ends(text: str) -> list[int]:
@@ -200,7 +271,9 @@ def _sentence_ends(text: str) -> list[int]:
 
 
 def _laid_end_to_end(cuts: list[tuple[int, str, bool]], length: int) -> list[Clause]:
-    """Cuts as clauses: each runs to the next cut; a return to the list is dropped where a later trigger already began."""
+    """Cuts as clauses: each runs to the next cut; a return to the list is dropped where a later trigger
+    already began.
+    """
     ordered: list[tuple[int, str, bool]] = []
     for cut in cuts:
         while ordered and ordered[-1][0] > cut[0]:

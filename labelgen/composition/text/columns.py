@@ -1,4 +1,6 @@
-"""Reads a table of allergens in columns: "Allergen | Present | Absent | May contain", the answer being the column that is marked."""
+"""Reads a table of allergens in columns: "Allergen | Present | Absent | May contain", the answer being the
+column that is marked.
+"""
 
 from __future__ import annotations
 
@@ -29,7 +31,8 @@ def _answers() -> dict[str, re.Pattern]:
 
 
 def read_columns(text: str) -> list[Clause]:
-    """The clauses of a table whose first line names the answers, [] where there is none; text outside it has no clause here.
+    """The clauses of a table whose first line names the answers, [] where there is none; text outside it has
+    no clause here.
 
     A name with no column marked is one nobody answered for: a warning.
     """
@@ -40,12 +43,20 @@ def read_columns(text: str) -> list[Clause]:
         barred = line.lstrip().startswith("|") if not heads else barred
         cells = _cells(line, at, barred)
         modes = [_mode(c.text) for c in cells]
-        if len(cells) > 1 and len({m for m in modes if m}) > 1 and all(m or i in (0, len(cells) - 1) for i, m in enumerate(modes)) and not heads:
+        if (
+            len(cells) > 1
+            and len({m for m in modes if m}) > 1
+            and all(m or i in (0, len(cells) - 1) for i, m in enumerate(modes))
+            and not heads
+        ):
             heads = [(i, c.start - at, m) for i, (c, m) in enumerate(zip(cells, modes)) if m]
             headed, clauses = len(cells), [Clause(NOISE, at, at + len(line))]
         elif heads and line.strip():
             name = next((c for c in cells if re.search(r"[^\W\d_]{2}", c.text) and not _mode(c.text)), None)
-            if name is None or sum(bool(re.search(r"[^\W\d_]{2}", c.text)) and not _mode(c.text) for c in cells) > 1:
+            if (
+                name is None
+                or sum(bool(re.search(r"[^\W\d_]{2}", c.text)) and not _mode(c.text) for c in cells) > 1
+            ):
                 break
             rows += 1
             clauses += [Clause(NOISE, at, name.start)] * (at < name.start)
@@ -56,8 +67,9 @@ def read_columns(text: str) -> list[Clause]:
 
 
 def _cells(line: str, at: int, barred: bool) -> list[_Cell]:
-    """The cells of a line with their places in the text; with bars or tabs an empty one counts, spaces only part. barred: a bar
-    opens each line."""
+    """The cells of a line with their places in the text; with bars or tabs an empty one counts, spaces
+    only part. barred: a bar opens each line.
+    """
     exact = "|" in line or "\t" in line
     body = line.strip("| ") if not exact else line
     start = at + (line.find(body) if body else 0)
@@ -92,7 +104,9 @@ def _answer(cells: list[_Cell], name: _Cell, heads: list[tuple[int, int, str]], 
             head = next((m for n, _, m in heads if n == i), "")
         else:
             head = min(heads, key=lambda h: abs(h[1] - (cell.start - at)))[2]
-        said = _mode(cell.text) or ("" if _MARKED.fullmatch(cell.text) else {"y": CONTAINS, "n": ABSENT}.get(cell.text.lower(), ""))
+        said = _mode(cell.text) or (
+            "" if _MARKED.fullmatch(cell.text) else {"y": CONTAINS, "n": ABSENT}.get(cell.text.lower(), "")
+        )
         if said == ABSENT:  # "no" below "Present"
             found.add(ABSENT if head != ABSENT else CONTAINS)
         elif head:

@@ -9,22 +9,56 @@ from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
 from labelgen.composition.text.words import BREAKS, Word, key_of
 
-_NEGATING = {"no", "without", "non", "zero", "sans", "ohne", "sin", "senza", "kein", "keine", "minus", "not"}
+_NEGATING = {
+    "no",
+    "without",
+    "non",
+    "zero",
+    "sans",
+    "ohne",
+    "sin",
+    "senza",
+    "kein",
+    "keine",
+    "minus",
+    "not",
+}
 _NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
 #: Takes back the word that follows where that says how a food is: "not hydrogenated soybean oil".
 _OF_HOW = {"not", "non"}
 #: More foods than any sentence denies at once.
 _LONGEST = 40
 _CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
-_JOINING = {"and", "or", "nor", "/", ",", "und", "oder", "et", "ou", "y", "o", "e", "ed", "added", "any", "no"}
+_JOINING = {
+    "and",
+    "or",
+    "nor",
+    "/",
+    ",",
+    "und",
+    "oder",
+    "et",
+    "ou",
+    "y",
+    "o",
+    "e",
+    "ed",
+    "added",
+    "any",
+    "no",
+}
 _ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
 #: "nussfrei", "nussfreie", "Nussfreiheit", "notenvrij".
 _ENDING = re.compile(r"(?<=\w\w)(?:frei(?:e[mnrs]?|heit)?|vrije?|free)$")
 _FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
 
 
-def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: Tongues | None = None) -> set[int]:
-    """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy or nuts"."""
+def find_denied(
+    words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: Tongues | None = None
+) -> set[int]:
+    """Indexes of matches that the text denies: "no milk", "egg-free", "nut and dairy free", "without soy
+    or nuts".
+    """
     denied: set[int] = set()
     by_end = {m.end: n for n, m in enumerate(raw)}
     by_start = {m.start: n for n, m in enumerate(raw)}
@@ -40,12 +74,22 @@ def find_denied(words: list[Word], raw: list[Match], lexicon: Lexicon, tongues: 
         if opens:
             denied |= _chain_on(words, raw, match, by_start)
         before = match.start - 1
-        while before >= 0 and (words[before].text in _ADDED or (tongues is not None and tongues.says(before, "added"))):
+        while before >= 0 and (
+            words[before].text in _ADDED or (tongues is not None and tongues.says(before, "added"))
+        ):
             before -= 1
         nothing = before >= 0 and words[before].text == "0" and words[match.start].key != "milk"
         if before >= 0 and words[before].text in _OF_HOW and _says_how(words, match, lexicon):
             continue
-        if before >= 0 and (nothing or words[before].text in _NEGATING or (tongues is not None and tongues.says(before, "without"))) and not _with_or_without(words, before):
+        if (
+            before >= 0
+            and (
+                nothing
+                or words[before].text in _NEGATING
+                or (tongues is not None and tongues.says(before, "without"))
+            )
+            and not _with_or_without(words, before)
+        ):
             denied.add(n)
             denied |= _chain_on(words, raw, match, by_start)
     return denied
@@ -58,12 +102,18 @@ def undenied(words: list[Word]) -> list[Word]:
 
 
 def _denies_itself(words: list[Word], match: Match, lexicon: Lexicon) -> tuple[bool, bool]:
-    """Whether a term is a denial as it stands: (it opens with one, "no peanuts"; it closes with one, "egg free")."""
+    """Whether a term is a denial as it stands: (it opens with one, "no peanuts"; it closes with one, "egg
+    free").
+    """
     if not match.term.silent or match.end - match.start < 2:
         return False, False
     first, last = words[match.start].text, words[match.end - 1].text
-    opens = first in ("no", "without", "zero") and any(not m.term.silent for m in find_longest(words[match.start + 1 : match.end], lexicon))
-    closes = last == "free" and any(not m.term.silent for m in find_longest(words[match.start : match.end - 1], lexicon))
+    opens = first in ("no", "without", "zero") and any(
+        not m.term.silent for m in find_longest(words[match.start + 1 : match.end], lexicon)
+    )
+    closes = last == "free" and any(
+        not m.term.silent for m in find_longest(words[match.start : match.end - 1], lexicon)
+    )
     return opens, closes
 
 
@@ -72,7 +122,9 @@ def _says_how(words: list[Word], match: Match, lexicon: Lexicon) -> bool:
     codes = set(match.contains + match.typical + match.may)
     first = find_longest(words[match.start : match.start + 1], lexicon)
     rest = find_longest(words[match.start + 1 : match.end], lexicon)
-    return not any(m.contains or m.typical for m in first) and any(codes <= set(m.contains + m.typical + m.may) for m in rest)
+    return not any(m.contains or m.typical for m in first) and any(
+        codes <= set(m.contains + m.typical + m.may) for m in rest
+    )
 
 
 def _with_or_without(words: list[Word], i: int) -> bool:
@@ -80,7 +132,9 @@ def _with_or_without(words: list[Word], i: int) -> bool:
 
 
 def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict, alone: bool) -> set[int]:
-    """Further foods before "... and milk free". Across commas only when the sentence says nothing else (alone)."""
+    """Further foods before "... and milk free". Across commas only when the sentence says nothing else
+    (alone).
+    """
     chain, at, commas = [], match.start, False
     if at and words[at - 1].text == ",":
         return set()
@@ -93,14 +147,20 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict,
             return set() if commas else set(chain)
         chain.append(by_end[at])
         at = raw[by_end[at]].start
-    return set(chain) if not commas or alone and (at == 0 or words[at - 1].text in (".", "!", ":")) else set()
+    return (
+        set(chain) if not commas or (alone and (at == 0 or words[at - 1].text in (".", "!", ":"))) else set()
+    )
 
 
 def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict) -> set[int]:
-    """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with or/nor."""
+    """Further foods after "no milk, eggs or nuts"; a chain with commas counts only if it closes with
+    or/nor.
+    """
     chain, at, commas, closed = [], match.end, False, False
     closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
-    while at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST:
+    while (
+        at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST
+    ):
         closed = closed or words[at].text in closing - {","}
         commas = commas or words[at].text == ","
         at += 1

@@ -1,8 +1,10 @@
-"""Foods that come from an allergen and that some market exempts: glucose syrup of wheat, fully refined soybean oil.
+"""Foods that come from an allergen and that some market exempts: glucose syrup of wheat, fully refined
+soybean oil.
 
-Their words are data (``reference/allergens/derived.toml``); which of them a market exempts, and under what condition, is its
-own law. Here a hit only gets the name of what it rests on. A food counts as one of them only where its whole item says so
-and nothing else: "wheat glucose syrup" does, "wheat flour and glucose syrup" does not.
+Their words are data (``reference/allergens/derived.toml``); which of them a market exempts, and under what
+condition, is its own law. Here a hit only gets the name of what it rests on. A food counts as one of them
+only where its whole item says so and nothing else: "wheat glucose syrup" does, "wheat flour and glucose
+syrup" does not.
 """
 
 from __future__ import annotations
@@ -28,8 +30,10 @@ _LEVELS = 3
 
 @dataclass(frozen=True)
 class Derived:
-    """key: such as ``soy-oil``. codes: the allergens it comes from. products, whole: the words of each of its names, the
-    longest first; whole ones need no source beside them. states: (its name, its words); one must stand, unless it is ``plain``."""
+    """key: such as ``soy-oil``. codes: the allergens it comes from. products, whole: the words of each of
+    its names, the longest first; whole ones need no source beside them. states: (its name, its words); one
+    must stand, unless it is ``plain``.
+    """
 
     key: str
     codes: Keys
@@ -40,15 +44,21 @@ class Derived:
     plain: bool
 
 
-def derived_of(words: list[Word], start: int, end: int, code: str, unsure: bool = False, whole_text: bool = False) -> tuple[str, str]:
-    """(key, state) of the food whose name holds words[start:end], a hit for ``code``; ("", "") where it is none of them.
+def derived_of(
+    words: list[Word], start: int, end: int, code: str, unsure: bool = False, whole_text: bool = False
+) -> tuple[str, str]:
+    """(key, state) of the food whose name holds words[start:end], a hit for ``code``; ("", "") where it is
+    none of them.
 
-    unsure: the hit depends on its source, so that none need be told. whole_text: the words are one name ("Oil, soybean").
+    unsure: the hit depends on its source, so that none need be told. whole_text: the words are one name
+    ("Oil, soybean").
     """
     if not any(w.key in _product_words() for w in words):
         return "", ""
     for item in [words, words[: _second_comma(words)]] if whole_text else _items_around(words, start, end):
-        keys = frozenset(w.key for n, w in enumerate(item) if w.text not in _ALL_OF and not _is_number_sign(item, n))
+        keys = frozenset(
+            w.key for n, w in enumerate(item) if w.text not in _ALL_OF and not _is_number_sign(item, n)
+        )
         joined = not whole_text and any(w.text in _JOINTS or w.text in _both() for w in item)
         for kind in read_derived():
             if code in kind.codes and (state := _state(kind, keys, unsure, joined)) is not None:
@@ -68,8 +78,11 @@ def _is_number_sign(item: list[Word], n: int) -> bool:
 
 
 def _state(kind: Derived, keys: Keys, unsure: bool, joined: bool) -> str | None:
-    """The state told of a food that these words name and nothing else, "" where it has none; None where they do not.
-    joined: they may name two, of which a short state describes but one ("soybean and fully refined rapeseed oil")."""
+    """The state told of a food that these words name and nothing else, "" where it has none; None where they
+    do not.
+    joined: they may name two, of which a short state describes but one ("soybean and fully refined
+    rapeseed oil").
+    """
     for names, alone in ((kind.whole, True), (kind.products, unsure)):
         for name in (n for n in names if n <= keys):
             rest, state = keys - name, ""
@@ -86,7 +99,9 @@ def _state(kind: Derived, keys: Keys, unsure: bool, joined: bool) -> str | None:
 
 
 def _items_around(words: list[Word], start: int, end: int) -> Iterator[list[Word]]:
-    """The item that holds words[start:end] with its brackets, then the one in whose brackets that stands, and so on."""
+    """The item that holds words[start:end] with its brackets, then the one in whose brackets that stands,
+    and so on.
+    """
     open_inside = sum((w.text == "(") - (w.text == ")") for w in words[start:end])
     while open_inside > 0 and end < len(words):
         open_inside += (words[end].text == "(") - (words[end].text == ")")
@@ -102,7 +117,9 @@ def _items_around(words: list[Word], start: int, end: int) -> Iterator[list[Word
 
 
 def _walk(words: list[Word], at: int, step: int, stops: frozenset[str]) -> int:
-    """The place of the first stop, or bracket around, that a walk from ``at`` meets; what stands in brackets is passed over."""
+    """The place of the first stop, or bracket around, that a walk from ``at`` meets; what stands in
+    brackets is passed over.
+    """
     inner, outer, depth = (")", "(", 0) if step < 0 else ("(", ")", 0)
     at += step
     while 0 <= at < len(words):
@@ -128,21 +145,42 @@ def joins(word: str) -> bool:
 
 @cache
 def read_derived() -> tuple[Derived, ...]:
-    """Every kind, in the order of the file. Raises ValueError for a source or state that the file does not word."""
+    """Every kind, in the order of the file. Raises ValueError for a source or state that the file does not
+    word.
+    """
     data = _data()
     found = []
     for kind in data["kind"]:
-        if strange := [n for name in ("sources", "states") for n in kind.get(name, ()) if n not in data[name]]:
-            raise ValueError(f"reference/allergens/derived.toml: {kind['key']}: {', '.join(strange)} is not worded there; add it")
+        if strange := [
+            n for name in ("sources", "states") for n in kind.get(name, ()) if n not in data[name]
+        ]:
+            raise ValueError(
+                f"reference/allergens/derived.toml: {kind['key']}: {', '.join(strange)} is not worded"
+                " there; add it"
+            )
         sources = tuple(k for name in kind.get("sources", ()) for k in _phrases(data["sources"][name]))
         states = tuple((name, _phrases(data["states"][name])) for name in kind.get("states", ()))
-        found.append(Derived(kind["key"], frozenset(kind["codes"]), _phrases(kind.get("products", ())), _phrases(kind.get("whole", ())), sources, states, kind.get("plain", False)))
+        found.append(
+            Derived(
+                kind["key"],
+                frozenset(kind["codes"]),
+                _phrases(kind.get("products", ())),
+                _phrases(kind.get("whole", ())),
+                sources,
+                states,
+                kind.get("plain", False),
+            )
+        )
     return tuple(found)
 
 
 def _phrases(terms: Iterable[str]) -> tuple[Keys, ...]:
     """The keys of every wording of terms, the longest first."""
-    keys = {frozenset(w.key for w in read_words(written) if w.text not in _ALL_OF) for term in terms for written in expand(term)}
+    keys = {
+        frozenset(w.key for w in read_words(written) if w.text not in _ALL_OF)
+        for term in terms
+        for written in expand(term)
+    }
     return tuple(sorted(keys - {frozenset()}, key=lambda k: (-len(k), sorted(k))))
 
 

@@ -1,6 +1,8 @@
-"""Kinds of ingredient that claims turn on (added sugar, honey, gelatine, palm oil ...), found in names and lists.
+"""Kinds of ingredient that claims turn on (added sugar, honey, gelatine, palm oil ...), found in names and
+lists.
 
-The words are data (``reference/claims/kinds.csv``), matched as allergens are. An empty result is no proof of absence.
+The words are data (``reference/claims/kinds.csv``), matched as allergens are. An empty result is no proof of
+absence.
 """
 
 from __future__ import annotations
@@ -17,8 +19,9 @@ from labelgen.composition.text.words import read_words
 
 @dataclass(frozen=True)
 class KindHit:
-    """kind: such as ``honey``. words: that tell it. ingredient: the specification's name. sure: False where it
-    depends on the source, so that the supplier must be asked."""
+    """kind: such as ``honey``. words: that tell it. ingredient: the specification's name. sure: False
+    where it depends on the source, so that the supplier must be asked.
+    """
 
     kind: str
     words: str
@@ -29,8 +32,8 @@ class KindHit:
 def find_kinds(ingredient: ResolvedIngredient, statement: str = "") -> tuple[KindHit, ...]:
     """The kinds that an ingredient's names, its food's name and its packet's own list speak of, each once.
 
-    statement: the supplier's sub-ingredient statement; with one, what is only usual in such a food no longer counts, and what is
-    usual in something the statement names without its own list must be asked.
+    statement: the supplier's sub-ingredient statement; with one, what is only usual in such a food no longer
+    counts, and what is usual in something the statement names without its own list must be asked.
     """
     found: dict[str, KindHit] = {}
     texts = [(ingredient.print_name, False), (ingredient.name.replace("-", " "), False), (statement, False)]
@@ -55,12 +58,19 @@ def kinds_named(text: str) -> tuple[str, ...]:
     (('meat',), ())
     """
     words = read_words(text)
-    return tuple(kind for m in find_matches(words, _lexicon()) if m.start == 0 and m.end == len(words) for kind in m.contains)
+    return tuple(
+        kind
+        for m in find_matches(words, _lexicon())
+        if m.start == 0 and m.end == len(words)
+        for kind in m.contains
+    )
 
 
 @cache
 def _lexicon() -> Lexicon:
-    return Lexicon(compile_terms([list(r.values()) for r in paths.read_rows("claims", "kinds.csv")], []), None)
+    return Lexicon(
+        compile_terms([list(r.values()) for r in paths.read_rows("claims", "kinds.csv")], []), None
+    )
 
 
 @cache

@@ -1,9 +1,10 @@
-"""Languages a packet may be written in: their ordinary words and phrases, and which of them a stretch of text is in.
+"""Languages a packet may be written in: their ordinary words and phrases, and which of them a stretch of text
+is in.
 
-``reference/words/<language>.toml`` (two letters) holds what makes a list readable besides allergens (connecting words, ordinary foods,
-headings, "contains", "may contain", "free from"); the allergens' own words stand in ``reference/allergens``. A word there
-that ends in ``*`` stands for every word that begins so, one after a ``*`` for every word that ends so; between two, for every
-word that holds it.
+``reference/words/<language>.toml`` (two letters) holds what makes a list readable besides allergens
+(connecting words, ordinary foods, headings, "contains", "may contain", "free from"); the allergens' own words
+stand in ``reference/allergens``. A word there that ends in ``*`` stands for every word that begins so, one
+after a ``*`` for every word that ends so; between two, for every word that holds it.
 """
 
 from __future__ import annotations
@@ -20,11 +21,13 @@ from labelgen.composition.text.words import Word, fold, key_of, read_words
 _WINDOW = 10
 #: Letters of a term that no other language's word is likely to begin with by chance.
 _UNMISTAKABLE = 5
-#: Words of a further language that outweigh as many of the first five, which know some foreign words by the way ("doce de leite").
+#: Words of a further language that outweigh as many of the first five, which know some foreign words by the
+# way ("doce de leite").
 _CERTAIN = 4
 #: The languages of ``lexicon.csv``, whose words count in any text.
 FIRST = frozenset({"en", "fr", "de", "es", "it"})
-#: Letters, with its star, of a word's beginning or end that too many strangers share to be known by it ("un*").
+#: Letters, with its star, of a word's beginning or end that too many strangers share to be known by it
+# ("un*").
 _SHORT = 3
 #: Kinds of phrase in a words file; every file has each.
 PHRASES = ("heading", "contains", "may", "may_after", "free_from")
@@ -43,18 +46,27 @@ def languages() -> dict[str, dict]:
 
 
 def _word_files() -> list[Path]:
-    """The words file of each language whose allergens are known; any other file in that folder is no language."""
-    return [paths.reference("words", f"{code}.toml") for code in sorted(FIRST | {p.stem for p in lexicon_files()[1:]})]
+    """The words file of each language whose allergens are known; any other file in that folder is no
+    language.
+    """
+    return [
+        paths.reference("words", f"{code}.toml")
+        for code in sorted(FIRST | {p.stem for p in lexicon_files()[1:]})
+    ]
 
 
 @cache
 def phrases_in_languages(kind: str) -> tuple[str, ...]:
-    """A kind of phrase in every language as regular expressions, one for each letter they begin with; accents may be missing, any
-    space may stand between words."""
+    """A kind of phrase in every language as regular expressions, one for each letter they begin with;
+    accents may be missing, any space may stand between words.
+    """
     by_letter: dict[str, dict[str, None]] = {}
     for phrase in (p for words in languages().values() for p in words.get(kind, ())):
         by_letter.setdefault(f"{phrase[0]}{fold(phrase[0])}", {})[as_pattern(phrase)] = None
-    return tuple(f"(?=[{letter}])(?:{'|'.join(sorted(said, key=len, reverse=True))})" for letter, said in by_letter.items())
+    return tuple(
+        f"(?=[{letter}])(?:{'|'.join(sorted(said, key=len, reverse=True))})"
+        for letter, said in by_letter.items()
+    )
 
 
 def as_pattern(phrase: str) -> str:
@@ -66,14 +78,27 @@ def as_pattern(phrase: str) -> str:
     letters = []
     for c in phrase.strip():
         plain = fold(c)
-        letters.append(r"\s+" if c == " " else r"\w*" if c == "*" else re.escape(c) if plain == c or not plain else f"(?:{c}|{plain})")
+        letters.append(
+            r"\s+"
+            if c == " "
+            else r"\w*"
+            if c == "*"
+            else re.escape(c)
+            if plain == c or not plain
+            else f"(?:{c}|{plain})"
+        )
     return "".join(letters)
 
 
 @cache
 def _table() -> dict:
     """Known words by key, by beginning and by what they hold, each with the languages that know them."""
-    files = [*_word_files(), *lexicon_files(), paths.reference("allergens", "spelling.csv"), *(paths.reference("additives", n) for n in _ADDITIVES)]
+    files = [
+        *_word_files(),
+        *lexicon_files(),
+        paths.reference("allergens", "spelling.csv"),
+        *(paths.reference("additives", n) for n in _ADDITIVES),
+    ]
     code = [Path(__file__), Path(__file__).with_name("words.py")]
     return paths.made_once("languages", (*files, *code), _compile)
 
@@ -85,11 +110,20 @@ _ADDITIVES = ("additives.csv", "names.csv", "classes.csv")
 
 def lexicon_files() -> list[Path]:
     """The allergen lexicon: the file of five languages, then one a language."""
-    return [paths.reference("allergens", "lexicon.csv"), *sorted(paths.reference("allergens", "lexicon").glob("*.csv"))]
+    return [
+        paths.reference("allergens", "lexicon.csv"),
+        *sorted(paths.reference("allergens", "lexicon").glob("*.csv")),
+    ]
 
 
 def _compile() -> dict:
-    known: dict[str, dict[str, dict[str, None]]] = {"words": {}, "keys": {}, "stems": {}, "ends": {}, "parts": {}}
+    known: dict[str, dict[str, dict[str, None]]] = {
+        "words": {},
+        "keys": {},
+        "stems": {},
+        "ends": {},
+        "parts": {},
+    }
 
     def add(text: str, language: str) -> None:
         for word in text.split():
@@ -126,7 +160,8 @@ def _held() -> re.Pattern:
 
 @lru_cache(maxsize=20000)
 def languages_that_know(word: str) -> frozenset[str]:
-    """The languages in which a folded word is an ordinary word, an additive's or an allergen's; none for a stranger.
+    """The languages in which a folded word is an ordinary word, an additive's or an allergen's; none for a
+    stranger.
 
     >>> "pl" in languages_that_know("pszenna")
     True
@@ -149,7 +184,9 @@ class Tongues:
         self._words, self._only = words, only
 
     def at(self, i: int) -> dict[str, int]:
-        """How many of the words around a place each language knows; languages far behind the best are left out."""
+        """How many of the words around a place each language knows; languages far behind the best are left
+        out.
+        """
         return {self._only: 1} if self._only else self._heard[i]
 
     @cached_property
@@ -159,7 +196,9 @@ class Tongues:
         votes: dict[str, int] = {}
         near = 0
         for i in range(-_WINDOW, len(known)):  # a window slides over the words
-            entering, leaving = (known[k] if 0 <= k < len(known) else None for k in (i + _WINDOW, i - _WINDOW - 1))
+            entering, leaving = (
+                known[k] if 0 <= k < len(known) else None for k in (i + _WINDOW, i - _WINDOW - 1)
+            )
             near += (entering is not None) - (leaving is not None)
             for said in entering or ():
                 votes[said] = votes.get(said, 0) + 1
@@ -180,23 +219,37 @@ class Tongues:
         return [said for said, n in heard.items() if n == max(heard.values())]
 
     def counts(self, i: int, language: str, letters: int) -> bool:
-        """Whether a term of a further language, that many letters long, may be meant at a place: no language likelier there knows
-        the word, and the text is in the term's language; a long term counts in any text."""
+        """Whether a term of a further language, that many letters long, may be meant at a place: no
+        language likelier there knows the word, and the text is in the term's language; a long term counts
+        in any text.
+        """
         if self._only:
             return True
         heard = self.at(i)
         first = max((n for said, n in heard.items() if said in FIRST), default=0)
-        if letters < _UNMISTAKABLE and heard.get(language, 0) <= first and not heard.get(language, 0) == first >= _CERTAIN:
+        if (
+            letters < _UNMISTAKABLE
+            and heard.get(language, 0) <= first
+            and not heard.get(language, 0) == first >= _CERTAIN
+        ):
             return False
-        return not any(heard[said] > heard.get(language, 0) for said in languages_that_know(self._words[i].text) & heard.keys())
+        return not any(
+            heard[said] > heard.get(language, 0)
+            for said in languages_that_know(self._words[i].text) & heard.keys()
+        )
 
     def abroad(self, i: int) -> list[str]:
-        """The further languages that a word belongs to, where the words around it say that the text is in them: at least one
-        other word does, and none of the first five languages knows as many."""
+        """The further languages that a word belongs to, where the words around it say that the text is in
+        them: at least one other word does, and none of the first five languages knows as many.
+        """
         heard = self.at(i)
         first = max((n for said, n in heard.items() if said in FIRST), default=0)
         known = languages_that_know(self._words[i].text)
-        return [said for said, n in heard.items() if said in known and said not in FIRST and (self._only or n > max(1, first))]
+        return [
+            said
+            for said, n in heard.items()
+            if said in known and said not in FIRST and (self._only or n > max(1, first))
+        ]
 
     def says(self, i: int, kind: str) -> bool:
         """Whether a word is one of a kind ("without", "free") in a language that the text around it is in."""

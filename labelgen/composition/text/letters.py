@@ -1,7 +1,7 @@
 """Brings letters to the plain form that word lists are written in.
 
-Full-width letters, ligatures, letters of another alphabet that only look Latin, accents that stand alone, marks nobody
-sees, and words spaced out letter by letter ("W H E A T") must hide nothing.
+Full-width letters, ligatures, letters of another alphabet that only look Latin, accents that stand alone,
+marks nobody sees, and words spaced out letter by letter ("W H E A T") must hide nothing.
 """
 
 from __future__ import annotations
@@ -14,9 +14,13 @@ from functools import cache
 from labelgen import paths
 
 #: Full-width, ligature, letter-like, circled and mathematical forms, brought to the letters they stand for.
-_FORMS = re.compile("[\uff01-\uff5e\ufb00-\ufb06\u24b6-\u24e9\U0001d400-\U0001d7ff\u2100-\u2121\u2123-\u214f]")
+_FORMS = re.compile(
+    "[\uff01-\uff5e\ufb00-\ufb06\u24b6-\u24e9\U0001d400-\U0001d7ff\u2100-\u2121\u2123-\u214f]"
+)
 #: Marks that take no room, and accents that are left over once they stand on no letter of their own.
-_UNSEEN = re.compile("[\u00ad\u034f\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufe00-\ufe0f\ufeff]")
+_UNSEEN = re.compile(
+    "[\u00ad\u034f\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u206f\ufe00-\ufe0f\ufeff]"
+)
 _STRAY = re.compile(r"(?<=[A-Za-z\u00c0-\u024f])[\u0300-\u036f]+")
 _WORD = re.compile(r"[^\W\d_]+")
 _LATIN = re.compile(r"[A-Za-z\u00c0-\u024f]")
@@ -40,8 +44,12 @@ def plain_letters(text: str) -> str:
 
 
 def close_up(text: str) -> str:
-    """Words spaced out letter by letter, written as one: "C O N T A I N S :  m i l k" -> "CONTAINS : milk"."""
-    spaced = [m.span() for m in _SPACED.finditer(text) if not any(set(m.group().lower()) <= row for row in _NO_WORD)]
+    """Words spaced out letter by letter, written as one: "C O N T A I N S :  m i l k" -> "CONTAINS :
+    milk".
+    """
+    spaced = [
+        m.span() for m in _SPACED.finditer(text) if not any(set(m.group().lower()) <= row for row in _NO_WORD)
+    ]
     for start, end in reversed(spaced):
         text = text[:start] + text[start:end].replace(" ", "") + text[end:]
     return re.sub(r"(?<=\S)  +(?=\S)", " ", text) if spaced else text
@@ -49,14 +57,18 @@ def close_up(text: str) -> str:
 
 @cache
 def _letters() -> tuple[dict[str, str], dict[int, str]]:
-    """(letters of other alphabets -> the Latin ones they look like, uncommon forms -> letters for ``str.translate``)."""
+    """(letters of other alphabets -> the Latin ones they look like, uncommon forms -> letters for
+    ``str.translate``).
+    """
     with paths.reference("allergens", "letters.toml").open("rb") as file:
         raw = tomllib.load(file)
     return raw["look_alikes"] | raw["capitals"], str.maketrans(raw["forms"])
 
 
 def _latin_again(text: str) -> str:
-    """Letters that only look Latin in words that are Latin otherwise, or that stand whole among Latin words."""
+    """Letters that only look Latin in words that are Latin otherwise, or that stand whole among Latin
+    words.
+    """
     alike, forms = _letters()
     text = text.translate(forms)
     if not any(c in alike for c in set(text)):
@@ -66,7 +78,11 @@ def _latin_again(text: str) -> str:
     def mended(match: re.Match) -> str:
         word = match.group()
         latin = [bool(_LATIN.match(c)) for c in word]
-        if all(latin) or not (any(latin) or mostly) or not all(ok or c in alike for ok, c in zip(latin, word)):
+        if (
+            all(latin)
+            or not (any(latin) or mostly)
+            or not all(ok or c in alike for ok, c in zip(latin, word))
+        ):
             return word
         return "".join(c if ok and c != "ı" else alike.get(c, c) for ok, c in zip(latin, word))
 

@@ -15,7 +15,17 @@ from html import unescape
 from labelgen import paths
 from labelgen.composition.records import AllergenHit
 from labelgen.composition.text.answers import read_answers
-from labelgen.composition.text.clauses import ABSENT, CONTAINS, LIST, MAY, NOISE, PRAISE, Clause, is_unsure, read_clauses
+from labelgen.composition.text.clauses import (
+    ABSENT,
+    CONTAINS,
+    LIST,
+    MAY,
+    NOISE,
+    PRAISE,
+    Clause,
+    is_unsure,
+    read_clauses,
+)
 from labelgen.composition.text.denials import undenied
 from labelgen.composition.text.derived import derived_of
 from labelgen.composition.text.letters import plain_letters
@@ -28,11 +38,24 @@ from labelgen.composition.text.understood import Reading, measure
 from labelgen.composition.text.words import Word, fold, read_words
 
 KINDS = ("statement", "name", "food")
-#: A group word -> the codes that make it specific; the group word falls away where one of them stands beside it.
+#: A group word -> the codes that make it specific; the group word falls away where one of them stands beside
+# it.
 GROUPS = ("tree_nut", "fish", "crustacean", "mollusc", "gluten")
 #: Nuts that some market counted at some time, though no market's law calls them by the group word today.
-_OTHER_NUTS = ("coconut", "chestnut", "shea", "beech_nut", "butternut", "chinquapin", "ginkgo", "hickory", "pili",
-               "lychee", "cola_nut", "palm_nut")
+_OTHER_NUTS = (
+    "coconut",
+    "chestnut",
+    "shea",
+    "beech_nut",
+    "butternut",
+    "chinquapin",
+    "ginkgo",
+    "hickory",
+    "pili",
+    "lychee",
+    "cola_nut",
+    "palm_nut",
+)
 
 
 @dataclass(frozen=True)
@@ -47,8 +70,11 @@ class Found:
 @dataclass(frozen=True)
 class Survey:
     """Every hit of a text, kept apart by where it stands: in the list, in what the text declares
-    ("Contains: ..."), in precautionary wording, in words whose source is not told, and in advertising beside the list.
-    usual: those of the list that rest on what a food is usually made with. reading: how much of a statement was understood."""
+    ("Contains: ..."), in precautionary wording, in words whose source is not told, and in advertising beside
+    the list.
+    usual: those of the list that rest on what a food is usually made with. reading: how much of a
+    statement was understood.
+    """
 
     listed: tuple[AllergenHit, ...]
     declared: tuple[AllergenHit, ...]
@@ -84,7 +110,14 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     if kind not in KINDS:
         raise ValueError(f"kind {kind!r} is not one of {', '.join(KINDS)}: use one of these")
     lexicon = read_lexicon("en" if kind == "food" else language)
-    found: dict[str, list[AllergenHit]] = {LIST: [], CONTAINS: [], MAY: [], PRAISE: [], "usual": [], "ask": []}
+    found: dict[str, list[AllergenHit]] = {
+        LIST: [],
+        CONTAINS: [],
+        MAY: [],
+        PRAISE: [],
+        "usual": [],
+        "ask": [],
+    }
     read: list[tuple[list[Word], str, frozenset[int]]] = []
     whole = mend_letters(tidy(text), lexicon) if kind == "statement" else plain_letters(text)
     for part in in_parts(whole):
@@ -96,8 +129,12 @@ def survey(text: str, *, kind: str = "statement", language: str | None = None) -
     return Survey(*(tuple(found[part]) for part in (LIST, CONTAINS, MAY, "ask", PRAISE, "usual")), reading)
 
 
-def _survey_part(text: str, kind: str, lexicon: Lexicon, found: dict[str, list[AllergenHit]], read: list) -> None:
-    """Adds a part's hits to ``found``, and its words with the places of those that name an allergen to ``read``."""
+def _survey_part(
+    text: str, kind: str, lexicon: Lexicon, found: dict[str, list[AllergenHit]], read: list
+) -> None:
+    """Adds a part's hits to ``found``, and its words with the places of those that name an allergen to
+    ``read``.
+    """
     if kind == "statement":
         clauses, lines = _overlaid(read_clauses(text), read_answers(text)), one_item_a_line(text)
     else:
@@ -119,7 +156,8 @@ def _survey_part(text: str, kind: str, lexicon: Lexicon, found: dict[str, list[A
         matches = [m for m in matches if not _is_general(m, matches, words, kind == "food")]
         for match in matches:
             if clause.mode == LIST and match.contains == ("gluten",) and is_item(words, match):
-                match = replace(match, contains=(), typical=match.may, may=())  # sold as such, gluten is washed out of wheat
+                # sold as such, gluten is washed out of wheat
+                match = replace(match, contains=(), typical=match.may, may=())
             _collect(found, clause, match, words, part, kind)
 
 
@@ -142,12 +180,18 @@ def _collect(found: dict, clause: Clause, match: Match, words: list[Word], part:
     how = {"food": "food-table"}.get(kind, "statement")
     if clause.mode == MAY:
         for code in dict.fromkeys(match.contains + match.typical):
-            found[MAY].append(AllergenHit(code, f'"{said}" in a precautionary statement', "", said, "declaration"))
+            found[MAY].append(
+                AllergenHit(code, f'"{said}" in a precautionary statement', "", said, "declaration")
+            )
         return
 
     def listed(code: str, because: str, unsure: bool = False) -> AllergenHit:
         # what a packet declares in words of its own it declares, exempt or not
-        derived, state = derived_of(words, match.start, match.end, code, unsure, kind == "food") if clause.mode == LIST else ("", "")
+        derived, state = (
+            derived_of(words, match.start, match.end, code, unsure, kind == "food")
+            if clause.mode == LIST
+            else ("", "")
+        )
         return AllergenHit(code, because, "", said, how, derived=derived, state=state)
 
     for code in match.contains:
@@ -166,12 +210,18 @@ def _collect(found: dict, clause: Clause, match: Match, words: list[Word], part:
 
 
 def _is_general(match: Match, matches: list[Match], words: list[Word], food: bool) -> bool:
-    """A group word such as "tree nuts" with its members beside it ("tree nuts (almonds)") says nothing more."""
+    """A group word such as "tree nuts" with its members beside it ("tree nuts (almonds)") says nothing
+    more.
+    """
     groups = [c for c in match.contains if c in GROUPS]
     if not groups or len(groups) != len(match.contains):
         return False
     group = groups[0]
-    members = (f"{group}/", *(_OTHER_NUTS if group == "tree_nut" else ()), *(("wheat",) if group == "gluten" else ()))
+    members = (
+        f"{group}/",
+        *(_OTHER_NUTS if group == "tree_nut" else ()),
+        *(("wheat",) if group == "gluten" else ()),
+    )
     bracketed = match.start > 0 and words[match.start - 1].text == "("
     before = match.start - 1 if bracketed else match.start
     return any(
@@ -183,7 +233,9 @@ def _is_general(match: Match, matches: list[Match], words: list[Word], food: boo
 
 
 def _once(hits: tuple[AllergenHit, ...]) -> tuple[AllergenHit, ...]:
-    """One hit per allergen, in order: the first that no market exempts; where there is none, one of each food that some does."""
+    """One hit per allergen, in order: the first that no market exempts; where there is none, one of each
+    food that some does.
+    """
     kept: dict[tuple[str, str, str], AllergenHit] = {}
     for hit in hits:
         kept.setdefault((hit.allergen, hit.derived, hit.state), hit)
@@ -208,7 +260,9 @@ _LOWERED = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 
 
 def tidy(text: str) -> str:
-    """A packet's text without soft hyphens or a web page's codes for letters, with words rejoined that a line break cut in two."""
+    """A packet's text without soft hyphens or a web page's codes for letters, with words rejoined that a
+    line break cut in two.
+    """
     text = plain_letters(unescape(text).translate(_LOWERED))
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\u00a0", " ").replace("\u202f", " ")
     lines = text.split("\n")
@@ -227,7 +281,9 @@ def is_torn(line: str, following: str) -> bool:
     """
     if len(line) < 2 or line[-1] not in "-‐" or not line[-2].isalpha():
         return False
-    return following[:1].islower() or (line[-2].isupper() and following[:2].isupper() and following[:2].isalpha())
+    return following[:1].islower() or (
+        line[-2].isupper() and following[:2].isupper() and following[:2].isalpha()
+    )
 
 
 def one_item_a_line(text: str) -> bool:
@@ -239,11 +295,16 @@ def one_item_a_line(text: str) -> bool:
 @cache
 def _reviewed_foods() -> dict[str, tuple[str, tuple[str, ...], tuple[str, ...], str]]:
     """Food name -> (id, allergens to add, allergens to take away, because), from ``foods.csv``."""
-    return {r["name"]: (r["id"], tuple(r["add"].split()), tuple(r["drop"].split()), r["because"]) for r in paths.read_rows("allergens", "foods.csv")}
+    return {
+        r["name"]: (r["id"], tuple(r["add"].split()), tuple(r["drop"].split()), r["because"])
+        for r in paths.read_rows("allergens", "foods.csv")
+    }
 
 
 def _reviewed(name: str, hits: list[AllergenHit]) -> list[AllergenHit]:
-    """A food's hits after the review: what its name does not tell added, what its words only seem to say taken off."""
+    """A food's hits after the review: what its name does not tell added, what its words only seem to say
+    taken off.
+    """
     _, add, drop, because = _reviewed_foods().get(name, ("", (), (), ""))
     kept = [h for h in hits if h.allergen not in drop]
     return kept + [AllergenHit(code, f"{spoken(code)}: {because}", "", "", "food-table") for code in add]
@@ -257,4 +318,15 @@ def allergens_of_food(food_id: str, name: str, group: str = "") -> tuple[Allerge
     return find_allergens(name, kind="food").contains
 
 
-__all__ = ["Found", "Survey", "allergens_of_food", "find_allergens", "fold", "is_torn", "one_item_a_line", "spoken", "survey", "tidy"]
+__all__ = [
+    "Found",
+    "Survey",
+    "allergens_of_food",
+    "find_allergens",
+    "fold",
+    "is_torn",
+    "one_item_a_line",
+    "spoken",
+    "survey",
+    "tidy",
+]

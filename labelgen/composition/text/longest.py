@@ -1,5 +1,4 @@
-"""Finds the allergen lexicon's terms in a row of words: the longest term wins.
-"""
+"""Finds the allergen lexicon's terms in a row of words: the longest term wins."""
 
 from __future__ import annotations
 
@@ -10,11 +9,53 @@ from labelgen.composition.text.terms import Lexicon, Term
 from labelgen.composition.text.words import BREAKS, Word, fold, key_of
 
 #: Classes that an additive's number follows.
-_CLASSES = {key_of(fold(w)) for w in (
-    "emulsifier emulsifiers preservative preservatives antioxidant antioxidants stabiliser stabilizer acidity colour "
-    "thickener thickeners regulator acid lecithin additive additives sweetener sweeteners glazing agent agents humectant enhancer colours "
-    "verdickungsmittel konservierungsstoff konservierungsstoffe süßungsmittel emulgator überzugsmittel épaississant conservateur "
-    "édulcorant émulsifiant espesante conservador edulcorante emulgente addensante conservante emulsionante").split()}
+_CLASSES = {
+    key_of(fold(w))
+    for w in [
+        "emulsifier",
+        "emulsifiers",
+        "preservative",
+        "preservatives",
+        "antioxidant",
+        "antioxidants",
+        "stabiliser",
+        "stabilizer",
+        "acidity",
+        "colour",
+        "thickener",
+        "thickeners",
+        "regulator",
+        "acid",
+        "lecithin",
+        "additive",
+        "additives",
+        "sweetener",
+        "sweeteners",
+        "glazing",
+        "agent",
+        "agents",
+        "humectant",
+        "enhancer",
+        "colours",
+        "verdickungsmittel",
+        "konservierungsstoff",
+        "konservierungsstoffe",
+        "süßungsmittel",
+        "emulgator",
+        "überzugsmittel",
+        "épaississant",
+        "conservateur",
+        "édulcorant",
+        "émulsifiant",
+        "espesante",
+        "conservador",
+        "edulcorante",
+        "emulgente",
+        "addensante",
+        "conservante",
+        "emulsionante",
+    ]
+}
 
 #: From one additive's number to another's.
 _TO = frozenset(("to", "through", "bis", "a", "au", "al"))
@@ -37,7 +78,9 @@ class Match:
 
 
 def find_longest(words: list[Word], lexicon: Lexicon, tongues: Tongues | None = None) -> list[Match]:
-    """Terms in order, none over another. tongues: the languages the words are in, where they were listened for already."""
+    """Terms in order, none over another. tongues: the languages the words are in, where they were listened
+    for already.
+    """
     found, i = [], 0
     if lexicon.abroad:
         tongues = tongues or Tongues(words, lexicon.language)
@@ -60,13 +103,24 @@ def _inside(words: list[Word], i: int, lexicon: Lexicon) -> list[Match]:
     return [Match(t, i, i + 1, t.contains, t.typical, t.may) for t in terms]
 
 
-def _in_likelier_language(matches: list[Match], words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> list[Match]:
-    """What a word of the first five languages means, or else what it means in the further language that the text around it is in."""
+def _in_likelier_language(
+    matches: list[Match], words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues
+) -> list[Match]:
+    """What a word of the first five languages means, or else what it means in the further language that
+    the text around it is in.
+    """
     theirs = _abroad(words, i, lexicon, tongues)
     if not matches:
         return theirs
     heard = tongues.at(i)
-    ours = max((n for said, n in heard.items() if said == matches[0].term.language or (matches[0].term.language == "any" and said in FIRST)), default=0)
+    ours = max(
+        (
+            n
+            for said, n in heard.items()
+            if said == matches[0].term.language or (matches[0].term.language == "any" and said in FIRST)
+        ),
+        default=0,
+    )
     if theirs:
         likelier = heard.get(theirs[0].term.language, 0) - ours
         return theirs if likelier > 0 or (likelier == 0 and theirs[0].end > matches[0].end) else matches
@@ -81,10 +135,18 @@ def _abroad(words: list[Word], i: int, lexicon: Lexicon, tongues: Tongues) -> li
     for length, letters, row, keys in lexicon.abroad.candidates(words, i, tongues):
         if row[1] == "item" and not _is_item(words, i, i + length):
             continue
-        rank = (length, tongues.at(i).get(row[0], 0), letters, row[1] == "item", bool(row[2] or row[3] or row[4]))
+        rank = (
+            length,
+            tongues.at(i).get(row[0], 0),
+            letters,
+            row[1] == "item",
+            bool(row[2] or row[3] or row[4]),
+        )
         if best is None or rank > best:
             best, chosen = rank, [_match(row, keys, i, i + length)]
-    return chosen or [_match(row, (part,), i, i + 1) for row, part in lexicon.abroad.inside(words[i], i, tongues)]
+    return chosen or [
+        _match(row, (part,), i, i + 1) for row, part in lexicon.abroad.inside(words[i], i, tongues)
+    ]
 
 
 def _match(row: list[str], keys: tuple[str, ...], start: int, end: int) -> Match:
@@ -118,7 +180,9 @@ def _breaks(words: list[Word], i: int) -> bool:
 
 
 def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
-    """Whether a number is an additive's: it stands behind a class ("preservative 220-223"), or alone as an item beside items in words."""
+    """Whether a number is an additive's: it stands behind a class ("preservative 220-223"), or alone as an
+    item beside items in words.
+    """
     start = i
     while end < len(words) and _in_range(words[end].text):
         end += 1
@@ -135,7 +199,9 @@ def _is_additive_number(words: list[Word], i: int, end: int) -> bool:
 
 
 def _in_range(text: str) -> bool:
-    """Whether a word stands between the numbers of "220-228" or "220 to 228": a number itself, or a word for "to"."""
+    """Whether a word stands between the numbers of "220-228" or "220 to 228": a number itself, or a word
+    for "to".
+    """
     return (text.isdigit() and len(text) in (3, 4)) or text in _TO
 
 

@@ -1,5 +1,4 @@
-"""Matches a text's words against the allergen lexicon: longest term first, then what stands around it.
-"""
+"""Matches a text's words against the allergen lexicon: longest term first, then what stands around it."""
 
 from __future__ import annotations
 
@@ -13,24 +12,122 @@ from labelgen.composition.text.words import BREAKS, Word, key_of
 
 _OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
-_MILLED = {key_of(w) for w in (
-    "flour flours starch starches bran meal grits groats dextrin maltodextrin maltodextrins dextrose glucose syrup solid "
-    "protein isolate concentrate lecithin lecithins oil fat shortening margarine mix blend monohydrate hydrolysate").split()}
+_MILLED = {
+    key_of(w)
+    for w in [
+        "flour",
+        "flours",
+        "starch",
+        "starches",
+        "bran",
+        "meal",
+        "grits",
+        "groats",
+        "dextrin",
+        "maltodextrin",
+        "maltodextrins",
+        "dextrose",
+        "glucose",
+        "syrup",
+        "solid",
+        "protein",
+        "isolate",
+        "concentrate",
+        "lecithin",
+        "lecithins",
+        "oil",
+        "fat",
+        "shortening",
+        "margarine",
+        "mix",
+        "blend",
+        "monohydrate",
+        "hydrolysate",
+    ]
+}
 #: What a food may be sold as: "pesto sauce (basil ...)", "cake mix: flour ...".
-_MADE_UP = {key_of(w) for w in "mix base sauce powder paste dressing dough batter dip marinade kit filling torte".split()}
-_STARCHES = {key_of(w) for w in "flour starch farine harina farina fecule fecula almidon amidon amido mehl starke".split()}
-_FLOURS = {key_of(w) for w in "flour meal".split()}
+_MADE_UP = {
+    key_of(w)
+    for w in [
+        "mix",
+        "base",
+        "sauce",
+        "powder",
+        "paste",
+        "dressing",
+        "dough",
+        "batter",
+        "dip",
+        "marinade",
+        "kit",
+        "filling",
+        "torte",
+    ]
+}
+_STARCHES = {
+    key_of(w)
+    for w in [
+        "flour",
+        "starch",
+        "farine",
+        "harina",
+        "farina",
+        "fecule",
+        "fecula",
+        "almidon",
+        "amidon",
+        "amido",
+        "mehl",
+        "starke",
+    ]
+}
+_FLOURS = {key_of(w) for w in ["flour", "meal"]}
 #: What goes on or into baked goods, and holds none of them: "cake icing", "bagel seasoning".
-_ON_BAKED_GOODS = {key_of(w) for w in "seasoning spice sauce herb decoration icing frosting glaze improver yeast".split()}
+_ON_BAKED_GOODS = {
+    key_of(w)
+    for w in [
+        "seasoning",
+        "spice",
+        "sauce",
+        "herb",
+        "decoration",
+        "icing",
+        "frosting",
+        "glaze",
+        "improver",
+        "yeast",
+    ]
+}
 _SEA = ("fish", "crustacean", "mollusc")
-#: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed out.
-_CEREALS = {key_of(w) for w in "wheat oat oats oatmeal barley rye spelt kamut avoine avena hafer weizen malt".split()}
+#: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed
+# out.
+_CEREALS = {
+    key_of(w)
+    for w in [
+        "wheat",
+        "oat",
+        "oats",
+        "oatmeal",
+        "barley",
+        "rye",
+        "spelt",
+        "kamut",
+        "avoine",
+        "avena",
+        "hafer",
+        "weizen",
+        "malt",
+    ]
+}
 
 
-def find_matches(words: list[Word], lexicon: Lexicon, food: bool = False, denials: bool = True) -> list[Match]:
+def find_matches(
+    words: list[Word], lexicon: Lexicon, food: bool = False, denials: bool = True
+) -> list[Match]:
     """The allergen matches of one clause, after false friends, denials and modifiers have had their say.
 
-    food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials: "nut-free" takes the nuts away.
+    food: the words are a dataset name, whose qualifiers follow their noun ("Beans, butter"). denials:
+    "nut-free" takes the nuts away.
     """
     tongues = Tongues(words, lexicon.language) if lexicon.abroad else None
     raw = _in_one_language(find_longest(words, lexicon, tongues))
@@ -62,8 +159,9 @@ def _in_one_language(raw: list[Match]) -> list[Match]:
 
 
 def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list[Match]:
-    """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the like;
-    and "flour" in "Flour, almond", which is of almonds."""
+    """Drops matches that a false friend explains once "Beans, butter" is read as "butter beans", and the
+    like; and "flour" in "Flour, almond", which is of almonds.
+    """
     segments: list[list[Word]] = [[]]
     for word in words:
         if word.text in BREAKS:
@@ -77,15 +175,26 @@ def _turned_round(words: list[Word], raw: list[Match], lexicon: Lexicon) -> list
             turned = segments[j] + segments[k]
             matches = find_longest(turned, lexicon)
             for match in matches:
-                if match.start == 0 < len(segments[j]) < match.end and match.term.silent and match.term.rule in ("word", "grain", "source"):
+                if (
+                    match.start == 0 < len(segments[j]) < match.end
+                    and match.term.silent
+                    and match.term.rule in ("word", "grain", "source")
+                ):
                     quiet |= {place[w.start] for w in turned[match.start : match.end]}
-            if len(segments[k]) == 1 and segments[k][0].key in _MILLED and segments[j] and _is_plant(segments[j], lexicon):
+            if (
+                len(segments[k]) == 1
+                and segments[k][0].key in _MILLED
+                and segments[j]
+                and _is_plant(segments[j], lexicon)
+            ):
                 quiet.add(place[segments[k][0].start])
     return [m for m in raw if m.start not in quiet]
 
 
 def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon) -> Match:
-    """A match after what stands around it: modifiers before, "flavour" after, its own ingredients in brackets."""
+    """A match after what stands around it: modifiers before, "flavour" after, its own ingredients in
+    brackets.
+    """
     match = raw[i]
     contains, typical, may = match.contains, match.typical, match.may
     after = words[match.end].text if match.end < len(words) else ""
@@ -93,7 +202,9 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
         return replace(match, contains=(), typical=(), may=())
     if after == "style":  # oyster-style sauce, crab-style sticks
         may += tuple(c for c in contains + typical if _family(c) in _SEA)
-        contains, typical = (tuple(c for c in codes if _family(c) not in _SEA) for codes in (contains, typical))
+        contains, typical = (
+            tuple(c for c in codes if _family(c) not in _SEA) for codes in (contains, typical)
+        )
     for off, doubtful in _modifiers(words, raw, i, denied, lexicon):
         dropped = [c for c in contains + typical if _family(c) in off]
         named = "gluten" in off and bool(_CEREALS & set(match.term.keys))
@@ -105,14 +216,21 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
             may += tuple(dropped)
     if typical and words[match.end : match.end + 1] and words[match.end].key in _ON_BAKED_GOODS:
         typical = tuple(c for c in typical if _family(c) not in ("wheat", "gluten"))
-    if contains and (_is_flavour(words, match.end) or _after_flavour(words, match.start)) and "flavor" not in match.term.keys and "malt" not in match.term.keys:
+    if (
+        contains
+        and (_is_flavour(words, match.end) or _after_flavour(words, match.start))
+        and "flavor" not in match.term.keys
+        and "malt" not in match.term.keys
+    ):
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
         typical, may = (), ()
     if (named := _lecithin_of(words, raw, i)) is not None:
         may = _in_context(words, raw, named, denied, lexicon).may if named < i else ()
     inside, close = _bracket(words, match.end)
-    numbered = any(_lecithin_of(words, raw, n) == i and raw[n].end == close for n in range(i + 1, min(i + 2, len(raw))))
+    numbered = any(
+        _lecithin_of(words, raw, n) == i and raw[n].end == close for n in range(i + 1, min(i + 2, len(raw)))
+    )
     if inside and not numbered:
         told = [m for m in raw if match.end < m.start < close and m.term.rule != "modifier"]
         items = sum(w.text in (",", ";") for w in inside) + 1
@@ -122,16 +240,27 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
         while at < len(words) and words[at].text in _OF | {"non", "gm", "the", ":"}:
             at += 1
         may = () if any(m.start == at for m in raw) else may
-    return replace(match, contains=contains, typical=typical, may=may, members_end=_members_end(words, match.end, close))
+    return replace(
+        match,
+        contains=contains,
+        typical=typical,
+        may=may,
+        members_end=_members_end(words, match.end, close),
+    )
 
 
 def _lecithin_of(words: list[Word], raw: list[Match], i: int) -> int | None:
-    """Where ``raw[i]`` is but the number of a lecithin named before it in the same item ("sunflower lecithin (E322)"), that one's place;
-    its own where no allergen's name covers the word ("Rapslecithin")."""
+    """Where ``raw[i]`` is but the number of a lecithin named before it in the same item ("sunflower
+    lecithin (E322)"), that one's place; its own where no allergen's name covers the word ("Rapslecithin").
+    """
     if not raw[i].term.keys[-1].startswith("322"):
         return None
     before = raw[i].start - 1 - (raw[i].start > 0 and words[raw[i].start - 1].text == "(")
-    if before >= 0 and words[before].text.endswith(("lecithin", "lecithine")) and not any(m.start <= before < m.end for m in raw):
+    if (
+        before >= 0
+        and words[before].text.endswith(("lecithin", "lecithine"))
+        and not any(m.start <= before < m.end for m in raw)
+    ):
         return i
     for j in range(i - 1, -1, -1):
         gap = words[raw[j].end : raw[i].start]
@@ -143,11 +272,17 @@ def _lecithin_of(words: list[Word], raw: list[Match], i: int) -> int | None:
 
 
 def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], lexicon: Lexicon):
-    """(families taken off, whether they stay possible) from "vegan", "dairy-free", "non-dairy" just before a match.
+    """(families taken off, whether they stay possible) from "vegan", "dairy-free", "non-dairy" just before a
+    match.
 
-    A false friend that opens with such a word ("vegan cream", cheese) passes it on."""
+    A false friend that opens with such a word ("vegan cream", cheese) passes it on.
+    """
     match = raw[i]
-    within = [n for n in range(i + 1, min(i + 3, len(raw))) if words[match.end : match.end + 1] and words[match.end].text == "(" and raw[n].start == match.end + 1]
+    within = [
+        n
+        for n in range(i + 1, min(i + 3, len(raw)))
+        if words[match.end : match.end + 1] and words[match.end].text == "(" and raw[n].start == match.end + 1
+    ]
     for n in (*within, *range(i - 1, -1, -1)):
         other = raw[n]
         if n in within:
@@ -168,20 +303,40 @@ def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], le
 def _opening(friend: Match, words: list[Word], lexicon: Lexicon) -> Term | None:
     """The modifier a false friend opens with."""
     terms = lexicon.terms(words[friend.start].key) if friend.term.silent else ()
-    return next((t for t in terms if t.rule == "modifier" and t.keys == friend.term.keys[: len(t.keys)]), None)
+    return next(
+        (t for t in terms if t.rule == "modifier" and t.keys == friend.term.keys[: len(t.keys)]), None
+    )
 
 
 def _settled(code: str, match: Match, named: tuple[str, ...], told: list[Match], items: int) -> bool:
     """Whether a food's own ingredients settle what it is usually made with.
 
     Flour and baked goods stay wheat unless a grain that takes its place is among them: a bracket after
-    "enriched flour" often lists only what was added to it. Rye, oats and the like take its place in other goods.
+    "enriched flour" often lists only what was added to it. Rye, oats and the like take its place in other
+    goods.
     """
-    if _family(code) in ("wheat", "gluten") and not named and not {"soy", "fish", "sesame", "peanut"} & {_family(c) for c in match.typical}:
-        other = any(c.startswith("gluten/") and c not in ("gluten/barley", "gluten/wheat") for m in told for c in m.contains)
-        nut_flour = any(m.term.keys[-1] in _FLOURS and not {"wheat", "gluten"} & {_family(c) for c in m.contains + m.typical} for m in told)
+    if (
+        _family(code) in ("wheat", "gluten")
+        and not named
+        and not {"soy", "fish", "sesame", "peanut"} & {_family(c) for c in match.typical}
+    ):
+        other = any(
+            c.startswith("gluten/") and c not in ("gluten/barley", "gluten/wheat")
+            for m in told
+            for c in m.contains
+        )
+        nut_flour = any(
+            m.term.keys[-1] in _FLOURS
+            and not {"wheat", "gluten"} & {_family(c) for c in m.contains + m.typical}
+            for m in told
+        )
         starch = any(m.term.silent and _STARCHES & set(m.term.keys) for m in told)
-        return any(m.term.rule == "grain" for m in told) or nut_flour or starch or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
+        return (
+            any(m.term.rule == "grain" for m in told)
+            or nut_flour
+            or starch
+            or (other and items >= 2 and match.term.keys[-1] not in _MILLED)
+        )
     return items >= 2 and bool(told)
 
 
@@ -192,12 +347,16 @@ def _is_plant(words: list[Word], lexicon: Lexicon) -> bool:
 
 
 def _may_be_milled(match: Match) -> bool:
-    named = any(_family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in match.contains)
+    named = any(
+        _family(c) not in ("milk", "egg", "wheat", "fish", "crustacean", "mollusc") for c in match.contains
+    )
     return match.term.rule in ("source", "grain") or named
 
 
 def _plant_before(raw: list[Match], i: int) -> bool:
-    """Whether a plant's name stands right before a milled or pressed thing: then that plant is what it is made of."""
+    """Whether a plant's name stands right before a milled or pressed thing: then that plant is what it is
+    made of.
+    """
     before = raw[i - 1] if i else None
     return before is not None and before.end == raw[i].start and _may_be_milled(before)
 
@@ -210,19 +369,41 @@ def _is_flavour(words: list[Word], end: int) -> bool:
     skip = {"natural", "artificial", "nat", "type", "style", "and", "other"}
     while end < len(words) and words[end].text in skip and end + 1 < len(words):
         end += 1
-    return end < len(words) and words[end].key in ("flavor", "flavored", "aroma", "arom", "aromen", "essenc")
+    return end < len(words) and words[end].key in (
+        "flavor",
+        "flavored",
+        "aroma",
+        "arom",
+        "aromen",
+        "essenc",
+    )
 
 
 def _after_flavour(words: list[Word], start: int) -> bool:
     """Whether "arôme naturel de", "aroma di" or "sabor a" stands right before."""
     at = start - 1
-    while at >= 0 and words[at].text in ("de", "d", "di", "du", "des", "a", "al", "alla", "naturel", "naturale", "natural", "sabor"):
+    while at >= 0 and words[at].text in (
+        "de",
+        "d",
+        "di",
+        "du",
+        "des",
+        "a",
+        "al",
+        "alla",
+        "naturel",
+        "naturale",
+        "natural",
+        "sabor",
+    ):
         at -= 1
     return 0 <= at < start - 1 and words[at].key in ("arom", "aroma", "sabor", "gusto")
 
 
 def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
-    """The words of a bracket that opens at ``end`` (a percentage may stand before it), and where it closes."""
+    """The words of a bracket that opens at ``end`` (a percentage may stand before it), and where it
+    closes.
+    """
     while end < len(words) and (words[end].text.replace(".", "").isdigit() or words[end].key in _MADE_UP):
         end += 1
     if end < len(words) and words[end].text == ":":

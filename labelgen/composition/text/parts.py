@@ -1,7 +1,9 @@
-"""How much text is read at once: what is longer than a packet's is read in parts, and what is longer than any is not read to its end.
+"""How much text is read at once: what is longer than a packet's is read in parts, and what is longer than any
+is not read to its end.
 
-The work of reading grows with the square of a part's length, so the parts keep a long sheet's within bounds. A part is read
-for itself: a denial or a warning that runs on into the next counts there as contained, never the other way round.
+The work of reading grows with the square of a part's length, so the parts keep a long sheet's within bounds.
+A part is read for itself: a denial or a warning that runs on into the next counts there as contained, never
+the other way round.
 """
 
 from __future__ import annotations

@@ -41,13 +41,20 @@ def mend_letters(text: str, lexicon: Lexicon) -> str:
                 return tried
         return word
 
-    text = _INNER_I.sub(lambda m: tried if _known(tried := m.group().replace("I", "l"), key_of(tried), lexicon) else m.group(), text)
+    text = _INNER_I.sub(
+        lambda m: (
+            tried if _known(tried := m.group().replace("I", "l"), key_of(tried), lexicon) else m.group()
+        ),
+        text,
+    )
     text = _CAPITALS.sub(lambda m: m.group().replace("l", "I"), text)
     return _SCANNED.sub(mended, text) if any(c in text for c in "013589|!") else text
 
 
 def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
-    """The words of a text with unknown ones joined, split or respelled where that gives words of the lexicon."""
+    """The words of a text with unknown ones joined, split or respelled where that gives words of the
+    lexicon.
+    """
     mended: list[Word] = []
     known: dict[str, list[str]] = {}
     tongues = Tongues(words, lexicon.language) if lexicon.abroad else None
@@ -68,7 +75,9 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
             mended += _placed(word, [plain])
         else:
             if word.text not in known:
-                known[word.text] = list(_pieces(word.text, lexicon, _PIECES) or () if len(word.text) > 5 else ()) or [_respelled(word.text, lexicon)]
+                known[word.text] = list(
+                    _pieces(word.text, lexicon, _PIECES) or () if len(word.text) > 5 else ()
+                ) or [_respelled(word.text, lexicon)]
             mended += _placed(word, known[word.text])
         i += 1
     return mended
@@ -84,34 +93,46 @@ def _torn(word: Word, following: Word, text: str, lexicon: Lexicon) -> bool:
         return False
     joined = word.text + following.text
     known = [_known(w.text, w.key, lexicon) for w in (word, following)]
-    if len(word.text) == 1 and word.text not in "aeiouy" and len(joined) > 3:  # "m ilk", "b ean"
-        if joined in lexicon.allergens or (joined in lexicon.words and not known[1]):
-            return True
+    cut_off = len(word.text) == 1 and word.text not in "aeiouy" and len(joined) > 3  # "m ilk", "b ean"
+    if cut_off and (joined in lexicon.allergens or (joined in lexicon.words and not known[1])):
+        return True
     if len(joined) < 4 or not (key_of(joined) in lexicon.allergens or joined in lexicon.allergens):
         return False
     return not all(known)
 
 
 def _without_umlauts(text: str, lexicon: Lexicon) -> str:
-    """A word of the lexicon whose umlauts are written with an e, as in capitals they often are: "HASELNUESSE"."""
+    """A word of the lexicon whose umlauts are written with an e, as in capitals they often are:
+    "HASELNUESSE".
+    """
     plain = _UMLAUT.sub(lambda m: m.group()[0], text)
-    return plain if plain != text and (_known(plain, key_of(plain), lexicon) or lexicon.pattern.search(plain)) else text
+    return (
+        plain
+        if plain != text and (_known(plain, key_of(plain), lexicon) or lexicon.pattern.search(plain))
+        else text
+    )
 
 
 def _placed(word: Word, pieces: list[str]) -> list[Word]:
-    """The pieces of a word with their places in the text; where these are not known, each stands for all of it."""
+    """The pieces of a word with their places in the text; where these are not known, each stands for all
+    of it.
+    """
     if pieces == [word.text]:
         return [word]
     whole = len("".join(pieces)) == word.end - word.start
     found, at = [], word.start
     for piece in pieces:
-        found.append(Word(piece, key_of(piece), at if whole else word.start, at + len(piece) if whole else word.end))
+        found.append(
+            Word(piece, key_of(piece), at if whole else word.start, at + len(piece) if whole else word.end)
+        )
         at += len(piece)
     return found
 
 
 def _pieces(text: str, lexicon: Lexicon, most: int) -> tuple[str, ...] | None:
-    """The fewest English words of the lexicon, of three letters or more, that the text is made of; the longest first."""
+    """The fewest English words of the lexicon, of three letters or more, that the text is made of; the
+    longest first.
+    """
     if text in lexicon.words:
         return (text,)
     best = None
@@ -134,7 +155,9 @@ def _respelled(word: str, lexicon: Lexicon) -> str:
     for target in lexicon.misspelt:
         if target[0] != word[0] and target[-1] not in ends:
             continue  # one slip leaves one end as it was
-        if abs(len(word) - len(target)) < 3 and (_one_slip(word, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target))):
+        if abs(len(word) - len(target)) < 3 and (
+            _one_slip(word, target) or (singular not in lexicon.look_alikes and _one_slip(singular, target))
+        ):
             return target
     return word
 

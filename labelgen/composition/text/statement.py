@@ -18,24 +18,36 @@ from labelgen.composition.text.parts import LONGEST
 
 _OPEN, _CLOSE = "([{", ")]}"
 _MARKS = re.compile(r"[*†‡§°^#~®™©•·▪●◦‣■\u00b9\u00b2\u00b3]+")
-_PERCENT = r"(?:(?:min(?:imum)?|max(?:imum)?|at least|approx(?:imately)?|about|<|>|≤|≥)\.?\s*)?(\d{1,3}(?:[.,]\d+)?)\s?%(?:\s*(?:min(?:imum)?|max(?:imum)?)\.?)?"
-_LEADING = re.compile(rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|juice|proof|acid|or less)(?=\S)", re.IGNORECASE)
+_PERCENT = (
+    r"(?:(?:min(?:imum)?|max(?:imum)?|at least|approx(?:imately)?|about|<|>|≤|≥)\.?\s*)?"
+    r"(\d{1,3}(?:[.,]\d+)?)\s?%(?:\s*(?:min(?:imum)?|max(?:imum)?)\.?)?"
+)
+_LEADING = re.compile(
+    rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|juice|proof|acid|or less)(?=\S)", re.IGNORECASE
+)
 _TRAILING = re.compile(rf"\s*[,:\-–]?\s*\b{_PERCENT}$", re.IGNORECASE)
 _ONLY_PERCENT = re.compile(rf"^{_PERCENT}$", re.IGNORECASE)
 _PERCENTS = re.compile(rf"(?:{_PERCENT}\s*)+", re.IGNORECASE)
-_E_NUMBER = re.compile(r"^(?:e|ins)[\s\-]?(\d{3,4})\s?([a-h])?\s?(\((?:i|ii|iii|iv|v|vi)\)|(?:i|ii|iii|iv|v|vi)\b)?$", re.IGNORECASE)
+_E_NUMBER = re.compile(
+    r"^(?:e|ins)[\s\-]?(\d{3,4})\s?([a-h])?\s?(\((?:i|ii|iii|iv|v|vi)\)|(?:i|ii|iii|iv|v|vi)\b)?$",
+    re.IGNORECASE,
+)
 _BARE_NUMBER = re.compile(r"^(\d{3,4})([a-h])?(\((?:i|ii|iii|iv|v)\))?$")
 _ROMAN = re.compile(r"\b((?:E|INS)?[\s\-]?\d{3,4}[a-h]?)\s?\((i{1,3}|iv|v|vi)\)", re.IGNORECASE)
 _MINOR = re.compile(
-    r"(?:(?:and|also)\s+)?(?:contains?|with|made with)?\s*:?\s*(?:less\s+than|no\s+more\s+than|not\s+more\s+than|up\s+to|<)?\s*"
+    r"(?:(?:and|also)\s+)?(?:contains?|with|made"
+    r" with)?\s*:?\s*(?:less\s+than|no\s+more\s+than|not\s+more\s+than|up\s+to|<)?\s*"
     r"(?:\d(?:[.,]\d+)?|one|two|one\s+half)\s*(?:%|percent|per\s+cent)\s*(?:or\s+less\s*)?"
     r"(?:of\b\s*)?(?:each\b\s*)?(?:of\b\s*)?(?:the\s+)?(?:following(?:\s+ingredients)?\b)?\s*[:\-–]?\s*",
     re.IGNORECASE,
 )
 #: What follows, to the end of the list, is a choice from which some are used.
-_CHOICE = re.compile(r"^(?:contains\s+)?(?:one or more|any|some) of(?:\s+the\s+following)?\s*:", re.IGNORECASE)
+_CHOICE = re.compile(
+    r"^(?:contains\s+)?(?:one or more|any|some) of(?:\s+the\s+following)?\s*:", re.IGNORECASE
+)
 _HEADING = re.compile(
-    r"^\s*(?:sub[- ]?)?(?:ingredients?(?:\s+(?:list|statement|declaration))?|ingr[ée]dients?|zutaten|ingredientes|ingredienti)\s*[:\-–]\s*",
+    r"^\s*(?:sub[- ]?)?(?:ingredients?(?:\s+(?:list|statement|declaration))?"
+    r"|ingr[ée]dients?|zutaten|ingredientes|ingredienti)\s*[:\-–]\s*",
     re.IGNORECASE,
 )
 #: Names that hold "and" themselves.
@@ -49,7 +61,25 @@ _PAIRED = re.compile(
 )
 #: Brackets deeper than any packet's, and classes one behind the other: read flat.
 _DEEPEST, _COLONS = 24, 6
-_KEEP_CAPS = {"FD&C", "BHA", "BHT", "TBHQ", "MSG", "UHT", "DATEM", "HVP", "TVP", "DHA", "EPA", "PGPR", "EDTA", "CMC", "SSL", "USA", "INS"}
+_KEEP_CAPS = {
+    "FD&C",
+    "BHA",
+    "BHT",
+    "TBHQ",
+    "MSG",
+    "UHT",
+    "DATEM",
+    "HVP",
+    "TVP",
+    "DHA",
+    "EPA",
+    "PGPR",
+    "EDTA",
+    "CMC",
+    "SSL",
+    "USA",
+    "INS",
+}
 
 
 def read_statement(text: str) -> SupplierStatement:
@@ -60,10 +90,12 @@ def read_statement(text: str) -> SupplierStatement:
 
     >>> s = read_statement("Ingredients: sugar, emulsifiers (soy lecithin, E471), cocoa 12%. Contains: soy.")
     >>> [(i.name, i.function, i.e_number, i.percent) for i in s.items]
-    [('sugar', '', '', None), ('soy lecithin', 'emulsifier', '', None), ('E471', 'emulsifier', 'E471', None), ('cocoa', '', '', 12.0)]
+    [('sugar', '', '', None), ('soy lecithin', 'emulsifier', '', None), ('E471', 'emulsifier', 'E471', None),
+    ('cocoa', '', '', 12.0)]
     """
     items = _read_items(text)
-    for _ in range(8):  # what prints differently from how it reads is settled here, so that printed text reads the same
+    # what prints differently from how it reads is settled here, so that printed text reads the same
+    for _ in range(8):
         again = _read_items(_printed(items))
         if again == items:
             break
@@ -90,10 +122,11 @@ def _read_items(text: str) -> tuple[StatementItem, ...]:
 
 
 def bracket_depth(text: str) -> int:
-    """How many brackets of a statement stay open; -1 where one closes that was never opened, 0 where all pair up.
+    """How many brackets of a statement stay open; -1 where one closes that was never opened, 0 where all pair
+    up.
 
-    >>> bracket_depth("flour (wheat [hard]), salt"), bracket_depth("flour (wheat"), bracket_depth("flour) (wheat")
-    (0, 1, -1)
+    >>> bracket_depth("flour (wheat [hard]), salt"), bracket_depth("flour (wheat"), bracket_depth("flour)
+    (wheat") (0, 1, -1)
     """
     depth = 0
     for c in text:
@@ -135,7 +168,9 @@ def _printed(items) -> str:
             minor, lead = True, "contains 2% or less of: "
         j = i + 1
         if items[i].function:
-            while j < len(items) and items[j].function == items[i].function and items[j].minor == items[i].minor:
+            while (
+                j < len(items) and items[j].function == items[i].function and items[j].minor == items[i].minor
+            ):
                 j += 1
             name = items[i].function + ("s" if j - i > 1 else "")
             parts.append(f"{lead}{name} ({', '.join(_one(x) for x in items[i:j])})")
@@ -181,10 +216,19 @@ def _split(text: str) -> list[str]:
             depth += 1
         elif c == ")":
             depth -= 1
-        elif depth == 0 and (c in ";" or (c == "," and not re.match(r"\d,\d+\s?%", text[i - 1 : i + 8])) or (
-            c == "." and (i + 1 == len(text) or text[i + 1] in " )")
-            and not re.search(r"\b(?:min|max|conc|incl|approx|vit|no|st|ex|veg)$", text[max(0, i - 8) : i], re.IGNORECASE)
-        )):
+        elif depth == 0 and (
+            c in ";"
+            or (c == "," and not re.match(r"\d,\d+\s?%", text[i - 1 : i + 8]))
+            or (
+                c == "."
+                and (i + 1 == len(text) or text[i + 1] in " )")
+                and not re.search(
+                    r"\b(?:min|max|conc|incl|approx|vit|no|st|ex|veg)$",
+                    text[max(0, i - 8) : i],
+                    re.IGNORECASE,
+                )
+            )
+        ):
             parts.append(text[start:i])
             start = i + 1
     parts.append(text[start:])
@@ -204,7 +248,12 @@ def _items(text: str, function: str = "") -> list[StatementItem]:
             found.append(StatementItem(_trimmed(choice.group()), inner, None, function, "", minor))
             break
         lead = _MINOR.match(part)
-        if lead and lead.group().strip() and not _MINOR.fullmatch(part) and re.search(r"less|of\b|following|:", lead.group(), re.I):
+        if (
+            lead
+            and lead.group().strip()
+            and not _MINOR.fullmatch(part)
+            and re.search(r"less|of\b|following|:", lead.group(), re.I)
+        ):
             minor, part = True, _trimmed(part[lead.end() :])
         elif lead and _MINOR.fullmatch(part) and re.search(r"less|following", part, re.I):
             minor = True
@@ -238,7 +287,9 @@ def _last_two(part: str) -> list[str]:
 
 
 def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], str]:
-    """Items of one part, and the plural class that a "class: a, b" start hands on to the parts that follow."""
+    """Items of one part, and the plural class that a "class: a, b" start hands on to the parts that
+    follow.
+    """
     if not part:
         return [], carried
     label, colon, rest = part.partition(":")
@@ -257,7 +308,8 @@ def _item(part: str, function: str, carried: str) -> tuple[list[StatementItem], 
     if named and groups:
         inner = [item for g in groups for item in _items(g, named)]
         if len(groups) > 1 and len(_items(groups[0], named)) == 1 and "(" not in groups[0]:
-            inner = [_plain(_trimmed(groups[0]), groups[1:], named)]  # "preservative (lysozyme) (egg)": what it comes from
+            # "preservative (lysozyme) (egg)": what it comes from
+            inner = [_plain(_trimmed(groups[0]), groups[1:], named)]
         if inner:
             return inner, ""
     item = _plain(name, groups, function)
@@ -319,7 +371,11 @@ def _plain(name: str, groups: list[str], function: str) -> StatementItem | None:
     if number:
         e_number = name = _e(number)
     if not name:
-        return StatementItem(sub[0].name, sub[0].items or tuple(sub[1:]), percent, function, sub[0].e_number) if sub else None
+        return (
+            StatementItem(sub[0].name, sub[0].items or tuple(sub[1:]), percent, function, sub[0].e_number)
+            if sub
+            else None
+        )
     return StatementItem(name, tuple(sub), percent, function, e_number)
 
 
@@ -336,7 +392,11 @@ def _quiet(text: str) -> str:
 
     def lower(match: re.Match) -> str:
         word = match.group()
-        if word in _KEEP_CAPS or (len(word) == 1 and word not in "AIO") or re.fullmatch(r"E\d+|[BDEK]\d+", word):
+        if (
+            word in _KEEP_CAPS
+            or (len(word) == 1 and word not in "AIO")
+            or re.fullmatch(r"E\d+|[BDEK]\d+", word)
+        ):
             return word
         return word.lower()
 

@@ -18,10 +18,12 @@ from labelgen.composition.text.abroad import Abroad, read_abroad
 from labelgen.composition.text.languages import FIRST
 from labelgen.composition.text.words import fold, key_of, read_words
 
-#: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part: inside a
+#: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part:
+# inside a
 #: longer word (German compounds). modifier: not an allergen, but takes the listed ones off the next food
 #: ("vegan cheese"). source: a plant or animal that is no allergen and settles a source-dependent word.
-#: grain: such a plant that takes wheat's place in baking. number: an additive number without its E, after a class name.
+#: grain: such a plant that takes wheat's place in baking. number: an additive number without its E, after a
+# class name.
 RULES = ("word", "item", "part", "modifier", "source", "grain", "number")
 
 
@@ -36,10 +38,15 @@ class Term:
     typical: tuple[str, ...]
     may: tuple[str, ...]
     language: str
-    others: tuple["Term", ...] = ()
+    others: tuple[Term, ...] = ()
 
-    def same_as(self, other: "Term") -> bool:
-        return (self.rule, self.contains, self.typical, self.may) == (other.rule, other.contains, other.typical, other.may)
+    def same_as(self, other: Term) -> bool:
+        return (self.rule, self.contains, self.typical, self.may) == (
+            other.rule,
+            other.contains,
+            other.typical,
+            other.may,
+        )
 
     @property
     def silent(self) -> bool:
@@ -50,9 +57,9 @@ class Term:
 class Lexicon:
     """Terms by the key of their first word. A term is made ready when its first word is met in a text.
 
-    words: every word of an English term, folded. keys: the keys of all words of all terms. allergens: words and keys
-    that are a term of their own. misspelt: allergens' words whose misspellings are looked for. look_alikes: real words
-    that only look like one. never: those of them whose key is a term's.
+    words: every word of an English term, folded. keys: the keys of all words of all terms. allergens: words
+    and keys that are a term of their own. misspelt: allergens' words whose misspellings are looked for.
+    look_alikes: real words that only look like one. never: those of them whose key is a term's.
     """
 
     def __init__(self, compiled: dict, language: str | None, abroad: Abroad | None = None):
@@ -62,8 +69,12 @@ class Lexicon:
         self.language, self.abroad = language, abroad
         parts = [(fold(t), self._rows[n]) for t, n in compiled["parts"]]
         self.parts = {t: _term((t,), row) for t, row in parts if language in (None, row[0])}
-        self.pattern = re.compile("|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)")
-        self.words, self.keys, self.allergens = (frozenset(compiled[name]) for name in ("words", "keys", "allergens"))
+        self.pattern = re.compile(
+            "|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)"
+        )
+        self.words, self.keys, self.allergens = (
+            frozenset(compiled[name]) for name in ("words", "keys", "allergens")
+        )
         self.misspelt, self.look_alikes = tuple(compiled["misspelt"]), frozenset(compiled["look_alikes"])
         self.never = frozenset(compiled["never"])
 
@@ -104,15 +115,25 @@ def read_lexicon(language: str | None = None) -> Lexicon:
 
 @cache
 def _compiled() -> dict:
-    """The word lists by first word, compiled once into the user's cache folder under a name made of their content."""
+    """The word lists by first word, compiled once into the user's cache folder under a name made of their
+    content.
+    """
     texts = [paths.reference("allergens", name) for name in ("lexicon.csv", "spelling.csv")]
     code = [Path(__file__).with_name(name) for name in ("terms.py", "words.py")]
-    return paths.made_once("lexicon", (*texts, *code), lambda: compile_terms(*([list(r.values()) for r in paths.read_rows("allergens", t.name)] for t in texts)))
+    return paths.made_once(
+        "lexicon",
+        (*texts, *code),
+        lambda: compile_terms(
+            *([list(r.values()) for r in paths.read_rows("allergens", t.name)] for t in texts)
+        ),
+    )
 
 
 def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
-    """Rows of a word list made ready for ``Lexicon``: what each row says once, and by first word the keys of every spelling
-    with its row's number. spellings: rows of spelling.csv. Raises ValueError for a bad row."""
+    """Rows of a word list made ready for ``Lexicon``: what each row says once, and by first word the keys
+    of every spelling with its row's number. spellings: rows of spelling.csv. Raises ValueError for a bad
+    row.
+    """
     by_key: dict[str, dict[str, None]] = {}
     parts, words, keys, allergens = [], set(), set(), set()
     for n, (term, language, rule, contains, typical, *_) in enumerate(rows):
@@ -130,10 +151,17 @@ def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
                 said = [key_of(t) for t in spelt]
                 keys |= set(said)
                 by_key.setdefault(said[0], {})[f"{' '.join(said)}\t{n}"] = None
-    return {"rows": [r[1:6] for r in rows], "terms": {k: "\n".join(v) for k, v in by_key.items()}, "parts": parts,
-            "words": sorted(words), "keys": sorted(keys), "allergens": sorted(allergens),
-            "misspelt": [w for w, kind in spellings if kind == "allergen"], "look_alikes": [w for w, kind in spellings if kind != "allergen"],
-            "never": [w for w, kind in spellings if kind == "never"]}
+    return {
+        "rows": [r[1:6] for r in rows],
+        "terms": {k: "\n".join(v) for k, v in by_key.items()},
+        "parts": parts,
+        "words": sorted(words),
+        "keys": sorted(keys),
+        "allergens": sorted(allergens),
+        "misspelt": [w for w, kind in spellings if kind == "allergen"],
+        "look_alikes": [w for w, kind in spellings if kind != "allergen"],
+        "never": [w for w, kind in spellings if kind == "never"],
+    }
 
 
 def expand(term: str) -> list[str]:
@@ -170,5 +198,10 @@ def _both(one: Term, two: Term) -> Term:
 
     settles = two.rule in ("source", "grain") and one.silent
     rule = two.rule if settles or not two.silent else one.rule
-    return replace(one, rule=rule, contains=together(one.contains, two.contains),
-                   typical=together(one.typical, two.typical), may=together(one.may, two.may))
+    return replace(
+        one,
+        rule=rule,
+        contains=together(one.contains, two.contains),
+        typical=together(one.typical, two.typical),
+        may=together(one.may, two.may),
+    )

@@ -1,6 +1,7 @@
 """How much of a packet's text was understood, and which language it looks like.
 
-A text that nobody could read says nothing about what is in it: "none found" would be the most dangerous answer there is.
+A text that nobody could read says nothing about what is in it: "none found" would be the most dangerous
+answer there is.
 """
 
 from __future__ import annotations
@@ -19,8 +20,10 @@ from labelgen.composition.text.parts import LONGEST
 from labelgen.composition.text.words import Word, key_of, read_words
 
 READ, IN_PART, NOT_READ = "read", "read in part", "not read"
-#: Below this share of words understood a text, or a sentence of it, is not read; below the second, read in part. Tuned on
-#: the packets in tests/allergens and on lists in languages that are not read (tests/composition/test_understood.py).
+#: Below this share of words understood a text, or a sentence of it, is not read; below the second, read in
+# part. Tuned on
+#: the packets in tests/allergens and on lists in languages that are not read
+# (tests/composition/test_understood.py).
 _LEAST, _WHOLE = 0.65, 0.8
 #: Below this share of the words that tell of foods a text is not read, however short.
 _FEW = 0.5
@@ -37,9 +40,10 @@ _LATIN = re.compile(r"[a-z]+")
 
 @dataclass(frozen=True)
 class Reading:
-    """share: of the words, how many are known, 0 to 1. unread: those that are not, as written. looks_like: the name of the
-    language, "" where nothing tells. verdict: ``READ``, ``IN_PART`` or ``NOT_READ``. too_long: the characters of a text longer than
-    any packet's, which is not read to its end; else 0."""
+    """share: of the words, how many are known, 0 to 1. unread: those that are not, as written. looks_like:
+    the name of the language, "" where nothing tells. verdict: ``READ``, ``IN_PART`` or ``NOT_READ``.
+    too_long: the characters of a text longer than any packet's, which is not read to its end; else 0.
+    """
 
     share: float
     unread: tuple[str, ...]
@@ -53,11 +57,19 @@ class Reading:
         if self.verdict == READ:
             return ""
         if self.too_long:
-            return f"{self.verdict} to its end: {self.too_long:,} characters are more than a packet says (at most {LONGEST:,})"
+            return (
+                f"{self.verdict} to its end: {self.too_long:,} characters are more than a packet says (at"
+                f" most {LONGEST:,})"
+            )
         if not self.unread:
             return f"{self.verdict}: no word of it names a food"
-        language = f" (it looks like {self.looks_like})" if self.looks_like and self.verdict == NOT_READ else ""
-        return f"{self.verdict}{language}: {', '.join(self.unread[:_SHOWN])}{' ...' if len(self.unread) > _SHOWN else ''}"
+        language = (
+            f" (it looks like {self.looks_like})" if self.looks_like and self.verdict == NOT_READ else ""
+        )
+        return (
+            f"{self.verdict}{language}:"
+            f" {', '.join(self.unread[:_SHOWN])}{' ...' if len(self.unread) > _SHOWN else ''}"
+        )
 
 
 @dataclass
@@ -67,8 +79,9 @@ class _Sentence:
 
 
 def measure(text: str, parts: Iterable[tuple[list[Word], str, frozenset[int]]]) -> Reading:
-    """How much of a text is understood. parts: the words of each clause, as they were read for allergens, its text, and the places
-    of the words that name one."""
+    """How much of a text is understood. parts: the words of each clause, as they were read for allergens,
+    its text, and the places of the words that name one.
+    """
     known = little = total = run = longest = 0
     unread: dict[str, None] = {}
     sentences = [_Sentence()]
@@ -92,14 +105,21 @@ def measure(text: str, parts: Iterable[tuple[list[Word], str, frozenset[int]]]) 
                 longest = max(longest, run)
                 unread[part[word.start : word.end]] = None
     share = known / total if total else float(bool(_ADDITIVE.search(text)))
-    told = (known - little) / (total - little) if total > little else 0.0 if total else share  # of the words that tell of foods
+    # of the words that tell of foods
+    told = (known - little) / (total - little) if total > little else 0.0 if total else share
     lowest = min((s.known / s.words for s in sentences if s.words >= _SENTENCE), default=1.0)
     if told < _FEW or (len(unread) > 1 and (min(share, told) < _LEAST or lowest < _LEAST / 2)):
         verdict = NOT_READ
     else:
         verdict = IN_PART if min(share, told) < _WHOLE or longest >= _RUN else READ
     too_long = len(text) if len(text) > LONGEST else 0
-    return Reading(round(share, 2), tuple(unread), _looks_like(text[:LONGEST], votes, total), NOT_READ if too_long else verdict, too_long)
+    return Reading(
+        round(share, 2),
+        tuple(unread),
+        _looks_like(text[:LONGEST], votes, total),
+        NOT_READ if too_long else verdict,
+        too_long,
+    )
 
 
 def _languages(word: str) -> frozenset[str]:
@@ -117,17 +137,39 @@ def _is_little(word: str, heard: dict[str, int]) -> bool:
 
 @cache
 def _foods() -> dict[str, str]:
-    """Words of the names of foods, in the table and in the label languages, by key, with the languages they are words of."""
-    tables = {"composition": ("foods.csv", "synonyms.csv", "search_foods.csv", "foreign_words.csv"), "claims": ("kinds.csv",), "names": tuple(f"{c}.csv" for c in ("fr", "de", "es", "it"))}
+    """Words of the names of foods, in the table and in the label languages, by key, with the languages
+    they are words of.
+    """
+    tables = {
+        "composition": ("foods.csv", "synonyms.csv", "search_foods.csv", "foreign_words.csv"),
+        "claims": ("kinds.csv",),
+        "names": tuple(f"{c}.csv" for c in ("fr", "de", "es", "it")),
+    }
     files = [(folder, name) for folder, names in tables.items() for name in names]
-    return paths.made_once("known-words", (*(paths.reference(*f) for f in files), Path(__file__), Path(__file__).with_name("words.py")), lambda: _compile(files))
+    return paths.made_once(
+        "known-words",
+        (*(paths.reference(*f) for f in files), Path(__file__), Path(__file__).with_name("words.py")),
+        lambda: _compile(files),
+    )
 
 
 def _compile(files: list[tuple[str, str]]) -> dict[str, str]:
     found: dict[str, dict[str, None]] = {}
     for folder, name in files:
         for row in paths.read_rows(folder, name):
-            for column in ("name", "names", "written", "means", "term", "en", "de", "fr", "es", "it", "plural"):
+            for column in (
+                "name",
+                "names",
+                "written",
+                "means",
+                "term",
+                "en",
+                "de",
+                "fr",
+                "es",
+                "it",
+                "plural",
+            ):
                 own = name.removesuffix(".csv") if folder == "names" else row.get("language", "en") or "en"
                 for word in read_words(re.sub(r"[{}|]", " ", row.get(column) or "")):
                     if word.text.isalpha() and len(word.text) > 1:
@@ -138,7 +180,10 @@ def _compile(files: list[tuple[str, str]]) -> dict[str, str]:
 @cache
 def _signs() -> tuple[dict[str, tuple[str, ...]], list[tuple[str, str, frozenset[str], frozenset[str]]]]:
     """(script -> languages written in it; rows of language, script, letters, words)."""
-    rows = [(r["language"], r["script"], frozenset(r["letters"]), frozenset(r["words"].split())) for r in paths.read_rows("words", "unread.csv")]
+    rows = [
+        (r["language"], r["script"], frozenset(r["letters"]), frozenset(r["words"].split()))
+        for r in paths.read_rows("words", "unread.csv")
+    ]
     scripts: dict[str, tuple[str, ...]] = {}
     for language, script, *_ in rows:
         for one in script.split():
@@ -147,14 +192,20 @@ def _signs() -> tuple[dict[str, tuple[str, ...]], list[tuple[str, str, frozenset
 
 
 def _looks_like(text: str, votes: Counter[str], total: int) -> str:
-    """The name of the language a text looks like; that of a language read, where it knows half of the words."""
+    """The name of the language a text looks like; that of a language read, where it knows half of the
+    words.
+    """
     best, n = max(votes.items(), key=lambda v: (v[1], v[0] == "en"), default=("", 0))
     scripts, rows = _signs()
-    said = [w for w in re.findall(r"[^\W\d_]+", text.lower())]
+    said = list(re.findall(r"[^\W\d_]+", text.lower()))
     letters = Counter("".join(said))
     script = _script(letters)
     meant = {language for one in script.split() for language in scripts.get(one, ())}
-    scored = [(2 * sum(w in words for w in said) + sum(letters[c] for c in own), language) for language, where, own, words in rows if (language in meant if script else not where)]
+    scored = [
+        (2 * sum(w in words for w in said) + sum(letters[c] for c in own), language)
+        for language, where, own, words in rows
+        if (language in meant if script else not where)
+    ]
     points, language = max(scored, key=lambda s: s[0], default=(0, ""))
     if total and n * 2 >= total and (n * 4 >= total * 3 or points < 2 * n):
         return languages().get(best, {}).get("name", best)

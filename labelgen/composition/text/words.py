@@ -20,28 +20,108 @@ _DROPPED = frozenset("\"“”„«»*†‡§°^#~®™©%_'’‘`´-–—‐
 #: A letter with the accents that may follow it as marks of their own.
 _LETTER = rf"(?:{_LETTERS}[\u0300-\u036f]*)"
 _TOKEN = re.compile(rf"{_LETTER}+(?:['’‘´`]{_LETTER}+)*|\d+(?:\.\d+)?|[^\w\s]|_|\n", re.UNICODE)
-_LIGATURES = {"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "ß": "ss", "đ": "d", "ð": "d", "þ": "th", "ı": "i", "ħ": "h"}
+_LIGATURES = {
+    "œ": "oe",
+    "æ": "ae",
+    "ø": "o",
+    "ł": "l",
+    "ß": "ss",
+    "đ": "d",
+    "ð": "d",
+    "þ": "th",
+    "ı": "i",
+    "ħ": "h",
+}
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
 #: Spellings brought to one form before the plural is taken off.
 _SAME = {
-    "soya": "soy", "soja": "soja", "ins": "e", "brazils": "brazilnut", "raie": "raie",
-    "colour": "color", "colours": "color", "flavour": "flavor", "flavours": "flavor",
-    "flavouring": "flavor", "flavourings": "flavor", "flavoring": "flavor", "flavorings": "flavor",
-    "flavoured": "flavored", "coloured": "colored", "yoghurt": "yogurt", "yoghourt": "yogurt", "yogourt": "yogurt", "yoghurts": "yogurt",
-    "hydrolysed": "hydrolyzed", "crumbs": "crumb", "fibre": "fiber", "molluscs": "mollusc", "mollusk": "mollusc",
-    "mollusks": "mollusc", "fibres": "fiber", "lowfat": "lowfat", "brasil": "brazil", "caju": "cashew",
-    "kernels": "kernel", "loaves": "loaf", "halves": "half", "worchestershire": "worcestershire",
-    "worcester": "worcestershire", "code": "code", "codes": "code", "codex": "codex", "doughnut": "donut",
-    "doughnuts": "donut", "donuts": "donut", "soyabean": "soybean", "soyabeans": "soybean", "sultanas": "sultana",
-    "dessicated": "desiccated", "matzah": "matzo", "matzoh": "matzo", "matza": "matzo", "matzos": "matzo",
-    "phyllo": "filo", "fillo": "filo", "tahina": "tahini", "tehina": "tahini", "houmous": "hummus", "hommus": "hummus",
-    "humus": "hummus", "houmus": "hummus", "hoummus": "hummus", "parmezan": "parmesan", "mozarella": "mozzarella",
-    "caesin": "casein", "caesinate": "caseinate", "lecithine": "lecithin", "lechitin": "lecithin",
-    "licithin": "lecithin", "lecitin": "lecithin", "semolena": "semolina", "bulghur": "bulgur", "bulgar": "bulgur",
-    "burghul": "bulgur", "grey": "gray", "calamari": "calamari", "prawns": "prawn", "pistachioes": "pistachio",
-    "shelfish": "shellfish", "shell": "shell", "filberts": "filbert", "tryticale": "triticale",
-    "orge": "orge", "orges": "orge", "ostriche": "ostriche", "ghee": "ghee", "coffee": "coffee", "lychees": "lychee", "litchi": "lychee", "litchis": "lychee",
-    **{w: w for w in "shade tile sole tempe penne torte many sway volley".split()},  # not shad, til, sol, temp ...
+    "soya": "soy",
+    "soja": "soja",
+    "ins": "e",
+    "brazils": "brazilnut",
+    "raie": "raie",
+    "colour": "color",
+    "colours": "color",
+    "flavour": "flavor",
+    "flavours": "flavor",
+    "flavouring": "flavor",
+    "flavourings": "flavor",
+    "flavoring": "flavor",
+    "flavorings": "flavor",
+    "flavoured": "flavored",
+    "coloured": "colored",
+    "yoghurt": "yogurt",
+    "yoghourt": "yogurt",
+    "yogourt": "yogurt",
+    "yoghurts": "yogurt",
+    "hydrolysed": "hydrolyzed",
+    "crumbs": "crumb",
+    "fibre": "fiber",
+    "molluscs": "mollusc",
+    "mollusk": "mollusc",
+    "mollusks": "mollusc",
+    "fibres": "fiber",
+    "lowfat": "lowfat",
+    "brasil": "brazil",
+    "caju": "cashew",
+    "kernels": "kernel",
+    "loaves": "loaf",
+    "halves": "half",
+    "worchestershire": "worcestershire",
+    "worcester": "worcestershire",
+    "code": "code",
+    "codes": "code",
+    "codex": "codex",
+    "doughnut": "donut",
+    "doughnuts": "donut",
+    "donuts": "donut",
+    "soyabean": "soybean",
+    "soyabeans": "soybean",
+    "sultanas": "sultana",
+    "dessicated": "desiccated",
+    "matzah": "matzo",
+    "matzoh": "matzo",
+    "matza": "matzo",
+    "matzos": "matzo",
+    "phyllo": "filo",
+    "fillo": "filo",
+    "tahina": "tahini",
+    "tehina": "tahini",
+    "houmous": "hummus",
+    "hommus": "hummus",
+    "humus": "hummus",
+    "houmus": "hummus",
+    "hoummus": "hummus",
+    "parmezan": "parmesan",
+    "mozarella": "mozzarella",
+    "caesin": "casein",
+    "caesinate": "caseinate",
+    "lecithine": "lecithin",
+    "lechitin": "lecithin",
+    "licithin": "lecithin",
+    "lecitin": "lecithin",
+    "semolena": "semolina",
+    "bulghur": "bulgur",
+    "bulgar": "bulgur",
+    "burghul": "bulgur",
+    "grey": "gray",
+    "calamari": "calamari",
+    "prawns": "prawn",
+    "pistachioes": "pistachio",
+    "shelfish": "shellfish",
+    "shell": "shell",
+    "filberts": "filbert",
+    "tryticale": "triticale",
+    "orge": "orge",
+    "orges": "orge",
+    "ostriche": "ostriche",
+    "ghee": "ghee",
+    "coffee": "coffee",
+    "lychees": "lychee",
+    "litchi": "lychee",
+    "litchis": "lychee",
+    # not shad, til, sol, temp ...
+    **{w: w for w in ["shade", "tile", "sole", "tempe", "penne", "torte", "many", "sway", "volley"]},
 }
 
 
@@ -90,10 +170,19 @@ def read_words(text: str, lines_separate: bool = False) -> list[Word]:
                 words.append(Word(",", ",", start, start + 1))
         elif token == "&":
             words.append(Word("and", "and", start, start + 1))
-        elif token == "." and words and words[-1].key == "e" and text[match.end() : match.end() + 2].strip()[:1].isdigit():
+        elif (
+            token == "."
+            and words
+            and words[-1].key == "e"
+            and text[match.end() : match.end() + 2].strip()[:1].isdigit()
+        ):
             continue  # "E. 220"
         elif token in _DROPPED:
-            if token in "-–—" and text[start - 1 : start] in (" ", "\n") and text[start + 1 : start + 2] in (" ", "\n"):
+            if (
+                token in "-–—"
+                and text[start - 1 : start] in (" ", "\n")
+                and text[start + 1 : start + 2] in (" ", "\n")
+            ):
                 words.append(Word(",", ",", start, start + 1))
         elif len(token) == 1 and token in BREAKS:
             mark = _OPEN.get(token, token)

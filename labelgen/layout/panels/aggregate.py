@@ -1,7 +1,7 @@
 """The aggregate panel of an assortment: an amount and a percentage of each food beside the shared names.
 
-21 CFR 101.9(h)(2) and (d)(13): the names of the foods stand right of the heading. Foods that find no room beside each
-other make a further panel below, whole in itself.
+21 CFR 101.9(h)(2) and (d)(13): the names of the foods stand right of the heading. Foods that find no room
+beside each other make a further panel below, whole in itself.
 """
 
 from __future__ import annotations
@@ -25,11 +25,15 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     foods = len(panel.columns)
     frame = 2 * (rules.geometry["box"] + rules.geometry["box_gap"])
     whole = _Table(Stack(width), panel, rules, spacing, 0.0)
-    stack.want(whole.names + frame + whole.step(spacing["foods.width"]) * min(foods, int(spacing["foods.beside"])))
+    stack.want(
+        whole.names + frame + whole.step(spacing["foods.width"]) * min(foods, int(spacing["foods.beside"]))
+    )
     count = max(1, min(foods, int((width - frame - whole.names) / whole.cells.step + 1e-6)))
     bands = -(-foods // count)
     shared = -(-foods // bands)
-    wide = min(spacing["foods.width"], (width - frame - whole.names) / shared - whole.cells.step + whole.cells.wide)
+    wide = min(
+        spacing["foods.width"], (width - frame - whole.names) / shared - whole.cells.step + whole.cells.wide
+    )
     for number in range(bands):
         stack.skip(spacing["foods.between"] if number else 0.0)
         columns = panel.columns[number * foods // bands : (number + 1) * foods // bands]
@@ -72,14 +76,20 @@ class _Table:
     def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, wide: float):
         self.stack, self.panel, self.rules, self.spacing = stack, panel, rules, spacing
         texts = [text[:2] for column in panel.columns for text in self._texts(column)]
-        self.cells = Cells(stack, panel, rules, spacing, max([wide, *(widest_word(*t) for t in texts)]), many=True)
+        self.cells = Cells(
+            stack, panel, rules, spacing, max([wide, *(widest_word(*t) for t in texts)]), many=True
+        )
         self.names = max(face("black").width(panel.title, rules["title"].minimum), self.cells.names_width())
 
     def _texts(self, column: Column) -> Iterator[tuple[tuple[Run, ...], float, str]]:
         """(runs, size, role) of what stands over a food's figures."""
         serving = column.serving
         heading, servings, size = (self.rules[k] for k in ("nutrient", "servings", "serving_size"))
-        yield (Run(column.heading, bold=True),), max(heading.minimum, self.spacing["foods.size"]), "column_heading"
+        yield (
+            (Run(column.heading, bold=True),),
+            max(heading.minimum, self.spacing["foods.size"]),
+            "column_heading",
+        )
         yield (Run(glued(serving.per_container)),), servings.minimum, "servings"
         yield (Run(glued(serving_amount(serving)), bold=True),), size.minimum, "serving_size"
 
@@ -100,18 +110,31 @@ class _Table:
         stack.skip(spacing["serving.above"])
         stack.skip(self._put_across(1, rules["servings"]))
         size = rules["serving_size"]
-        stack.text(self.panel.serving_heading, stack.left, size.minimum, "bold", size.minimum, "panel.serving_heading", "serving_size", size)
+        stack.text(
+            self.panel.serving_heading,
+            stack.left,
+            size.minimum,
+            "bold",
+            size.minimum,
+            "panel.serving_heading",
+            "serving_size",
+            size,
+        )
         stack.skip(self._put_across(2, size) + spacing["serving.below"])
 
     def _put_across(self, which: int, rule: TypeRule) -> float:
         """One text of each food in its column; returns the height [pt]."""
         stack, deepest = self.stack, 0.0
-        for number, (column, (left, right)) in enumerate(zip(self.panel.columns, self.cells.edges, strict=True)):
+        for number, (column, (left, right)) in enumerate(
+            zip(self.panel.columns, self.cells.edges, strict=True)
+        ):
             runs, size, role = list(self._texts(column))[which]
             if not runs[0].text:
                 continue
             part = Stack(right - left)
-            part.paragraph(runs, size, size + self.rules.geometry["leading"], f"panel.{role}.{number}", role, rule)
+            part.paragraph(
+                runs, size, size + self.rules.geometry["leading"], f"panel.{role}.{number}", role, rule
+            )
             stack.place(part, left)
             deepest = max(deepest, part.down)
         return deepest

@@ -1,7 +1,10 @@
-"""The Canadian Nutrition Facts tables: standard and narrow in one language, bilingual, and bilingual horizontal.
+"""The Canadian Nutrition Facts tables: standard and narrow in one language, bilingual, and bilingual
+horizontal.
 
-Food and Drug Regulations B.01.450 to B.01.455. The Directory of Nutrition Facts Table Formats was read in descriptions
-only: rules stand after the trans fat, sugars and protein lines, the rule under the calories ends behind their number.
+Food and Drug Regulations B.01.450 to B.01.455. The Directory of Nutrition Facts Table Formats was read in
+descriptions
+only: rules stand after the trans fat, sugars and protein lines, the rule under the calories ends behind their
+number.
 """
 
 from __future__ import annotations
@@ -25,7 +28,9 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     if not spacing.get("form.tables"):
         return _table((panel, *second) if spacing.get("form.bilingual") else (panel,), width, rules, spacing)
     stack = Stack(width)
-    tables: list[Builder] = [lambda wide, one=one: _table((one,), wide, rules, spacing) for one in (panel, *second)]
+    tables: list[Builder] = [
+        lambda wide, one=one: _table((one,), wide, rules, spacing) for one in (panel, *second)
+    ]
     least = least_widths(tables, spacing["least.width"])
     if spacing["form.tables"] == "beside":
         put_zones(stack, tables, spacing["form.gap"], [1 / len(tables)] * len(tables), least)
@@ -72,17 +77,35 @@ class _Table:
         return f"panel.{self.tag}.{name}"
 
     def lines(self, *groups: str) -> list[Line]:
-        return [line for line in zip(*(p.columns[0].rows for p in self.languages), strict=True) if line[0].group in groups]
+        return [
+            line
+            for line in zip(*(p.columns[0].rows for p in self.languages), strict=True)
+            if line[0].group in groups
+        ]
 
     def put_head(self, stack: Stack) -> None:
         """Title, serving of stated size, each on a line of its own in each language."""
         rule, size = self.rules["title"], self.rules.size("title", "bold")
         for number, panel in enumerate(self.languages):
-            stack.paragraph((Run(panel.title, bold=True),), size, size * self.spacing["title.leading"], self.part(f"title.{number}"), "title", rule.heavy())
+            stack.paragraph(
+                (Run(panel.title, bold=True),),
+                size,
+                size * self.spacing["title.leading"],
+                self.part(f"title.{number}"),
+                "title",
+                rule.heavy(),
+            )
         size = self.rules.size("serving_size")
         for number, panel in enumerate(self.languages):
             text = glued(f"{panel.serving_heading} {serving_amount(panel.serving)}".strip())
-            stack.paragraph((Run(text),), size, size + self.rules.geometry["leading"] + 1, self.part(f"serving.{number}"), "serving_size", self.rules["serving_size"])
+            stack.paragraph(
+                (Run(text),),
+                size,
+                size + self.rules.geometry["leading"] + 1,
+                self.part(f"serving.{number}"),
+                "serving_size",
+                self.rules["serving_size"],
+            )
         stack.skip(self.spacing["title.below"])
         stack.hairline(self.rules.geometry["hairline"])
 
@@ -94,7 +117,16 @@ class _Table:
         size, bold = self.rules.size("calories", "bold"), face("bold")
         stack.skip(self.spacing["calories.above"])
         drop = size * bold.cap_height
-        x = stack.text(f"{row.label} {amount}", stack.left, drop, "bold", size, self.part("calories"), "calories", self.rules["calories"].heavy())
+        x = stack.text(
+            f"{row.label} {amount}",
+            stack.left,
+            drop,
+            "bold",
+            size,
+            self.part("calories"),
+            "calories",
+            self.rules["calories"].heavy(),
+        )
         stack.need(x - stack.left)
         beside = headings and not self.spacing.get("calories.heading_below")
         top = stack.down
@@ -110,13 +142,32 @@ class _Table:
             self.put_percent_headings(stack)
 
     def put_percent_headings(self, stack: Stack, taken: float = 0.0, column: int = 0) -> None:
-        """ "% Daily Value*" at the right, a line for each language. taken: width [pt] used up at the left. column: of the table's columns."""
+        """ "% Daily Value*" at the right, a line for each language. taken: width [pt] used up at the left.
+        column: of the table's columns.
+        """
         size, bold = self.rules.size("percent_heading", "bold"), face("bold")
         for number, panel in enumerate(self.languages):
             drop = size * bold.cap_height
-            stack.text(panel.percent_heading, stack.right, drop, "bold", size, self.part(f"percent_heading.{column}.{number}"), "percent_heading", self.rules["percent_heading"].heavy(), "right")
+            stack.text(
+                panel.percent_heading,
+                stack.right,
+                drop,
+                "bold",
+                size,
+                self.part(f"percent_heading.{column}.{number}"),
+                "percent_heading",
+                self.rules["percent_heading"].heavy(),
+                "right",
+            )
             stack.need(taken + bold.width(panel.percent_heading, size))
-            stack.skip(drop + (line_below(bold, size, self.rules.geometry["leading"]) if number + 1 < len(self.languages) else self.spacing["calories.between"]))
+            stack.skip(
+                drop
+                + (
+                    line_below(bold, size, self.rules.geometry["leading"])
+                    if number + 1 < len(self.languages)
+                    else self.spacing["calories.between"]
+                )
+            )
 
     def put_lines(self, stack: Stack, lines: Sequence[Line]) -> None:
         """A thin rule above every name that is not indented, except the first."""
@@ -135,15 +186,39 @@ class _Table:
         role = "vitamin" if row.group == "micro" else "nutrient"
         drop = baseline_drop(face("regular"), self.size, self.pitch)
         x = stack.left + self.spacing["rows.indent"] * row.indent
-        x = stack.text(self.name(line), x, drop, name_face, self.size, self.part(row.key), role, rule.heavy() if row.bold else rule)
+        x = stack.text(
+            self.name(line),
+            x,
+            drop,
+            name_face,
+            self.size,
+            self.part(row.key),
+            role,
+            rule.heavy() if row.bold else rule,
+        )
         if row.declared:
             x += face("regular").width(" ", self.size)
-            x = stack.text(row.declared, x, drop, "regular", self.size, self.part(f"{row.key}.amount"), role, rule)
+            x = stack.text(
+                row.declared, x, drop, "regular", self.size, self.part(f"{row.key}.amount"), role, rule
+            )
         wide = x - stack.left
         percent = max((r.percent for r in self._percents(line)), key=len, default="")
-        stack.need(wide + (self.spacing["box.between"] + face("regular").width(percent, self.size) if percent else 0.0))
+        stack.need(
+            wide
+            + (self.spacing["box.between"] + face("regular").width(percent, self.size) if percent else 0.0)
+        )
         if row.percent:
-            stack.text(row.percent, stack.right, drop, "regular", self.size, self.part(f"{row.key}.percent"), role, rule, "right")
+            stack.text(
+                row.percent,
+                stack.right,
+                drop,
+                "regular",
+                self.size,
+                self.part(f"{row.key}.percent"),
+                role,
+                rule,
+                "right",
+            )
 
     def _percents(self, line: Line) -> list[Row]:
         """The row itself, and the one whose percentage stands against it."""
@@ -154,7 +229,17 @@ class _Table:
     def _put_span(self, stack: Stack, row: Row) -> None:
         """A percentage half-way down the lines it is of."""
         drop = baseline_drop(face("regular"), self.size, self.pitch) - self.pitch * (row.spans + 1) / 2
-        stack.text(row.percent, stack.right, drop, "regular", self.size, self.part(f"{row.key}.percent"), "nutrient", self.rules["nutrient"], "right")
+        stack.text(
+            row.percent,
+            stack.right,
+            drop,
+            "regular",
+            self.size,
+            self.part(f"{row.key}.percent"),
+            "nutrient",
+            self.rules["nutrient"],
+            "right",
+        )
 
     def name(self, line: Line) -> str:
         """The row's name in every language; a sign before it stands once."""
@@ -188,7 +273,14 @@ class _Table:
             return build_column
 
         zones = [left, column(0, lines[:cut]), column(1, lines[cut:])]
-        put_zones(stack, zones, 2 * self.spacing["zones.gap"], (0.3, 0.35, 0.35), least_widths(zones, self.spacing["zones.least"]), self.rules.geometry["hairline"])
+        put_zones(
+            stack,
+            zones,
+            2 * self.spacing["zones.gap"],
+            (0.3, 0.35, 0.35),
+            least_widths(zones, self.spacing["zones.least"]),
+            self.rules.geometry["hairline"],
+        )
 
     def put_foot(self, stack: Stack) -> None:
         """Statements and the footnote, its telling words in bold."""
@@ -198,5 +290,16 @@ class _Table:
                 role = "footnote" if place == len(panel.foot) else "foot"
                 size = self.rules.size(role)
                 stack.skip(self.spacing["foot.above"])
-                runs = stressed(glued(text), self.spacing["foot.bold"]) if role == "footnote" else (Run(glued(text)),)
-                stack.paragraph(runs, size, size + leading, self.part(f"{role}.{number}.{place}"), role, self.rules[role])
+                runs = (
+                    stressed(glued(text), self.spacing["foot.bold"])
+                    if role == "footnote"
+                    else (Run(glued(text)),)
+                )
+                stack.paragraph(
+                    runs,
+                    size,
+                    size + leading,
+                    self.part(f"{role}.{number}.{place}"),
+                    role,
+                    self.rules[role],
+                )

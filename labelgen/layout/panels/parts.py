@@ -1,4 +1,6 @@
-"""The parts that several panel arrangements share: title, serving lines, foot, outline, and how a row is worded."""
+"""The parts that several panel arrangements share: title, serving lines, foot, outline, and how a row is
+worded.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +14,10 @@ from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, baseline_drop
 from labelgen.market.records import Panel, Row, Run, Serving
 
-
 #: Spaces inside a figure, between it and its unit or percent sign, after a leading percent sign or dash.
-_CLOSE = re.compile(r"(?<=\d) (?=(?:g|mg|µg|mcg|kg|ml|mL|kJ|kcal|Cal|%|°[CF])(?:\W|$))|(?<=\d) (?=\d{3})|(?<=^[%–—-]) ")
+_CLOSE = re.compile(
+    r"(?<=\d) (?=(?:g|mg|µg|mcg|kg|ml|mL|kJ|kcal|Cal|%|°[CF])(?:\W|$))|(?<=\d) (?=\d{3})|(?<=^[%–—-]) "
+)
 
 
 def put_title(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -> None:
@@ -55,7 +58,15 @@ def put_serving(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing)
         stack.put(amount, stack.right - amount_width, drop, "bold", size, "panel.serving_size", " ")
         stack.skip(pitch)
     else:
-        stack.paragraph((Run(glued(amount), bold=True),), size, pitch, "panel.serving_size", "serving_size", rule, align="right")
+        stack.paragraph(
+            (Run(glued(amount), bold=True),),
+            size,
+            pitch,
+            "panel.serving_size",
+            "serving_size",
+            rule,
+            align="right",
+        )
         stack.statements.pop()
     stack.say("panel.serving_size", "serving_size", f"{words} {amount}", rule)
     stack.skip(spacing["serving.below"])
@@ -67,9 +78,17 @@ def serving_amount(serving: Serving) -> str:
     return f"{household} ({metric})" if household and metric else household or metric
 
 
-def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, bars: bool = True, line_above: bool = True) -> None:
-    """The "Not a significant source of" statements, then the bar and the footnote. bars: off where they stand apart from
-    the rows. line_above: off where a bar stands over the first statement."""
+def put_foot(
+    stack: Stack,
+    panel: Panel,
+    rules: PanelRules,
+    spacing: Spacing,
+    bars: bool = True,
+    line_above: bool = True,
+) -> None:
+    """The "Not a significant source of" statements, then the bar and the footnote. bars: off where they
+    stand apart from the rows. line_above: off where a bar stands over the first statement.
+    """
     leading = rules.geometry["leading"] + spacing["foot.between"]
     for number, text in enumerate(panel.foot):
         if bars and (number or line_above):
@@ -85,7 +104,13 @@ def put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, ba
         size = rules["footnote"].minimum
         hang = face("regular").width("*", size) if panel.footnote.startswith("*") else 0.0
         stack.paragraph(
-            (Run(panel.footnote),), size, size + leading, "panel.footnote", "footnote", rules["footnote"], hang
+            (Run(panel.footnote),),
+            size,
+            size + leading,
+            "panel.footnote",
+            "footnote",
+            rules["footnote"],
+            hang,
         )
 
 
@@ -96,8 +121,10 @@ def put_box(stack: Stack, rules: PanelRules, spacing: Spacing) -> None:
     half = thickness / 2
     left, right, top, bottom = half, stack.width - half, -half, half - stack.down
     for x1, y1, x2, y2 in (
-        (0.0, top, stack.width, top), (0.0, bottom, stack.width, bottom),
-        (left, top, left, bottom), (right, top, right, bottom),
+        (0.0, top, stack.width, top),
+        (0.0, bottom, stack.width, bottom),
+        (left, top, left, bottom),
+        (right, top, right, bottom),
     ):
         stack.boxes.append(RuleBox(x1, y1, x2, y2, thickness))
 

@@ -1,4 +1,6 @@
-"""Lines of nutrients: a name, then for each column an amount and a percentage. Shared by the United States panels."""
+"""Lines of nutrients: a name, then for each column an amount and a percentage. Shared by the United States
+panels.
+"""
 
 from __future__ import annotations
 
@@ -20,14 +22,26 @@ class Cells:
     """Draws lines of nutrients. With one column the amount follows the name; with several each has its own
     place, all equally wide."""
 
-    def __init__(self, stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing, least: float = 0.0, many: bool = False):
-        """least: of the width of a column of figures [pt]. many: figures have columns of their own even if there is one."""
+    def __init__(
+        self,
+        stack: Stack,
+        panel: Panel,
+        rules: PanelRules,
+        spacing: Spacing,
+        least: float = 0.0,
+        many: bool = False,
+    ):
+        """least: of the width of a column of figures [pt]. many: figures have columns of their own even if
+        there is one.
+        """
         self.stack, self.panel, self.rules, self.spacing = stack, panel, rules, spacing
         self.many = many or len(panel.columns) > 1
         self.pitch = rules["nutrient"].minimum + rules.geometry["leading_nutrient"]
         self.drop = baseline_drop(face("regular"), rules["nutrient"].minimum, self.pitch)
         # columns of equal prominence are equally wide
-        self.wide = max(least, *(self._column_width(column) for column in panel.columns)) if self.many else 0.0
+        self.wide = (
+            max(least, *(self._column_width(column) for column in panel.columns)) if self.many else 0.0
+        )
         self.step = self.wide + 2 * spacing["columns.between"]
 
     @property
@@ -35,7 +49,10 @@ class Cells:
         """Left and right end of each column's figures; the last ends flush with the bars."""
         gap, count = self.spacing["columns.between"], len(self.panel.columns) if self.many else 0
         right = self.stack.right
-        return [(right - self.step * (count - n) + 2 * gap, right - self.step * (count - n - 1)) for n in range(count)]
+        return [
+            (right - self.step * (count - n) + 2 * gap, right - self.step * (count - n - 1))
+            for n in range(count)
+        ]
 
     @property
     def figures(self) -> float:
@@ -44,7 +61,11 @@ class Cells:
 
     def lines(self, group: str) -> list[Line]:
         """The lines of a row group, top to bottom."""
-        return [line for line in zip(*(column.rows for column in self.panel.columns), strict=True) if line[0].group == group]
+        return [
+            line
+            for line in zip(*(column.rows for column in self.panel.columns), strict=True)
+            if line[0].group == group
+        ]
 
     def need(self, names: float) -> None:
         """Note the width of the names; the columns of figures come on top."""
@@ -52,17 +73,30 @@ class Cells:
 
     def names_width(self) -> float:
         """What the names take, figures apart."""
-        return max((self.line_width(line) - self.figures for group in ("main", "micro") for line in self.lines(group)), default=0.0)
+        return max(
+            (
+                self.line_width(line) - self.figures
+                for group in ("main", "micro")
+                for line in self.lines(group)
+            ),
+            default=0.0,
+        )
 
     def line_width(self, line: Line) -> float:
         """What one line takes where nothing is spared, figures included."""
         row, size = line[0], self.rules["nutrient"].minimum
         name, amount = row_words(row, with_amount=not self.many)
-        wide = self.spacing["rows.indent"] * row.indent + face("bold" if row.bold else "regular").width(name, size)
+        wide = self.spacing["rows.indent"] * row.indent + face("bold" if row.bold else "regular").width(
+            name, size
+        )
         if self.many:
             return wide + self.spacing["box.between"] + self.figures
         wide += face("regular").width(f" {amount}" if amount else "", size)
-        return wide + (self.spacing["box.between"] + face(percent_face(row)).width(row.percent, size) if row.percent else 0.0)
+        return wide + (
+            self.spacing["box.between"] + face(percent_face(row)).width(row.percent, size)
+            if row.percent
+            else 0.0
+        )
 
     def _column_width(self, column: Column) -> float:
         rules, spacing, regular, bold = self.rules, self.spacing, face("regular"), face("bold")
@@ -74,7 +108,11 @@ class Cells:
             else:
                 size = rules["nutrient"].minimum
                 percent = face(percent_face(row)).width(row.percent, size)
-                wide.append(regular.width(row.declared, size) + spacing["columns.percent"] * bool(row.percent) + percent)
+                wide.append(
+                    regular.width(row.declared, size)
+                    + spacing["columns.percent"] * bool(row.percent)
+                    + percent
+                )
         return max(wide)
 
     def put_headings(self, place: str = "") -> None:
@@ -82,19 +120,39 @@ class Cells:
         stack, size = self.stack, self.spacing["columns.heading"]
         drop = size * face("bold").cap_height
         for number, (column, (left, _)) in enumerate(zip(self.panel.columns, self.edges, strict=True)):
-            stack.text(column.heading, left, drop, "bold", size, f"panel.heading{place}.{number}", "column_heading", self.rules["column_heading"].heavy())
+            stack.text(
+                column.heading,
+                left,
+                drop,
+                "bold",
+                size,
+                f"panel.heading{place}.{number}",
+                "column_heading",
+                self.rules["column_heading"].heavy(),
+            )
         stack.skip(drop + line_below(face("bold"), size, self.rules.geometry["leading"]))
 
     def put_amount_heading(self, place: str = "") -> None:
         """ "Amount per serving" at the left."""
         rule = self.rules["amount_per_serving"]
         drop = rule.minimum * face("bold").cap_height
-        end = self.stack.text(self.panel.amount_heading, self.stack.left, drop, "bold", rule.minimum, f"panel.amount_heading{place}", "amount_per_serving", rule)
+        end = self.stack.text(
+            self.panel.amount_heading,
+            self.stack.left,
+            drop,
+            "bold",
+            rule.minimum,
+            f"panel.amount_heading{place}",
+            "amount_per_serving",
+            rule,
+        )
         self.stack.need(end - self.stack.left)
         self.stack.skip(drop + line_below(face("bold"), rule.minimum, self.rules.geometry["leading"]))
 
     def put_table_headings(self, place: str) -> None:
-        """What the figures are of and that the percentages are of the daily value, on as few lines as they take."""
+        """What the figures are of and that the percentages are of the daily value, on as few lines as they
+        take.
+        """
         stack, bold = self.stack, face("bold")
         percent = self.panel.percent_short or self.panel.percent_heading
         if self.many:
@@ -102,7 +160,9 @@ class Cells:
         else:
             rules = self.rules
             amount = bold.width(self.panel.amount_heading, rules["amount_per_serving"].minimum)
-            stack.need(amount + self.spacing["box.between"] + bold.width(percent, rules["percent_heading"].minimum))
+            stack.need(
+                amount + self.spacing["box.between"] + bold.width(percent, rules["percent_heading"].minimum)
+            )
             top = stack.down
             self.put_amount_heading(place)
             stack.skip(top - stack.down)
@@ -114,11 +174,27 @@ class Cells:
         head, *others = self.lines("head")
         bold, word, number = face("bold"), rules["calories"], rules["calorie_number"]
         drop = number.minimum * bold.cap_height
-        end = stack.text(head[0].label, stack.left, drop, "bold", word.minimum, f"panel.{head[0].key}", "calories", word)
+        end = stack.text(
+            head[0].label, stack.left, drop, "bold", word.minimum, f"panel.{head[0].key}", "calories", word
+        )
         for n, row in enumerate(head):
             left = self.edges[n][0] if self.many else stack.right - bold.width(row.declared, number.minimum)
-            stack.text(row.declared, left, drop, "bold", number.minimum, f"panel.{row.key}.{n}", "calorie_number", number)
-        self.need(end - stack.left + spacing["box.between"] + (0.0 if self.many else bold.width(head[0].declared, number.minimum)))
+            stack.text(
+                row.declared,
+                left,
+                drop,
+                "bold",
+                number.minimum,
+                f"panel.{row.key}.{n}",
+                "calorie_number",
+                number,
+            )
+        self.need(
+            end
+            - stack.left
+            + spacing["box.between"]
+            + (0.0 if self.many else bold.width(head[0].declared, number.minimum))
+        )
         stack.skip(drop + spacing["calories.below"])
         self._put_other_calories(others)
 
@@ -135,12 +211,33 @@ class Cells:
         size = spacing["columns.heading"]
         head, *others = self.lines("head")
         drop = word.minimum * bold.cap_height
-        stack.text(head[0].label, stack.left, drop, "bold", word.minimum, f"panel.{head[0].key}", "calories", word)
+        stack.text(
+            head[0].label, stack.left, drop, "bold", word.minimum, f"panel.{head[0].key}", "calories", word
+        )
         stack.skip(drop + rules.geometry["leading"])
         for n, (row, column) in enumerate(zip(head, self.panel.columns, strict=True)):
             drop = number.minimum * bold.cap_height + rules.geometry["leading"]
-            end = stack.text(column.heading, stack.left, drop, "bold", size, f"panel.calories_heading.{n}", "column_heading", rules["column_heading"].heavy())
-            stack.text(row.declared, stack.right, drop, "bold", number.minimum, f"panel.{row.key}.{n}", "calorie_number", number, "right")
+            end = stack.text(
+                column.heading,
+                stack.left,
+                drop,
+                "bold",
+                size,
+                f"panel.calories_heading.{n}",
+                "column_heading",
+                rules["column_heading"].heavy(),
+            )
+            stack.text(
+                row.declared,
+                stack.right,
+                drop,
+                "bold",
+                number.minimum,
+                f"panel.{row.key}.{n}",
+                "calorie_number",
+                number,
+                "right",
+            )
             stack.need(end - stack.left + spacing["box.between"] + bold.width(row.declared, number.minimum))
             stack.skip(drop + 2 * rules.geometry["leading"])
         self._put_other_calories(others)
@@ -155,7 +252,17 @@ class Cells:
         stack, rule, spacing = self.stack, self.rules["percent_heading"], self.spacing
         drop = (spacing["percent.above"] if above is None else above) + rule.minimum * face("bold").cap_height
         for n, right in enumerate([right for _, right in self.edges] or [stack.right]):
-            stack.text(text or self.panel.percent_heading, right, drop, "bold", rule.minimum, f"panel.percent_heading{place}.{n}", "percent_heading", rule, "right")
+            stack.text(
+                text or self.panel.percent_heading,
+                right,
+                drop,
+                "bold",
+                rule.minimum,
+                f"panel.percent_heading{place}.{n}",
+                "percent_heading",
+                rule,
+                "right",
+            )
         stack.skip(drop + spacing["percent.below"])
 
     def put_lines(self, lines: Sequence[Line], rule_above: bool) -> None:
@@ -196,13 +303,34 @@ class Cells:
         edges = self.edges
         for n, row in enumerate(line):
             heavy = percent_face(row)
-            percent_rule = self.rules["nutrient_percent"].heavy() if heavy == "bold" else self.rules["vitamin"]
+            percent_rule = (
+                self.rules["nutrient_percent"].heavy() if heavy == "bold" else self.rules["vitamin"]
+            )
             part = f"panel.{row.key}.{n}"
             left, right = edges[n] if self.many else (end + face("regular").width(" ", size), stack.right)
             if row.declared if self.many else amount:
-                stack.text(row.declared if self.many else amount, left, self.drop, "regular", size, f"{part}.amount", role, rule)
+                stack.text(
+                    row.declared if self.many else amount,
+                    left,
+                    self.drop,
+                    "regular",
+                    size,
+                    f"{part}.amount",
+                    role,
+                    rule,
+                )
             if row.percent:
-                stack.text(row.percent, right, self.drop, heavy, size, f"{part}.percent", role, percent_rule, "right")
+                stack.text(
+                    row.percent,
+                    right,
+                    self.drop,
+                    heavy,
+                    size,
+                    f"{part}.percent",
+                    role,
+                    percent_rule,
+                    "right",
+                )
 
     def _put_name(self, name: str, x: float, row: Row, rule: TypeRule, role: str, size: float) -> float:
         """The name; words the template lists are set in italic. Returns the right end."""

@@ -39,11 +39,25 @@ def _put_head(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -
     size = rules.size("title", "bold", spacing["type.title"])
     if panel.title:
         stack.skip(spacing["title.above"])
-        stack.paragraph((Run(panel.title, bold=True),), size, size * leading, "panel.title", "title", rules["title"].heavy())
+        stack.paragraph(
+            (Run(panel.title, bold=True),),
+            size,
+            size * leading,
+            "panel.title",
+            "title",
+            rules["title"].heavy(),
+        )
         stack.want(face("bold").width(panel.title, size) + 2 * stack.padding)
     size = rules.size("caption")
     for number, text in enumerate(panel.caption):
-        stack.paragraph((Run(glued(text)),), size, size * leading, f"panel.caption.{number}", "caption", rules["caption"])
+        stack.paragraph(
+            (Run(glued(text)),),
+            size,
+            size * leading,
+            f"panel.caption.{number}",
+            "caption",
+            rules["caption"],
+        )
         stack.want(face("regular").width(text, size) + 2 * stack.padding)
     stack.skip(spacing["title.below"])
 
@@ -53,13 +67,21 @@ def _put_foot(stack: Stack, panel: Panel, rules: PanelRules, spacing: Spacing) -
         if text:
             size = rules.size(part, times=spacing["type.foot"])
             stack.skip(spacing["rows.above"])
-            stack.paragraph((Run(glued(text)),), size, size * spacing["type.leading"], f"panel.{part}.{number}", part, rules[part])
+            stack.paragraph(
+                (Run(glued(text)),),
+                size,
+                size * spacing["type.leading"],
+                f"panel.{part}.{number}",
+                part,
+                rules[part],
+            )
 
 
 @dataclass(frozen=True)
 class _Column:
-    """Figures under one heading. cells: one a row, each a tuple of lines. kind: "amount" or "percent". number: the
-    panel's column. after: the widest part from the decimal sign on. width: the whole column's."""
+    """Figures under one heading. cells: one a row, each a tuple of lines. kind: "amount" or "percent".
+    number: the panel's column. after: the widest part from the decimal sign on. width: the whole column's.
+    """
 
     heading: str
     cells: tuple[tuple[str, ...], ...]
@@ -78,8 +100,13 @@ class _Table:
         broken = self._columns(True)
         whole = tuple(replace(w, width=max(w.width, b.width)) for w, b in zip(self._columns(False), broken))
         self.gap = gap = spacing["columns.gap"]
-        names = max([self._name_width(r) for r in self.rows] + [face("bold").width(panel.names_heading, self.size)])
-        least = max([self._least_name(r) for r in self.rows] + [widest_word((Run(panel.names_heading, bold=True),), self.size)])
+        names = max(
+            [self._name_width(r) for r in self.rows] + [face("bold").width(panel.names_heading, self.size)]
+        )
+        least = max(
+            [self._least_name(r) for r in self.rows]
+            + [widest_word((Run(panel.names_heading, bold=True),), self.size)]
+        )
 
         def wide(columns: tuple[_Column, ...], name: float) -> float:
             return name + sum(c.width + 2 * gap for c in columns)
@@ -90,7 +117,9 @@ class _Table:
         if spare < -1e-6:
             short = wide(whole, names) - wide(broken, names)
             part = max(0.0, 1 + spare / short) if short else 0.0
-            whole = tuple(replace(b, width=b.width + (w.width - b.width) * part) for w, b in zip(whole, broken))
+            whole = tuple(
+                replace(b, width=b.width + (w.width - b.width) * part) for w, b in zip(whole, broken)
+            )
         self.columns = whole
         spare = min(max(0.0, spare) / (len(self.columns) + 1), spacing["columns.most_spare"])
         self.lefts, x = [], stack.right
@@ -108,16 +137,33 @@ class _Table:
             amounts = tuple(_amount_lines([row.declared for row in rows], joiner, broken) for rows in lines)
             columns.append(self._column(column.heading, amounts, "amount", number, broken))
             if column.has_percent:
-                columns.append(self._column(self.panel.percent_heading, tuple((rows[0].percent,) for rows in lines), "percent", number, broken))
+                columns.append(
+                    self._column(
+                        self.panel.percent_heading,
+                        tuple((rows[0].percent,) for rows in lines),
+                        "percent",
+                        number,
+                        broken,
+                    )
+                )
         return tuple(columns)
 
-    def _column(self, heading: str, cells: tuple[tuple[str, ...], ...], kind: str, number: int, broken: bool) -> _Column:
+    def _column(
+        self, heading: str, cells: tuple[tuple[str, ...], ...], kind: str, number: int, broken: bool
+    ) -> _Column:
         regular = face("regular")
         texts = [text for lines in cells for text in lines]
         figures = [_split(text, self.size) for text in texts if _single(text)]
         whole, after = (max((f[n] for f in figures), default=0.0) for n in (0, 1))
         wide = max(
-            [whole + after, widest_word((Run(glued(heading), bold=True),), self.size) if broken else _two_lines(glued(heading), self.size)]
+            [
+                whole + after,
+                (
+                    widest_word((Run(glued(heading), bold=True),), self.size)
+                    if broken
+                    else _two_lines(glued(heading), self.size)
+                ),
+            ]
             + [regular.width(text, self.size) for text in texts]
         )
         return _Column(heading, cells, kind, number, after, wide)
@@ -129,7 +175,9 @@ class _Table:
         return self.spacing["rows.indent"] * row.indent
 
     def _name_width(self, row: Row) -> float:
-        return face("bold" if row.bold else "regular").width(self._name(row)[0].text, self.size) + self._indent(row)
+        return face("bold" if row.bold else "regular").width(
+            self._name(row)[0].text, self.size
+        ) + self._indent(row)
 
     def _least_name(self, row: Row) -> float:
         return widest_word(self._name(row), self.size) + self._indent(row)
@@ -155,7 +203,10 @@ class _Table:
             x = left + self.gap
             cells.append((part, glued(column.heading), x, right - x, "right"))
         self.stack.skip(self.spacing["rows.above"])
-        deepest = max(self._put_lines((Run(text, bold=True),), x, room, part, "column_heading", rule, align) for part, text, x, room, align in cells)
+        deepest = max(
+            self._put_lines((Run(text, bold=True),), x, room, part, "column_heading", rule, align)
+            for part, text, x, room, align in cells
+        )
         self.stack.skip(deepest * self.pitch + self.spacing["rows.below"])
 
     def _put_row(self, index: int, row: Row) -> None:
@@ -164,24 +215,41 @@ class _Table:
         rule = self.rules["nutrient"]
         indent = self._indent(row)
         role = "vitamin" if row.group == "micro" else "nutrient"
-        deepest = self._put_lines(self._name(row), stack.left + indent, self.name_room - indent, f"panel.{row.key}", role, rule.heavy() if row.bold else rule)
+        deepest = self._put_lines(
+            self._name(row),
+            stack.left + indent,
+            self.name_room - indent,
+            f"panel.{row.key}",
+            role,
+            rule.heavy() if row.bold else rule,
+        )
         for right, column in zip(self.rights, self.columns):
             lines = column.cells[index]
             deepest = max(deepest, len(lines))
-            self._put_figures(lines, right, column, f"panel.{row.key}.{column.number}.{column.kind}", role, rule)
+            self._put_figures(
+                lines, right, column, f"panel.{row.key}.{column.number}.{column.kind}", role, rule
+            )
         stack.skip(deepest * self.pitch + self.spacing["rows.below"])
 
-    def _put_figures(self, lines: tuple[str, ...], right: float, column: _Column, part: str, role: str, rule) -> None:
+    def _put_figures(
+        self, lines: tuple[str, ...], right: float, column: _Column, part: str, role: str, rule
+    ) -> None:
         regular = face("regular")
         if not any(lines):
             return
         for number, text in enumerate(lines):
-            x = right - column.after - _split(text, self.size)[0] if _single(text) else right - regular.width(text, self.size)
+            x = (
+                right - column.after - _split(text, self.size)[0]
+                if _single(text)
+                else right - regular.width(text, self.size)
+            )
             drop = baseline_drop(regular, self.size, self.pitch) + number * self.pitch
             self.stack.put(text, x, drop, "regular", self.size, part, " " if number else "")
         self.stack.say(part, role, " ".join(lines), rule)
 
-    def _put_lines(self, runs: tuple[Run, ...], x: float, room: float, part: str, role: str, rule, align: str = "left") -> int:
+    def _put_lines(
+        self, runs: tuple[Run, ...], x: float, room: float, part: str, role: str, rule, align: str = "left"
+    ) -> int:
         """Text broken into a cell; returns how many lines it took."""
         if not runs[0].text:
             return 0
@@ -190,7 +258,15 @@ class _Table:
         for number, line in enumerate(lines):
             shift = room - line.width if align == "right" else 0.0
             for place, segment in enumerate(line.segments):
-                self.stack.put(segment.text, x + shift + segment.x, drop + number * self.pitch, segment.face, self.size, part, "" if place else line.lead)
+                self.stack.put(
+                    segment.text,
+                    x + shift + segment.x,
+                    drop + number * self.pitch,
+                    segment.face,
+                    self.size,
+                    part,
+                    "" if place else line.lead,
+                )
         self.stack.say(part, role, runs[0].text, rule)
         return len(lines)
 
@@ -210,11 +286,16 @@ def _single(text: str) -> bool:
 def _two_lines(heading: str, size: float) -> float:
     """The narrowest width at which a bold heading takes no more than two lines [pt]."""
     words, bold = heading.split(" "), face("bold")
-    return min(max(bold.width(" ".join(part), size) for part in (words[:n], words[n:])) for n in range(1, len(words) + 1))
+    return min(
+        max(bold.width(" ".join(part), size) for part in (words[:n], words[n:]))
+        for n in range(1, len(words) + 1)
+    )
 
 
 def _split(text: str, size: float) -> tuple[float, float]:
-    """Widths of a figure before and from its decimal sign on [pt]; text without a figure counts as before it."""
+    """Widths of a figure before and from its decimal sign on [pt]; text without a figure counts as before
+    it.
+    """
     found = _WHOLE.match(text)
     before = face("regular").width(found.group() if found else text, size)
     return before, face("regular").width(text, size) - before

@@ -1,11 +1,13 @@
-"""The United States tabular panels: identity and calories at the left, nutrients beside them, footnote at the far right.
+"""The United States tabular panels: identity and calories at the left, nutrients beside them, footnote at the
+far right.
 
-21 CFR 101.9(d)(11)(iii) for packages with little height, (e)(6)(ii) with several columns, (j)(13)(ii)(A)(1) for small
-packages, which need no footnote: their arrangement has no [zones] foot.
+21 CFR 101.9(d)(11)(iii) for packages with little height, (e)(6)(ii) with several columns, (j)(13)(ii)(A)(1)
+for small packages, which need no footnote: their arrangement has no [zones] foot.
 """
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 from labelgen.layout.arrangement import Spacing
@@ -20,11 +22,19 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     """The panel, its main nutrients in as many columns as the arrangement says."""
     if "zones.foot" not in spacing:
         # no footnote, so no asterisk that refers to it
-        panel = replace(panel, footnote="", percent_heading=panel.percent_heading.rstrip("*"), percent_short=panel.percent_short.rstrip("*"))
+        panel = replace(
+            panel,
+            footnote="",
+            percent_heading=panel.percent_heading.rstrip("*"),
+            percent_short=panel.percent_short.rstrip("*"),
+        )
     stack = Stack(width, rules.geometry["box"] + rules.geometry["box_gap"])
     stack.want(spacing["box.width"])
     stack.skip(rules.geometry["box"] + spacing["box.top"])
-    zones: list[Builder] = [lambda wide: _identity(panel, wide, rules, spacing), lambda wide: _nutrients(panel, wide, rules, spacing)]
+    zones: list[Builder] = [
+        lambda wide: _identity(panel, wide, rules, spacing),
+        lambda wide: _nutrients(panel, wide, rules, spacing),
+    ]
     if "zones.foot" in spacing:
         zones.append(lambda wide: _foot(panel, wide, rules, spacing))
     if "zones.stacked" in spacing:
@@ -33,7 +43,14 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
             stack.skip(spacing["zones.stacked"])
     else:
         shares = [spacing[f"zones.{name}"] for name in ("identity", "nutrients", "foot")[: len(zones)]]
-        put_zones(stack, zones, 2 * spacing["zones.gap"], shares, least_widths(zones, spacing["zones.least"]), rules.geometry["hairline"])
+        put_zones(
+            stack,
+            zones,
+            2 * spacing["zones.gap"],
+            shares,
+            least_widths(zones, spacing["zones.least"]),
+            rules.geometry["hairline"],
+        )
     if "zones.foot" not in spacing:
         put_foot(stack, panel, rules, spacing)
     put_box(stack, rules, spacing)
@@ -58,7 +75,9 @@ def _identity(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -
 
 
 def _nutrients(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> Stack:
-    """The main nutrients in columns under their headings, then a bar and the vitamins and minerals across them."""
+    """The main nutrients in columns under their headings, then a bar and the vitamins and minerals across
+    them.
+    """
     zone = Stack(width)
     cells = Cells(zone, panel, rules, spacing)
     columns = _shared_out(cells.lines("main"), int(spacing["nutrients.columns"]))
@@ -97,8 +116,10 @@ def _foot(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
 
 
 def _shared_out(lines: list[Line], count: int) -> list[list[Line]]:
-    """The lines in ``count`` runs of about the same length, each starting with a line that is not indented."""
+    """The lines in ``count`` runs of about the same length, each starting with a line that is not
+    indented.
+    """
     starts = [n for n, line in enumerate(lines) if not line[0].indent] or [0]
     ends = [min(starts, key=lambda n: abs(n - len(lines) * part / count)) for part in range(1, count)]
     edges = [0, *sorted(set(ends) - {0}), len(lines)]
-    return [lines[a:b] for a, b in zip(edges, edges[1:])]
+    return [lines[a:b] for a, b in itertools.pairwise(edges)]

@@ -1,7 +1,7 @@
 """The United States vertical Nutrition Facts panels, with one column or several (21 CFR 101.9(d), (e)).
 
-The arrangement file says whether vitamins stand one a line or two ([micro] columns) and whether they and the footnote
-stand below the other nutrients or beside them ([micro] beside).
+The arrangement file says whether vitamins stand one a line or two ([micro] columns) and whether they and the
+footnote stand below the other nutrients or beside them ([micro] beside).
 """
 
 from __future__ import annotations
@@ -33,7 +33,14 @@ def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> St
     if "micro.beside" in spacing:
         share = spacing["micro.beside"]
         least = least_widths((left, right), spacing["micro.least"])
-        put_zones(stack, (left, right), 2 * spacing["micro.gap"], (1 - share, share), least, rules.geometry["hairline"])
+        put_zones(
+            stack,
+            (left, right),
+            2 * spacing["micro.gap"],
+            (1 - share, share),
+            least,
+            rules.geometry["hairline"],
+        )
     else:
         _put_nutrients(stack, panel, rules, spacing)
         if panel.foot or any(r.group == "micro" for r in panel.columns[0].rows):

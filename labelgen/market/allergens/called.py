@@ -1,4 +1,5 @@
-"""What an allergen is called: by the market's table in the label's language, else by a plain word of that language.
+"""What an allergen is called: by the market's table in the label's language, else by a plain word of that
+language.
 
 No allergen is left without a name, so that no warning is lost for want of one. The plain words are data
 (``reference/allergens/plain_names.csv``).
@@ -20,8 +21,8 @@ def language_of(pack: Pack) -> str:
 
 
 def plain_name(code: str, language: str) -> str:
-    """An allergen in plain words: ``tree_nut/hazelnut`` is hazelnuts. A kind without a word of its own goes by its group, in
-    English with the kind before it.
+    """An allergen in plain words: ``tree_nut/hazelnut`` is hazelnuts. A kind without a word of its own goes
+    by its group, in English with the kind before it.
 
     >>> plain_name("tree_nut", "de"), plain_name("fish/cod", "fr"), plain_name("fish/cod", "en")
     ('Schalenfrüchte', 'poisson', 'cod (fish)')
@@ -31,7 +32,9 @@ def plain_name(code: str, language: str) -> str:
     if own := names.get(code, {}).get(language):
         return own
     general = names.get(group, {}).get(language) or group.replace("_", " ")
-    return f"{kind.replace('_', ' ')} ({general})" if kind and kind != "other" and language == "en" else general
+    return (
+        f"{kind.replace('_', ' ')} ({general})" if kind and kind != "other" and language == "en" else general
+    )
 
 
 @cache
@@ -40,8 +43,10 @@ def _plain_names() -> dict[str, dict[str, str]]:
 
 
 def warned_name(pack: Pack, code: str, entry: Entry | None, by_kind: str) -> str:
-    """An allergen as a warning names it. entry: the market's rule for it, if there is one. by_kind: the name the market's
-    statement would print, "" where it wants a kind and none is known: then a warning names the group."""
+    """An allergen as a warning names it. entry: the market's rule for it, if there is one. by_kind: the
+    name the market's statement would print, "" where it wants a kind and none is known: then a warning
+    names the group.
+    """
     language, name = language_of(pack), ""
     if entry is not None and (not pack.language or (entry.get(pack.language) or {}).get("name")):
         name = by_kind or ("" if _names_a_kind(pack, entry) else entry["name"])
@@ -50,8 +55,14 @@ def warned_name(pack: Pack, code: str, entry: Entry | None, by_kind: str) -> str
 
 
 def _names_a_kind(pack: Pack, entry: Entry) -> bool:
-    """Whether the market calls a kind by the same word as this group: a reader could not tell all nuts from walnuts."""
-    return any(e["name"] == entry["name"] and any("/" in c for c in e["codes"]) for e in pack.entries("allergens") if e.key != entry.key)
+    """Whether the market calls a kind by the same word as this group: a reader could not tell all nuts
+    from walnuts.
+    """
+    return any(
+        e["name"] == entry["name"] and any("/" in c for c in e["codes"])
+        for e in pack.entries("allergens")
+        if e.key != entry.key
+    )
 
 
 def _with_capitals(pack: Pack) -> bool:
@@ -60,7 +71,9 @@ def _with_capitals(pack: Pack) -> bool:
 
 @cache
 def groups() -> tuple[str, ...]:
-    """Allergen groups that some market lists, in the order they are shown; wheat stands with the cereals that hold gluten."""
+    """Allergen groups that some market lists, in the order they are shown; wheat stands with the cereals
+    that hold gluten.
+    """
     return tuple(r["group"] for r in paths.read_rows("allergens", "codes.csv") if r["listed"] != "nowhere")
 
 

@@ -1,6 +1,7 @@
 """Allergens a market counts only from an amount on, judged by actual amounts where every one is known.
 
-Nothing is taken for granted: while one ingredient that brings the substance does not say how much, it is declared.
+Nothing is taken for granted: while one ingredient that brings the substance does not say how much, it is
+declared.
 """
 
 from __future__ import annotations
@@ -18,7 +19,9 @@ from labelgen.recipe.models import Product
 _KNOWN = 1 - 1e-9
 
 
-def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[NutrientProfile, tuple[Finding, ...]]:
+def without_small_amounts(
+    pack: Pack, product: Product, profile: NutrientProfile
+) -> tuple[NutrientProfile, tuple[Finding, ...]]:
     """The food without the allergens that stay below the market's amount, and a note for each.
 
     Cooking drives off some sulphur dioxide; no loss is assumed.
@@ -31,13 +34,19 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
         # a litre of syrup holds more than a kilogram of it
         most *= max(1.0, product.density)
         bound = float(limit["per_kg"])
-        if most > bound or most == bound and not limit.get("over"):
+        if most > bound or (most == bound and not limit.get("over")):
             continue
         codes = set(entry["codes"])
         ingoing = tuple(
-            replace(i, ingredient=replace(i.ingredient, contains=tuple(h for h in i.ingredient.contains if h.allergen not in codes)))
+            replace(
+                i,
+                ingredient=replace(
+                    i.ingredient,
+                    contains=tuple(h for h in i.ingredient.contains if h.allergen not in codes),
+                ),
+            )
             for i in profile.ingoing
-        )  # fmt: skip
+        )
         profile = profile._replace(ingoing=ingoing)
         told = {
             "product": product.key,
@@ -50,9 +59,13 @@ def without_small_amounts(pack: Pack, product: Product, profile: NutrientProfile
 
 
 def _most_per_kg(entry: Entry, profile: NutrientProfile) -> float | None:
-    """The most there can be [mg per kg finished]; None where nothing brings it, or one that does tells no amount."""
+    """The most there can be [mg per kg finished]; None where nothing brings it, or one that does tells no
+    amount.
+    """
     tag, total = entry["from_amount"]["tag"], 0.0
-    bringing = [i for i in profile.ingoing if any(h.allergen in entry["codes"] for h in i.ingredient.contains)]
+    bringing = [
+        i for i in profile.ingoing if any(h.allergen in entry["codes"] for h in i.ingredient.contains)
+    ]
     for line in profile.ingoing:
         _, value, high = line.amounts.get(tag)
         # a table that says there is none does not speak of what the packet says there is

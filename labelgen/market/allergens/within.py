@@ -1,4 +1,6 @@
-"""What is in a product of allergens, what may be, and why; and which products hold some or are free of them."""
+"""What is in a product of allergens, what may be, and why; and which products hold some or are free of
+them.
+"""
 
 from __future__ import annotations
 
@@ -28,14 +30,22 @@ class Answer:
 
 
 def what_is_in(d: Declaration) -> tuple[Answer, ...]:
-    """Every allergen of a product that is known, warned of or asked about, each under its most dangerous part."""
+    """Every allergen of a product that is known, warned of or asked about, each under its most dangerous
+    part.
+    """
     stated = tuple(h for h in d.may_contain if h.how in STATED)
     found, told = [], set()
     for part, hits in zip(PARTS, (d.contains, stated, d.questions)):
         codes = [c for c in told_once(in_order(h.allergen for h in hits)) if c not in told]
         found += [Answer(c, plain_name(c, "en"), part, _why(c, hits)) for c in codes]
         told |= {h.allergen for h in hits}
-    return (*found, *(Answer("", f"the make-up of {name}", "not known", "nobody tells what is in it") for name in d.untold))
+    return (
+        *found,
+        *(
+            Answer("", f"the make-up of {name}", "not known", "nobody tells what is in it")
+            for name in d.untold
+        ),
+    )
 
 
 def _why(code: str, hits: Iterable[AllergenHit]) -> str:
@@ -43,10 +53,16 @@ def _why(code: str, hits: Iterable[AllergenHit]) -> str:
 
 
 def codes_asked(text: str) -> tuple[str, ...]:
-    """The allergens that somebody asks about, as codes or words joined by commas. Raises RecipeError for what is none."""
+    """The allergens that somebody asks about, as codes or words joined by commas. Raises RecipeError for
+    what is none.
+    """
     found = []
     for word in filter(None, (part.strip() for part in text.split(","))):
-        codes = [word] if not code_fault(word) else [h.allergen for h in find_allergens(word.replace("_", " "), kind="name").contains]
+        codes = (
+            [word]
+            if not code_fault(word)
+            else [h.allergen for h in find_allergens(word.replace("_", " "), kind="name").contains]
+        )
         if not codes:
             raise RecipeError(code_fault(word))
         found += codes
@@ -54,8 +70,9 @@ def codes_asked(text: str) -> tuple[str, ...]:
 
 
 def answers_for(asked: Iterable[str], answers: Iterable[Answer]) -> tuple[Answer, ...]:
-    """The answers that concern what is asked: a kind by its group and a group by its kinds, wheat by either name; an untold
-    make-up concerns everything."""
+    """The answers that concern what is asked: a kind by its group and a group by its kinds, wheat by
+    either name; an untold make-up concerns everything.
+    """
     asked = tuple(asked)
     return tuple(a for a in answers if not a.allergen or any(_concerns(code, a.allergen) for code in asked))
 

@@ -1,4 +1,5 @@
-"""What stands around claims: denials ("not vegan"), phrases that only look like claims ("free range"), typing slips.
+"""What stands around claims: denials ("not vegan"), phrases that only look like claims ("free range"), typing
+slips.
 
 The words are data (``reference/claims/around.csv``), in every language together: a text may mix them.
 """
@@ -24,8 +25,9 @@ def keys_in(text: str) -> tuple[str, ...]:
 
 
 def is_denied(before: Sequence[str], after: Sequence[str]) -> int:
-    """How many of the words before a claim deny it, with what stands between; 0 where none does. before, after: the
-    keys around it up to the next mark. 1 at the least where what follows denies it."""
+    """How many of the words before a claim deny it, with what stands between; 0 where none does. before,
+    after: the keys around it up to the next mark. 1 at the least where what follows denies it.
+    """
     back = len(before)
     while back and before[back - 1] in _sets()["between"]:
         if _ending(before[:back], "denial"):
@@ -49,7 +51,7 @@ def phrase_at(keys: Sequence[str]) -> int:
 
 def is_harmless(said: Sequence[str]) -> bool:
     """Whether being free from it, or without it, says nothing about the food ("worry free")."""
-    return " ".join(said) in _sets()["thing"] or bool(said) and said[0] in _sets()["thing"]
+    return " ".join(said) in _sets()["thing"] or (bool(said) and said[0] in _sets()["thing"])
 
 
 @lru_cache(maxsize=20000)
@@ -60,16 +62,24 @@ def mended(word: str) -> str:
     [key] = keys_in(word) if len(keys_in(word)) == 1 else [""]
     if len(key) < _SHORTEST or key in _sets()["slip"] or key in _sets()["unslip"]:
         return word
-    near = (w for w in _sets()["slip"] if w[0] == key[0] and abs(len(w) - len(key)) < 2 and OSA.distance(w, key) == 1)
+    near = (
+        w
+        for w in _sets()["slip"]
+        if w[0] == key[0] and abs(len(w) - len(key)) < 2 and OSA.distance(w, key) == 1
+    )
     return next(iter(sorted(near)), word)
 
 
 def _opening(keys: Sequence[str], what: str) -> int:
-    return next((n for n in range(min(len(keys), _longest(what)), 0, -1) if " ".join(keys[:n]) in _sets()[what]), 0)
+    return next(
+        (n for n in range(min(len(keys), _longest(what)), 0, -1) if " ".join(keys[:n]) in _sets()[what]), 0
+    )
 
 
 def _ending(keys: Sequence[str], what: str) -> int:
-    return next((n for n in range(min(len(keys), _longest(what)), 0, -1) if " ".join(keys[-n:]) in _sets()[what]), 0)
+    return next(
+        (n for n in range(min(len(keys), _longest(what)), 0, -1) if " ".join(keys[-n:]) in _sets()[what]), 0
+    )
 
 
 @cache
@@ -87,5 +97,7 @@ def _sets() -> dict[str, frozenset[str]]:
 def _made() -> dict[str, list[str]]:
     found: dict[str, set[str]] = {}
     for row in paths.read_rows("claims", "around.csv"):
-        found.setdefault(row["what"], set()).update(" ".join(keys_in(said)) for phrase in row["words"].split(";") for said in expand(phrase))
+        found.setdefault(row["what"], set()).update(
+            " ".join(keys_in(said)) for phrase in row["words"].split(";") for said in expand(phrase)
+        )
     return {what: sorted(said) for what, said in found.items()}

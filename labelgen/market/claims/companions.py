@@ -1,8 +1,10 @@
-"""What an accepted claim puts on the label besides itself: statements beside it, and marks in the ingredient list.
+"""What an accepted claim puts on the label besides itself: statements beside it, and marks in the ingredient
+list.
 
-A companion is data: ``text``; ``unless`` / ``only_if``: another rule whose figures the food meets; ``unless_claimed``: claims of the
-same label that spare it, such as ``low_calorie`` or ``reduced:ENERC``; ``with``: kinds of ingredient or allergens present; ``for``: the
-nutrients it is about; ``mark``: the ingredients that ``with`` finds are marked in the list, and the text stands under it.
+A companion is data: ``text``; ``unless`` / ``only_if``: another rule whose figures the food meets;
+``unless_claimed``: claims of the same label that spare it, such as ``low_calorie`` or ``reduced:ENERC``;
+``with``: kinds of ingredient or allergens present; ``for``: the nutrients it is about; ``mark``: the
+ingredients that ``with`` finds are marked in the list, and the text stands under it.
 """
 
 from __future__ import annotations
@@ -11,31 +13,43 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
+from labelgen.law.pack import Entry
 from labelgen.market.claims import amounts, figures
 from labelgen.market.claims.figures import Food
 from labelgen.market.claims.make_up import Part, same_allergen
 from labelgen.market.claims.words import Asked
-from labelgen.law.pack import Entry
 from labelgen.market.records import Claim, Run
 
 
 @dataclass(frozen=True)
 class Companions:
-    """beside: statements next to the claim. under: statements under the ingredient list. marked: words of the list that
-    they refer to."""
+    """beside: statements next to the claim. under: statements under the ingredient list. marked: words of
+    the list that they refer to.
+    """
 
     beside: tuple[str, ...] = ()
     under: tuple[str, ...] = ()
     marked: tuple[str, ...] = ()
 
 
-def bring_companions(food: Food, asked: Asked, rule: Entry, parts: Sequence[Part], present: Collection[str], claimed: Collection[str]) -> Companions:
-    """present: what the verdict says is there besides the parts' kinds. claimed: every claim of the label as ``spelled``."""
+def bring_companions(
+    food: Food,
+    asked: Asked,
+    rule: Entry,
+    parts: Sequence[Part],
+    present: Collection[str],
+    claimed: Collection[str],
+) -> Companions:
+    """present: what the verdict says is there besides the parts' kinds. claimed: every claim of the label
+    as ``spelled``.
+    """
     beside, under, marked = [], [], []
     for companion in rule.get("companions", ()):
         if companion.get("for") and asked.nutrient not in companion["for"]:
             continue
-        if _holds(food, companion.get("unless")) or (companion.get("only_if") and not _holds(food, companion["only_if"])):
+        if _holds(food, companion.get("unless")) or (
+            companion.get("only_if") and not _holds(food, companion["only_if"])
+        ):
             continue
         if set(companion.get("unless_claimed", ())) & set(claimed):
             continue
@@ -58,18 +72,27 @@ def _holds(food: Food, key: str | None) -> bool:
 
 
 def _found(word: str, parts: Sequence[Part], present: Collection[str]) -> list[str]:
-    """The words that name a kind of ingredient or an allergen, each followed by the name of its ingredient."""
+    """The words that name a kind of ingredient or an allergen, each followed by the name of its
+    ingredient.
+    """
     if word in present:
         return [word.rpartition("_")[2]]
     hits = [(h.words, p) for p in parts for h in p.kinds if h.kind == word and h.sure]
     hits += [(h.words, p) for p in parts for h in p.ingredient.contains if same_allergen(h.allergen, word)]
-    return [w for words, part in hits for w in (words or part.ingredient.print_name, part.ingredient.print_name)]
+    return [
+        w for words, part in hits for w in (words or part.ingredient.print_name, part.ingredient.print_name)
+    ]
 
 
 def mark_list(runs: Sequence[Run], claims: Sequence[Claim]) -> tuple[Run, ...]:
-    """The ingredient list, or the allergen statement, with a mark behind each word that a statement under it refers to."""
+    """The ingredient list, or the allergen statement, with a mark behind each word that a statement under
+    it refers to.
+    """
     marked = [w for c in claims for w in c.marked]
     if not marked:
         return tuple(runs)
     words = "|".join(re.escape(w) for w in sorted(set(marked), key=len, reverse=True))
-    return tuple(replace(r, text=re.sub(rf"(?<!\w)(?:{words})(?!\w|\*)", r"\g<0>*", r.text, flags=re.IGNORECASE)) for r in runs)
+    return tuple(
+        replace(r, text=re.sub(rf"(?<!\w)(?:{words})(?!\w|\*)", r"\g<0>*", r.text, flags=re.IGNORECASE))
+        for r in runs
+    )

@@ -1,7 +1,8 @@
 """Judges the claims a maker asks for, by the market's data, on the worst end of what is known.
 
-A refused claim stops the label and says what would have to change; an accepted one says what it rests on, and what
-else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the competent authority has the last word.
+A refused claim stops the label and says what would have to change; an accepted one says what it rests on, and
+what else it puts on the label. Rules: ``reference/markets/<code>/claims.toml``; the competent authority has
+the last word.
 """
 
 from __future__ import annotations
@@ -12,25 +13,44 @@ from dataclasses import replace
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.claims import amounts, figures
-from labelgen.market.claims.comparative import judge_comparison
-from labelgen.market.claims.companions import Companions, bring_companions, spelled
-from labelgen.market.claims.figures import Food, Judged
-from labelgen.market.claims.free_from import Verdict, judge_diet, judge_free_from, judge_gluten_free, kind_present
-from labelgen.market.claims.make_up import Part, read_make_up
-from labelgen.market.claims.wording import check_permitted, is_nutrition, loose_word, printed_words, rule_for
-from labelgen.market.claims.words import Asked, read_claim
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
+from labelgen.market.claims import amounts, figures
+from labelgen.market.claims.companions import Companions, bring_companions, spelled
+from labelgen.market.claims.comparative import judge_comparison
+from labelgen.market.claims.figures import Food, Judged
+from labelgen.market.claims.free_from import (
+    Verdict,
+    judge_diet,
+    judge_free_from,
+    judge_gluten_free,
+    kind_present,
+)
+from labelgen.market.claims.make_up import Part, read_make_up
+from labelgen.market.claims.wording import (
+    check_permitted,
+    is_nutrition,
+    loose_word,
+    printed_words,
+    rule_for,
+)
+from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.nutrition.symbol import shown_nutrients
 from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product
 
+
 def judge_claims(
-    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, serving: Serving, places: Mapping[str, str] = {}
+    pack: Pack,
+    product: Product,
+    profile: NutrientProfile,
+    kitchen: Kitchen,
+    serving: Serving,
+    places: Mapping[str, str] = {},
 ) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
-    """Every claim of a product, in its order, and what to tell the maker about each. places: in which text of the label a
-    claim stands that was not asked for."""
+    """Every claim of a product, in its order, and what to tell the maker about each. places: in which text
+    of the label a claim stands that was not asked for.
+    """
     if not product.claims:
         return (), ()
     if not pack.has("claims"):
@@ -61,7 +81,10 @@ def judge_claims(
             ends.append(text)
             claim = replace(claim, companions=(*claim.companions, *disclosed))
         claims.append(claim)
-        findings += [_finding(product, claim, rule, verdict, places.get(text, "")) for rule, (verdict, _) in zip(rules, judged)]
+        findings += [
+            _finding(product, claim, rule, verdict, places.get(text, ""))
+            for rule, (verdict, _) in zip(rules, judged)
+        ]
         findings += check_permitted(pack, product, claim, places.get(text, ""))
         findings += _in_transition(pack, product, text, rules)
     if ends:
@@ -69,7 +92,14 @@ def judge_claims(
     return tuple(claims), tuple(findings)
 
 
-def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple[Part, ...], claimed: Collection[str]) -> tuple[Verdict, Companions]:
+def _judge(
+    food: Food,
+    asked: Asked,
+    rule: Entry,
+    kitchen: Kitchen,
+    parts: tuple[Part, ...],
+    claimed: Collection[str],
+) -> tuple[Verdict, Companions]:
     """(verdict, what the claim brings along). claimed: every claim of the label."""
     judges: dict[str, Callable[[], Verdict]] = {
         "content": lambda: _content(food, asked, rule, parts),
@@ -77,20 +107,38 @@ def _judge(food: Food, asked: Asked, rule: Entry, kitchen: Kitchen, parts: tuple
         "comparative": lambda: judge_comparison(food, asked, rule),
         "amount": lambda: amounts.judge_amount(food, asked, rule),
         "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
-        "free_from": lambda: judge_free_from(food.pack, asked.foods or tuple(rule["without"]), food.product, kitchen, parts, "lactose" if asked.key == "lactose_free" else ""),
+        "free_from": lambda: judge_free_from(
+            food.pack,
+            asked.foods or tuple(rule["without"]),
+            food.product,
+            kitchen,
+            parts,
+            "lactose" if asked.key == "lactose_free" else "",
+        ),
         "diet": lambda: judge_diet(rule, asked.key, kitchen, parts),
         "plain": lambda: Verdict((), (rule["text"],)),
         "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
     }
     loose = loose_word(food.pack, asked, rule)
     verdict = Verdict((loose,), ()) if loose else judges[rule["kind"]]()
-    return verdict, Companions() if verdict.refused else bring_companions(food, asked, rule, parts, verdict.present, claimed)
+    return verdict, (
+        Companions()
+        if verdict.refused
+        else bring_companions(food, asked, rule, parts, verdict.present, claimed)
+    )
 
 
 def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
     """Judged on figures, and on the kinds of ingredient that must be absent or present."""
     good, judged = figures.holds(food, rule, asked.nutrient)
-    refused = [] if good else [*(f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judged), *_changes(judged)]
+    refused = (
+        []
+        if good
+        else [
+            *(f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "") for j in judged),
+            *_changes(judged),
+        ]
+    )
     if asked.number is not None and rule.get("most"):
         refused += amounts.too_much(food, asked)
     refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
@@ -101,10 +149,14 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
         share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
         if not share:
             refused.append(f"no ingredient is {kind.replace('_', ' ')}")
-        judged.append(Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", ""))
+        judged.append(
+            Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", "")
+        )
     because = [f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged]
     if rule.get("without"):
-        because.append(f"no {' or '.join(k.replace('_', ' ') for k in rule['without'])} among {len(parts)} ingredients")
+        because.append(
+            f"no {' or '.join(k.replace('_', ' ') for k in rule['without'])} among {len(parts)} ingredients"
+        )
     return Verdict(tuple(refused), tuple(because))
 
 
@@ -115,18 +167,28 @@ def _changes(judged: list[Judged]) -> list[str]:
         kept = strictest.get((name, limit))
         if kept is None or (amount < kept[0]) == (limit in ("below", "at most")):
             strictest[name, limit] = (amount, unit, per)
-    return [f"bring {name} to {limit} {amount:.3g} {unit} per {per}" for (name, limit), (amount, unit, per) in strictest.items()]
+    return [
+        f"bring {name} to {limit} {amount:.3g} {unit} per {per}"
+        for (name, limit), (amount, unit, per) in strictest.items()
+    ]
 
 
 def _joined(text: str, printed: str, judged: list[tuple[Verdict, Companions]], source: str) -> Claim:
     refused = [why for verdict, _ in judged for why in verdict.refused]
     because = [why for verdict, _ in judged for why in verdict.because]
-    beside, under, marked = (tuple(dict.fromkeys(x for _, c in judged for x in getattr(c, field))) for field in ("beside", "under", "marked"))
-    return Claim(text, not refused, printed, "; ".join(because), beside, "; ".join(refused), source, under, marked)
+    beside, under, marked = (
+        tuple(dict.fromkeys(x for _, c in judged for x in getattr(c, field)))
+        for field in ("beside", "under", "marked")
+    )
+    return Claim(
+        text, not refused, printed, "; ".join(because), beside, "; ".join(refused), source, under, marked
+    )
 
 
 def _disclosure(food: Food) -> tuple[str, ...]:
-    """What the market wants beside the first nutrient claim when the food exceeds a level; () where nothing."""
+    """What the market wants beside the first nutrient claim when the food exceeds a level; () where
+    nothing.
+    """
     rules = [r for r in food.pack.entries("claims") if r["kind"] == "disclosure"]
     names = [r["name"] for r in rules if any(_exceeds(food, c) for c in r["conditions"])]
     if not names:

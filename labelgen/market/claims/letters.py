@@ -1,4 +1,6 @@
-"""The letters of a text as its reader sees them, for claims: whatever is put between the letters or words of one hides nothing."""
+"""The letters of a text as its reader sees them, for claims: whatever is put between the letters or words
+of one hides nothing.
+"""
 
 from __future__ import annotations
 

@@ -1,6 +1,8 @@
-"""The claims that the names in an ingredient list make: "gluten free flour", "vegan egg", in every language printed.
+"""The claims that the names in an ingredient list make: "gluten free flour", "vegan egg", in every language
+printed.
 
-Such a name speaks of its own ingredient, and is judged against what that is; a reader may take it for the whole food.
+Such a name speaks of its own ingredient, and is judged against what that is; a reader may take it for the
+whole food.
 """
 
 from __future__ import annotations
@@ -22,11 +24,18 @@ from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.records import StatementEntry
 from labelgen.recipe.models import Kitchen, Product
 
-#: Kinds of rule under which something is said to be absent; only these are judged in a name, and limits of what it holds.
+#: Kinds of rule under which something is said to be absent; only these are judged in a name, and limits of
+# what it holds.
 _ABSENCE = ("gluten", "diet", "free_from")
 
 
-def check_list(pack: Pack, entries: Sequence[StatementEntry], product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
+def check_list(
+    pack: Pack,
+    entries: Sequence[StatementEntry],
+    product: Product,
+    profile: NutrientProfile,
+    kitchen: Kitchen,
+) -> tuple[Finding, ...]:
     """What the names of a printed ingredient list claim and is untrue, or nobody understands."""
     said = [e for e in _named(entries) if (text := read_text(e.name)).claims or text.unclear]
     parts = read_make_up(profile, kitchen) if said else ()
@@ -39,7 +48,9 @@ def _named(entries: Sequence[StatementEntry]) -> Iterator[StatementEntry]:
         yield from _named(entry.entries)
 
 
-def _of_entry(pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitchen, parts: Sequence[Part]) -> Iterator[Finding]:
+def _of_entry(
+    pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitchen, parts: Sequence[Part]
+) -> Iterator[Finding]:
     own = tuple(p for p in parts if p.name in entry.ingredients)
     spec = own[0].spec if own else None
     where, path = (spec.where, spec.path()) if spec else (product.where, product.path())
@@ -64,12 +75,28 @@ def _of_entry(pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitc
                 )
 
 
-def _untrue(pack: Pack, rule: Entry, asked: Asked, entry: StatementEntry, own: tuple[Part, ...], product: Product, kitchen: Kitchen) -> list[str]:
-    """Why a claim is untrue of an entry; [] where it holds, or speaks of nothing that is known. An entry that stands for no
-    ingredient of the kitchen is an item of a supplier's own list."""
+def _untrue(
+    pack: Pack,
+    rule: Entry,
+    asked: Asked,
+    entry: StatementEntry,
+    own: tuple[Part, ...],
+    product: Product,
+    kitchen: Kitchen,
+) -> list[str]:
+    """Why a claim is untrue of an entry; [] where it holds, or speaks of nothing that is known. An entry
+    that stands for no ingredient of the kitchen is an item of a supplier's own list.
+    """
     if not own:
-        return [f"it holds {spoken(code)}" for code in entry.allergens if rule["kind"] in _ABSENCE and asked.key != "lactose_free" and any(same_allergen(code, c) for c in _codes(rule, asked))]
-    # what the supplier says is about the ingredient alone: neither the kitchen nor a test of the food changes it
+        return [
+            f"it holds {spoken(code)}"
+            for code in entry.allergens
+            if rule["kind"] in _ABSENCE
+            and asked.key != "lactose_free"
+            and any(same_allergen(code, c) for c in _codes(rule, asked))
+        ]
+    # what the supplier says is about the ingredient alone: neither the kitchen nor a test of the food changes
+    # it
     alone = kitchen.model_copy(update={"handles": ()})
     plain = product.model_copy(update={"tested": {}, "may_contain": (), "precaution": ""})
     if rule["kind"] == "gluten":
@@ -77,9 +104,26 @@ def _untrue(pack: Pack, rule: Entry, asked: Asked, entry: StatementEntry, own: t
     if rule["kind"] == "diet":
         return list(judge_diet(rule, asked.key, alone, own).refused)
     if rule["kind"] == "free_from":
-        vouched = all(any(a.key == asked.key for t in claims_in(p.spec.statement if p.spec else "") for a in read_claim(t)) for p in own)
-        return [] if vouched and asked.key == "lactose_free" else list(judge_free_from(pack, _codes(rule, asked), plain, alone, own).refused)
-    surely = [why for kind in rule.get("without", ()) for why in kind_present(kind, tuple(p for p in own if any(h.sure and h.kind == kind for h in p.kinds)))]
+        vouched = all(
+            any(
+                a.key == asked.key
+                for t in claims_in(p.spec.statement if p.spec else "")
+                for a in read_claim(t)
+            )
+            for p in own
+        )
+        return (
+            []
+            if vouched and asked.key == "lactose_free"
+            else list(judge_free_from(pack, _codes(rule, asked), plain, alone, own).refused)
+        )
+    surely = [
+        why
+        for kind in rule.get("without", ())
+        for why in kind_present(
+            kind, tuple(p for p in own if any(h.sure and h.kind == kind for h in p.kinds))
+        )
+    ]
     return [*surely, *_too_much(rule, own)]
 
 
@@ -88,7 +132,9 @@ def _codes(rule: Entry, asked: Asked) -> tuple[str, ...]:
 
 
 def _too_much(rule: Entry, own: Sequence[Part]) -> list[str]:
-    """What an ingredient surely holds too much of: more in a single gram than a serving may, or in 100 g than 100 g may."""
+    """What an ingredient surely holds too much of: more in a single gram than a serving may, or in 100 g
+    than 100 g may.
+    """
     found = []
     for condition in rule.get("conditions", ()):
         limit = next((float(condition[k]) for k in ("below", "at_most") if k in condition), None)
@@ -105,5 +151,10 @@ def _too_much(rule: Entry, own: Sequence[Part]) -> list[str]:
 
 def _elsewhere(pack: Pack, rule: Entry, asked: Asked, parts: Sequence[Part]) -> list[str]:
     """The ingredients of the food that its claim would be untrue of."""
-    found = [p.name for p in parts if any(same_allergen(h.allergen, c) for h in p.ingredient.contains for c in _codes(rule, asked)) or any(h.sure and h.kind in _codes(rule, asked) for h in p.kinds)]
+    found = [
+        p.name
+        for p in parts
+        if any(same_allergen(h.allergen, c) for h in p.ingredient.contains for c in _codes(rule, asked))
+        or any(h.sure and h.kind in _codes(rule, asked) for h in p.kinds)
+    ]
     return list(dict.fromkeys(found))

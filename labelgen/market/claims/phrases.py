@@ -1,4 +1,5 @@
-"""The phrases of claims, from ``reference/claims``: what leads to which rule, ready to be looked up by their words.
+"""The phrases of claims, from ``reference/claims``: what leads to which rule, ready to be looked up by their
+words.
 
 They are made ready once, and kept in the user's cache folder under a name made of the files' content.
 """
@@ -19,15 +20,22 @@ from labelgen.nutrients import BY_WORD
 
 #: The language of words.csv; words that other languages share count as its own.
 ENGLISH = "en"
-_SLOTS = {"NUMBER": r"(?P<number>\d+(?:\.\d+)?)", "NUTRIENT": r"(?P<nutrient>.+?)", "FOOD": r"(?P<food>.+?)", "BASIS": r"(?P<basis>.+?)", "BODY": r"(?P<body>.+?)"}
+_SLOTS = {
+    "NUMBER": r"(?P<number>\d+(?:\.\d+)?)",
+    "NUTRIENT": r"(?P<nutrient>.+?)",
+    "FOOD": r"(?P<food>.+?)",
+    "BASIS": r"(?P<basis>.+?)",
+    "BODY": r"(?P<body>.+?)",
+}
 #: Rows that are lists of words for a slot, and no claims.
 _LISTS = ("BODY", "ARTICLE", "BOOST")
 _NUTRIENT = "NUTRIENT:"
 
 
 class Phrase(NamedTuple):
-    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only name a food, and whether
-    it claims something only where what fills it is understood."""
+    """One phrase of the files: the rule it leads to and the nutrient, its language, whether it may only
+    name a food, and whether it claims something only where what fills it is understood.
+    """
 
     key: str
     nutrient: str
@@ -38,13 +46,17 @@ class Phrase(NamedTuple):
 
 
 def phrase_of(said: str) -> Phrase | None:
-    """The phrase without anything to fill in that the keys of some words are, or None; the first in the files wins."""
+    """The phrase without anything to fill in that the keys of some words are, or None; the first in the
+    files wins.
+    """
     number = _tables()["whole"].get(said)
     return None if number is None else _phrase(number)
 
 
 def phrases_with_slots(said: str) -> list[Phrase]:
-    """The phrases with something to fill in that may fit the keys of some words, the first in the files first."""
+    """The phrases with something to fill in that may fit the keys of some words, the first in the files
+    first.
+    """
     by_word = _tables()["slotted"]
     return [_phrase(n) for n in sorted(n for word in {"", *said.split()} for n in by_word.get(word, ()))]
 
@@ -54,14 +66,25 @@ def may_claim(keys: Sequence[str]) -> bool:
     if not keys:
         return False
     said, tables = " ".join(keys), _tables()
-    return said in tables["whole"] or "".join(keys) in tables["whole"] or said in tables["means"] or any(map(_opens_slots, keys)) or keys[0] in listed("BOOST") and may_claim(keys[1:])
+    return (
+        said in tables["whole"]
+        or "".join(keys) in tables["whole"]
+        or said in tables["means"]
+        or any(map(_opens_slots, keys))
+        or (keys[0] in listed("BOOST") and may_claim(keys[1:]))
+    )
 
 
 @lru_cache(maxsize=20000)
 def _opens_slots(key: str) -> bool:
     """Whether phrases with something to fill in hold a word, or fit inside it."""
     by_word = _tables()["slotted"]
-    return key in by_word or any(pattern_of((w,)).fullmatch(key) for n in by_word.get("", ()) for w in _phrase(n).words if w.upper() != w)
+    return key in by_word or any(
+        pattern_of((w,)).fullmatch(key)
+        for n in by_word.get("", ())
+        for w in _phrase(n).words
+        if w.upper() != w
+    )
 
 
 def phrases_for(rule: str) -> list[Phrase]:
@@ -87,17 +110,23 @@ def nutrient_named(said: str) -> str:
 
 
 def codes_of(said: str) -> tuple[str, ...]:
-    """What "free from" these words speaks of: allergen codes or kinds of ingredient; () where free_from.csv lacks them."""
+    """What "free from" these words speaks of: allergen codes or kinds of ingredient; () where
+    free_from.csv lacks them.
+    """
     return tuple(_tables()["free_from"].get(said, ()))
 
 
 def meanings_of(said: str) -> tuple[str, ...]:
-    """The claims that initials or a single word may be read as ("GF", "pareve"), by their keys; () for other words."""
+    """The claims that initials or a single word may be read as ("GF", "pareve"), by their keys; () for
+    other words.
+    """
     return tuple(_tables()["means"].get(said, ((), ""))[0])
 
 
 def where_read(said: str) -> str:
-    """Where words are read as initials (means.csv): "any", "capitals", "brackets"; "" for words that are none."""
+    """Where words are read as initials (means.csv): "any", "capitals", "brackets"; "" for words that are
+    none.
+    """
     return _tables()["means"].get(said, ((), ""))[1]
 
 
@@ -113,8 +142,16 @@ def _keys_of(word: str) -> tuple[str, ...]:
 
 @cache
 def _tables() -> dict:
-    files = [paths.reference("claims", name) for name in ("words.csv", "words_other.csv", "free_from.csv", "means.csv")]
-    code = [Path(__file__), Path(terms.__file__), Path(words.__file__), paths.reference("composition", "nutrients.csv")]
+    files = [
+        paths.reference("claims", name)
+        for name in ("words.csv", "words_other.csv", "free_from.csv", "means.csv")
+    ]
+    code = [
+        Path(__file__),
+        Path(terms.__file__),
+        Path(words.__file__),
+        paths.reference("composition", "nutrients.csv"),
+    ]
     return paths.made_once("claims", (*files, *code), _made)
 
 
@@ -127,18 +164,46 @@ def _phrase(number: int) -> Phrase:
 def _made() -> dict:
     rows = [*paths.read_rows("claims", "words.csv"), *paths.read_rows("claims", "words_other.csv")]
     phrases = [
-        Phrase(key, nutrient, row.get("language", ENGLISH), row["in_name"] == "names", row["in_name"] == "known", said)
-        for row in rows if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
-        for key, _, nutrient in (row["claim"].partition(":"),) for said in _split(row)
-    ]  # fmt: skip
+        Phrase(
+            key,
+            nutrient,
+            row.get("language", ENGLISH),
+            row["in_name"] == "names",
+            row["in_name"] == "known",
+            said,
+        )
+        for row in rows
+        if row["claim"] not in _LISTS and not row["claim"].startswith(_NUTRIENT)
+        for key, _, nutrient in (row["claim"].partition(":"),)
+        for said in _split(row)
+    ]
     nutrients = {" ".join(keys_of([word])): key for word, key in BY_WORD.items()}
-    nutrients |= {" ".join(keys_of(said)): r["claim"].removeprefix(_NUTRIENT) for r in rows if r["claim"].startswith(_NUTRIENT) for said in _split(r)}
+    nutrients |= {
+        " ".join(keys_of(said)): r["claim"].removeprefix(_NUTRIENT)
+        for r in rows
+        if r["claim"].startswith(_NUTRIENT)
+        for said in _split(r)
+    }
     return {
-        "phrases": phrases, "whole": _whole(phrases), "slotted": _slotted(phrases), "nutrients": nutrients,
-        "lists": {name: [" ".join(keys_of(said)) for r in rows if r["claim"] == name for said in _split(r)] for name in _LISTS},
-        "means": {" ".join(keys_of(said)): (row["means"].split(";"), row["where"]) for row in paths.read_rows("claims", "means.csv") for phrase in row["words"].split(";") for said in map(str.split, expand(phrase))},
-        "free_from": {" ".join(keys_of([r["word"]])): r["codes"].split() for r in paths.read_rows("claims", "free_from.csv")},
-    }  # fmt: skip
+        "phrases": phrases,
+        "whole": _whole(phrases),
+        "slotted": _slotted(phrases),
+        "nutrients": nutrients,
+        "lists": {
+            name: [" ".join(keys_of(said)) for r in rows if r["claim"] == name for said in _split(r)]
+            for name in _LISTS
+        },
+        "means": {
+            " ".join(keys_of(said)): (row["means"].split(";"), row["where"])
+            for row in paths.read_rows("claims", "means.csv")
+            for phrase in row["words"].split(";")
+            for said in map(str.split, expand(phrase))
+        },
+        "free_from": {
+            " ".join(keys_of([r["word"]])): r["codes"].split()
+            for r in paths.read_rows("claims", "free_from.csv")
+        },
+    }
 
 
 def _split(row: dict[str, str]) -> list[tuple[str, ...]]:
@@ -158,8 +223,9 @@ def _whole(phrases: list[Phrase]) -> dict[str, int]:
 
 
 def _slotted(phrases: list[Phrase]) -> dict[str, list[int]]:
-    """Phrases with something to fill in, by a word that a text must hold to fit one; "" for those whose words are only
-    parts of words."""
+    """Phrases with something to fill in, by a word that a text must hold to fit one; "" for those whose
+    words are only parts of words.
+    """
     found: dict[str, list[int]] = {}
     for n, phrase in enumerate(phrases):
         if any(slot in w for w in phrase.words for slot in _SLOTS):
@@ -169,7 +235,9 @@ def _slotted(phrases: list[Phrase]) -> dict[str, list[int]]:
 
 
 def _pattern(word: str) -> str:
-    """A word of a phrase as a pattern: a slot, a slot inside a word (FOODfrei, nonFOOD), or the word itself."""
+    """A word of a phrase as a pattern: a slot, a slot inside a word (FOODfrei, nonFOOD), or the word
+    itself.
+    """
     slot = next((s for s in _SLOTS if s in word), "")
     if not slot:
         return re.escape(" ".join(keys_of([word])))

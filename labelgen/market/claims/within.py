@@ -1,4 +1,6 @@
-"""The claims a text makes within other words, what it denies, and what is shaped like a claim and understood by nobody."""
+"""The claims a text makes within other words, what it denies, and what is shaped like a claim and
+understood by nobody.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,9 @@ _OPEN, _CLOSED, _APART = "([{", ")]}", "-–—,;/|:"
 
 @dataclass(frozen=True)
 class Said:
-    """claims: as written, typing slips mended. unclear: what is shaped like "free from ..." of something not understood."""
+    """claims: as written, typing slips mended. unclear: what is shaped like "free from ..." of something
+    not understood.
+    """
 
     claims: tuple[str, ...]
     unclear: tuple[str, ...]
@@ -51,7 +55,9 @@ def read_text(text: str) -> Said:
             start += 1
             continue
         before, after = _beside(words, start, end)
-        back = is_denied(before, after) or (start - denied if denied and goes_on([w.key for w in words[denied:start]]) else 0)
+        back = is_denied(before, after) or (
+            start - denied if denied and goes_on([w.key for w in words[denied:start]]) else 0
+        )
         taken[start - back : end] = [True] * (end - start + back)
         claims += [] if back else [said]
         start, denied = end, end if back else 0
@@ -59,14 +65,21 @@ def read_text(text: str) -> Said:
 
 
 def _claim_at(text: str, words: Sequence[Word], start: int) -> tuple[int, str]:
-    """(end, the longest claim that begins at a word); ("", 0) without one. Typing slips count where nothing else does."""
+    """(end, the longest claim that begins at a word); ("", 0) without one. Typing slips count where
+    nothing else does.
+    """
     for mend in (False, True):
         for end in range(min(len(words), start + _LONGEST), start, -1):
             part = words[start:end]
             if part[-1].text in BREAKS or _runs_on(words, start, end):
                 continue
             said = _mended(text, part) if mend else text[part[0].start : part[-1].end]
-            if said and may_claim(keys_in(said) if mend else [w.key for w in part]) and read_claim(said) and _stands(text, part):
+            if (
+                said
+                and may_claim(keys_in(said) if mend else [w.key for w in part])
+                and read_claim(said)
+                and _stands(text, part)
+            ):
                 return end, said
     return 0, ""
 
@@ -80,16 +93,27 @@ def _mended(text: str, part: Sequence[Word]) -> str:
 
 def _runs_on(words: Sequence[Word], start: int, end: int) -> bool:
     """Whether a phrase that is no claim begins in a window and ends behind it ("egg free range")."""
-    return any(n + phrase_at([w.key for w in words[n : n + 8]]) > end for n in range(max(start, end - 3), end))
+    return any(
+        n + phrase_at([w.key for w in words[n : n + 8]]) > end for n in range(max(start, end - 3), end)
+    )
 
 
 def _stands(text: str, part: Sequence[Word]) -> bool:
     """Whether initials stand where initials are read as such; True for any other words."""
     where = where_read(" ".join(w.key for w in part))
-    said, before, after = text[part[0].start : part[-1].end], text[: part[0].start].rstrip(), text[part[-1].end :].lstrip()
+    said, before, after = (
+        text[part[0].start : part[-1].end],
+        text[: part[0].start].rstrip(),
+        text[part[-1].end :].lstrip(),
+    )
     bracketed = before[-1:] in _OPEN and after[:1] in _CLOSED and bool(before) and bool(after)
-    apart = not before and not after or bool(before) and before[-1] in _APART and text[part[0].start - 1] in f" {_APART[3:]}" and (not after or after[0] in _APART)
-    return where in ("", "any") or bracketed or apart or where == "capitals" and said.isupper()
+    apart = (not before and not after) or (
+        bool(before)
+        and before[-1] in _APART
+        and text[part[0].start - 1] in f" {_APART[3:]}"
+        and (not after or after[0] in _APART)
+    )
+    return where in ("", "any") or bracketed or apart or (where == "capitals" and said.isupper())
 
 
 def _beside(words: Sequence[Word], start: int, end: int) -> tuple[list[str], list[str]]:
@@ -106,8 +130,20 @@ def _unclear(text: str, words: Sequence[Word], taken: list[bool]) -> Iterator[st
             taken[n : n + length] = [True] * length
     start = 0
     while start < len(words):
-        ends = (e for e in range(start + 1, min(len(words), start + _LONGEST_UNCLEAR) + 1) if not any(taken[start:e]))
-        end, absent = next(((e, x) for e in ends if (x := looks_free_from(text[words[start].start : words[e - 1].end]))), (0, ()))
-        if absent and not is_harmless(absent) and not is_harmless([*absent, *keys[end : end + 1]]) and not is_denied(*_beside(words, start, end)):
+        ends = (
+            e
+            for e in range(start + 1, min(len(words), start + _LONGEST_UNCLEAR) + 1)
+            if not any(taken[start:e])
+        )
+        end, absent = next(
+            ((e, x) for e in ends if (x := looks_free_from(text[words[start].start : words[e - 1].end]))),
+            (0, ()),
+        )
+        if (
+            absent
+            and not is_harmless(absent)
+            and not is_harmless([*absent, *keys[end : end + 1]])
+            and not is_denied(*_beside(words, start, end))
+        ):
             yield text[words[start].start : words[end - 1].end]
         start = end or start + 1

@@ -1,4 +1,6 @@
-"""The words claims are printed in: the maker's, the market's where only those are permitted, and those of a further language."""
+"""The words claims are printed in: the maker's, the market's where only those are permitted, and those of
+a further language.
+"""
 
 from __future__ import annotations
 
@@ -8,9 +10,9 @@ from dataclasses import replace
 from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
 from labelgen.findings import find
+from labelgen.law.pack import Entry, Pack
 from labelgen.market.claims.words import Asked, read_claim
 from labelgen.market.languages import GAP
-from labelgen.law.pack import Entry, Pack
 from labelgen.market.records import Claim
 from labelgen.recipe.models import Product
 
@@ -24,10 +26,19 @@ def rule_for(pack: Pack, asked: Asked) -> Entry:
 
 
 def gives_nutrition(pack: Pack, claims: Sequence[str]) -> tuple[str, ...]:
-    """Those of the claims that give nutrition information, which exemptions do not survive; one nobody understands counts."""
+    """Those of the claims that give nutrition information, which exemptions do not survive; one nobody
+    understands counts.
+    """
     if not pack.has("claims"):
         return tuple(claims)
-    return tuple(c for c in claims if not read_claim(c) or any(is_nutrition(rule_for(pack, a)) or rule_for(pack, a)["kind"] == "refused" for a in read_claim(c)))
+    return tuple(
+        c
+        for c in claims
+        if not read_claim(c)
+        or any(
+            is_nutrition(rule_for(pack, a)) or rule_for(pack, a)["kind"] == "refused" for a in read_claim(c)
+        )
+    )
 
 
 def is_nutrition(rule: Entry) -> bool:
@@ -37,18 +48,30 @@ def is_nutrition(rule: Entry) -> bool:
 
 
 def loose_word(pack: Pack, asked: Asked, rule: Entry) -> str:
-    """Why words that the market does not define may not stand for its terms ("loaded with fiber"); "" when there are none."""
+    """Why words that the market does not define may not stand for its terms ("loaded with fiber"); "" when
+    there are none.
+    """
     terms = pack.find("claim_terms", "not_terms") if pack.has("claim_terms") else None
     said = f" {_folded(asked.text)} "
-    found = next((w for w in terms["values"] if f" {w} " in said), "") if terms and rule["kind"] in NUTRITION else ""
+    found = (
+        next((w for w in terms["values"] if f" {w} " in said), "")
+        if terms and rule["kind"] in NUTRITION
+        else ""
+    )
     return f"'{found}' is no term of the law: {terms['text']}" if found else ""
 
 
 def printed_words(pack: Pack, text: str, rules: Sequence[Entry]) -> str:
-    """A claim as printed in the market's first language: the maker's words, or the permitted ones where only those may stand."""
+    """A claim as printed in the market's first language: the maker's words, or the permitted ones where
+    only those may stand.
+    """
     exact = pack.has("claim_terms") and pack.find("claim_terms", "exact_wording")
     if exact and all(r.get("printed") and is_nutrition(r) for r in rules):
-        permitted = {_folded(w) for r in rules for w in (r["printed"], *r.get("wordings", ()))} if len(rules) == 1 else set()
+        permitted = (
+            {_folded(w) for r in rules for w in (r["printed"], *r.get("wordings", ()))}
+            if len(rules) == 1
+            else set()
+        )
         if _folded(text) not in permitted:
             return ", ".join(r["printed"] for r in rules)
     return f"{text[:1].upper()}{text[1:]}"
@@ -73,15 +96,23 @@ def _folded(text: str) -> str:
     return " ".join(w.key for w in read_words(text))
 
 
-def word_claims(claims: Sequence[Claim], pack: Pack, product: Product, language: str) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
-    """Allowed claims in a further language: as the maker words them, else as the market's rule does; what is missing."""
+def word_claims(
+    claims: Sequence[Claim], pack: Pack, product: Product, language: str
+) -> tuple[tuple[Claim, ...], tuple[Finding, ...]]:
+    """Allowed claims in a further language: as the maker words them, else as the market's rule does; what
+    is missing.
+    """
     worded, found = [], []
     for claim in claims:
         asked = read_claim(claim.asked)
         rule = rule_for(pack, asked[0]).values.get(language, {}) if len(asked) == 1 else {}
         said = product.also.get(language, {}).get(f"claim {claim.asked}", "")
         said = "" if GAP in said else said
-        own = f"{claim.asked[:1].upper()}{claim.asked[1:]}" if all(a.language == language for a in asked) else ""
+        own = (
+            f"{claim.asked[:1].upper()}{claim.asked[1:]}"
+            if all(a.language == language for a in asked)
+            else ""
+        )
         beside = tuple(c["text"] for c in rule.get("companions", ())) if claim.companions and not said else ()
         text = said or own or rule.get("printed", "")
         # a claim that stands in a text already lacks only what stands beside it
@@ -104,6 +135,15 @@ def word_claims(claims: Sequence[Claim], pack: Pack, product: Product, language:
 def check_language(claims: Sequence[Claim], pack: Pack, product: Product) -> tuple[Finding, ...]:
     """Claims worded in another language than the label's first one."""
     return tuple(
-        find("claim-language", product.where, path=product.path("claims"), cites=c.citation, product=product.key, claim=c.asked)
-        for c in claims if c.text == printed_words(pack, c.asked, ()) and any(a.language not in ("en", "") for a in read_claim(c.asked))
-    )  # fmt: skip
+        find(
+            "claim-language",
+            product.where,
+            path=product.path("claims"),
+            cites=c.citation,
+            product=product.key,
+            claim=c.asked,
+        )
+        for c in claims
+        if c.text == printed_words(pack, c.asked, ())
+        and any(a.language not in ("en", "") for a in read_claim(c.asked))
+    )

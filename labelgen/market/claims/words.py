@@ -1,7 +1,9 @@
-"""Reads the words a maker writes as a claim: which rule judges them, with the figures, nutrients and foods they name.
+"""Reads the words a maker writes as a claim: which rule judges them, with the figures, nutrients and foods
+they name.
 
-The words are data (``reference/claims/words.csv`` and, for other languages, ``words_other.csv``); what a market makes of
-each is its own ``claims.toml``. Spelling, capitals, accents, hyphens and plurals do not matter ("Sugar-free", "free of sugars").
+The words are data (``reference/claims/words.csv`` and, for other languages, ``words_other.csv``); what a
+market makes of each is its own ``claims.toml``. Spelling, capitals, accents, hyphens and plurals do not
+matter ("Sugar-free", "free of sugars").
 """
 
 from __future__ import annotations
@@ -10,24 +12,39 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from labelgen.composition.text.kinds import kinds_named
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.composition.text.words import BREAKS, Word, read_words
-from labelgen.composition.text.kinds import kinds_named
 from labelgen.market.claims.letters import straighten
-from labelgen.market.claims.phrases import ENGLISH, codes_of, keys_of, listed, meanings_of, nutrient_named, pattern_of, phrase_of, phrases_for, phrases_with_slots
+from labelgen.market.claims.phrases import (
+    ENGLISH,
+    codes_of,
+    keys_of,
+    listed,
+    meanings_of,
+    nutrient_named,
+    pattern_of,
+    phrase_of,
+    phrases_for,
+    phrases_with_slots,
+)
 
 _APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
-_PIECES = re.compile(r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE)
+_PIECES = re.compile(
+    r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE
+)
 #: What joins the last of several foods to the others.
 _JOINED = re.compile(r"[&/]|\b(?:and|or|und|oder|et|ou|y|o|e)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class Asked:
-    """One claim, understood. key: of the rule. text: as the maker wrote it. number: a figure in it. nutrient: its
-    tagname. foods: allergen codes or kinds of ingredient that it says are absent. food: the words for them, or the
-    food it compares with. basis: what its figure is per. naming: the words may be no more than the name of a food.
-    language: the words are of."""
+    """One claim, understood. key: of the rule. text: as the maker wrote it. number: a figure in it. nutrient:
+    its tagname. foods: allergen codes or kinds of ingredient that it says are absent. food: the words for
+    them, or the food it compares with. basis: what its figure is per. naming: the words may be no more than
+    the name of a food.
+    language: the words are of.
+    """
 
     key: str
     text: str
@@ -71,12 +88,22 @@ def _understood(text: str) -> tuple[Asked, ...]:
     # "zucker-arm" is "zuckerarm"
     phrase = phrase_of(said) or (phrase_of(said.replace(" ", "")) if "-" in text else None)
     if phrase is not None:
-        return (Asked(phrase.key, text, nutrient=phrase.nutrient, naming=phrase.naming, language=phrase.language),)
+        return (
+            Asked(phrase.key, text, nutrient=phrase.nutrient, naming=phrase.naming, language=phrase.language),
+        )
     for phrase in phrases_with_slots(said):
         match = pattern_of(phrase.words).fullmatch(said)
         made = _filled(phrase.key, text, match, words) if match else ()
         if made:
-            return tuple(replace(a, naming=phrase.naming, language=phrase.language, nutrient=a.nutrient or phrase.nutrient) for a in made)
+            return tuple(
+                replace(
+                    a,
+                    naming=phrase.naming,
+                    language=phrase.language,
+                    nutrient=a.nutrient or phrase.nutrient,
+                )
+                for a in made
+            )
     if len(words) > 1 and words[0].key in listed("BOOST"):
         return tuple(replace(a, text=text) for a in _understood(text[words[1].start :]))
     return ()
@@ -95,7 +122,12 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
     if key != "free_from":
         return (Asked(key, text, number, nutrient, (), food, basis),)
     made, codes, pieces = [], [], [p for p in _PIECES.split(food) if p]
-    if match.start("food") == 0 and len(pieces) > 1 and nutrient_named(_keyed(pieces[-1])) and not _JOINED.search(food):
+    if (
+        match.start("food") == 0
+        and len(pieces) > 1
+        and nutrient_named(_keyed(pieces[-1]))
+        and not _JOINED.search(food)
+    ):
         return ()  # "sour cream, fat free"
     for piece in pieces:
         own = _defined_free(piece) if piece != food else ""
@@ -112,7 +144,10 @@ def _filled(key: str, text: str, match: re.Match, words: list[Word]) -> tuple[As
 @lru_cache(maxsize=1000)
 def _defined_free(food: str) -> str:
     """The rule of its own that "free from" this food has, such as gluten or lactose; "" when it has none."""
-    said = (" ".join(keys_of(w.replace("FOOD", food) for w in phrase.words)) for phrase in phrases_for("free_from"))
+    said = (
+        " ".join(keys_of(w.replace("FOOD", food) for w in phrase.words))
+        for phrase in phrases_for("free_from")
+    )
     return next((phrase.key for phrase in map(phrase_of, said) if phrase), "")
 
 
@@ -136,10 +171,16 @@ def foods_named(text: str) -> tuple[str, ...]:
 
 
 def looks_free_from(text: str) -> tuple[str, ...]:
-    """The keys of what a text of that shape says is absent, where nothing tells what it is ("qwerty free"); () for any other."""
+    """The keys of what a text of that shape says is absent, where nothing tells what it is ("qwerty
+    free"); () for any other.
+    """
     said = " ".join(w.key for w in read_words(text) if w.text not in BREAKS)
     for phrase in phrases_with_slots(said):
-        match = pattern_of(phrase.words).fullmatch(said) if phrase.key == "free_from" and not phrase.known else None
+        match = (
+            pattern_of(phrase.words).fullmatch(said)
+            if phrase.key == "free_from" and not phrase.known
+            else None
+        )
         absent = _without_article(_keyed(match["food"]).split()) if match else []
         if absent and absent[0].isalpha() and absent[0] not in listed("ARTICLE"):
             return tuple(absent)

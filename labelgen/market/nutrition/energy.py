@@ -1,4 +1,5 @@
-"""The energy of a food by a market's named lawful methods, from the unrounded macronutrients of the finished food.
+"""The energy of a food by a market's named lawful methods, from the unrounded macronutrients of the finished
+food.
 
 Each unit (kcal, kJ) has factors of its own, unless the market works one unit out from the other.
 """
@@ -20,8 +21,9 @@ _NEEDED = ("FAT", "CHOCDF", "CHOAVLDF", "PROCNT", "FIBTG")
 
 @dataclass(frozen=True)
 class Energy:
-    """The energy of an amount of food by one method [unit of the method], its bounds, and the fraction of the mass
-    whose macronutrients are known."""
+    """The energy of an amount of food by one method [unit of the method], its bounds, and the fraction of
+    the mass whose macronutrients are known.
+    """
 
     low: float
     value: float
@@ -43,7 +45,9 @@ def energy_methods(pack: Pack, unit: str = "") -> list[Entry]:
 def energy_method(pack: Pack, amounts: Amounts, unit: str = "") -> Entry:
     """The default method, or a later one of the unit that the food's special carbohydrates call for."""
     default, *others = energy_methods(pack, unit)
-    return next((m for m in others if any(amounts.get(k)[1] > _NOTHING for k in m.get("when_present", ()))), default)
+    return next(
+        (m for m in others if any(amounts.get(k)[1] > _NOTHING for k in m.get("when_present", ()))), default
+    )
 
 
 def energy_of(pack: Pack, amounts: Amounts, unit: str = "") -> Energy:
@@ -57,11 +61,16 @@ def energy_of(pack: Pack, amounts: Amounts, unit: str = "") -> Energy:
 
 
 def count_energy(method: Entry, amounts: Amounts) -> Energy:
-    """Energy of ``amounts`` by a method of factors. Each bound takes the worst of every figure it rests on."""
+    """Energy of ``amounts`` by a method of factors. Each bound takes the worst of every figure it rests
+    on.
+    """
     low, value, high = (_count(method, amounts, end) for end in (0, 1, 2))
     factors = method["factors"]
-    # beside a carbohydrate that leaves the fibre out, fibre that nobody states adds its doubt and hides no energy
-    covered = min(amounts.coverage(k) for k in _NEEDED if k in factors and not (k == "FIBTG" and AVAILABLE in factors))
+    # beside a carbohydrate that leaves the fibre out, fibre that nobody states adds its doubt and hides no
+    # energy
+    covered = min(
+        amounts.coverage(k) for k in _NEEDED if k in factors and not (k == "FIBTG" and AVAILABLE in factors)
+    )
     return Energy(low, value if covered > 0 else math.nan, high, covered, method)
 
 

@@ -1,4 +1,6 @@
-"""Colour-coded figures for the front of a pack, where a market's voluntary scheme defines them: words and colours, no artwork."""
+"""Colour-coded figures for the front of a pack, where a market's voluntary scheme defines them: words and
+colours, no artwork.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +17,12 @@ from labelgen.recipe.models import Product
 FRONT = "front of pack"
 
 
-def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel: Panel) -> tuple[tuple[FrontFigure, ...], tuple[Finding, ...]]:
-    """(figures, findings), per portion where the panel has one; () when nobody asks, or the market has no scheme."""
+def declare_front(
+    pack: Pack, product: Product, profile: NutrientProfile, panel: Panel
+) -> tuple[tuple[FrontFigure, ...], tuple[Finding, ...]]:
+    """(figures, findings), per portion where the panel has one; () when nobody asks, or the market has no
+    scheme.
+    """
     if FRONT not in product.show:
         return (), ()
     asked = {"path": product.path("show"), "product": product.key, "word": FRONT}
@@ -28,12 +34,34 @@ def declare_front(pack: Pack, product: Product, profile: NutrientProfile, panel:
     if any(r.value is None for r in column.rows if pack.find("front_of_pack", r.key)):
         return (), (find("front-of-pack-unknown", product.where, **asked),)
     energy = [r for r in column.rows if r.group == "head"]
-    figures = [FrontFigure(energy[0].label, panel.energy_joiner.join(r.declared for r in energy), energy[0].percent, "")]
-    figures += [FrontFigure(rule["label"], r.declared, r.percent, _colour(pack, r, profile, column.grams)) for r in column.rows if (rule := pack.find("front_of_pack", r.key))]
+    figures = [
+        FrontFigure(
+            energy[0].label, panel.energy_joiner.join(r.declared for r in energy), energy[0].percent, ""
+        )
+    ]
+    figures += [
+        FrontFigure(rule["label"], r.declared, r.percent, _colour(pack, r, profile, column.grams))
+        for r in column.rows
+        if (rule := pack.find("front_of_pack", r.key))
+    ]
     whole = " / ".join(r.declared for r in panel.columns[0].rows if r.group == "head")
-    said = "; ".join(f"{f.label} {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}" for f in figures)
+    said = "; ".join(
+        f"{f.label}"
+        f" {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}"
+        for f in figures
+    )
     cites = pack.entries("front_of_pack")[0].source
-    return tuple(figures), (find("front-of-pack", product.where, **asked, cites=cites, portion=column.heading, figures=said, whole=whole),)
+    return tuple(figures), (
+        find(
+            "front-of-pack",
+            product.where,
+            **asked,
+            cites=cites,
+            portion=column.heading,
+            figures=said,
+            whole=whole,
+        ),
+    )
 
 
 def _colour(pack: Pack, row: Row, profile: NutrientProfile, portion: float) -> str:

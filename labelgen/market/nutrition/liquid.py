@@ -1,6 +1,8 @@
-"""The serving of a liquid sold by volume: its millilitres, and the household measure nearest to the reference amount.
+"""The serving of a liquid sold by volume: its millilitres, and the household measure nearest to the reference
+amount.
 
-A density turns millilitres into the grams that the roll-up counts in: the weight and the volume of the pack as measured.
+A density turns millilitres into the grams that the roll-up counts in: the weight and the volume of the pack
+as measured.
 """
 
 from __future__ import annotations
@@ -27,7 +29,9 @@ def metric_volume(pack: Pack, millilitres: float) -> str:
 
 
 def reference_volume(pack: Pack, category: Entry | None) -> float | None:
-    """Millilitres of a reference amount in mL or in a household measure; None for one by weight, or for none."""
+    """Millilitres of a reference amount in mL or in a household measure; None for one by weight, or for
+    none.
+    """
     if category is None or category["unit"] == "g":
         return None
     amount, unit = float(category["amount"]), category["unit"]
@@ -38,7 +42,9 @@ def reference_volume(pack: Pack, category: Entry | None) -> float | None:
 
 
 def household_volume(pack: Pack, target: float) -> tuple[str, float]:
-    """(household measure, its millilitres) nearest to a target [mL]; of equals the first in the market's preference."""
+    """(household measure, its millilitres) nearest to a target [mL]; of equals the first in the market's
+    preference.
+    """
     amounts = [(m, Fraction(str(n)).limit_denominator(_FINEST)) for m in _measures(pack) for n in m["values"]]
     measure, count = min(amounts, key=lambda x: abs(float(x[1] * Fraction(str(x[0]["value"]))) - target))
     plural = "s" if count > 1 and measure.key == _MEASURES[0] else ""
@@ -53,7 +59,15 @@ def asked_volume(product: Product, profile: NutrientProfile, found: list[Finding
     if asked and asked.kind == "mass":
         return asked.grams / (profile.pack.grams / total)
     if asked:
-        found.append(find("serving-pieces.liquid", product.where, path=product.path("serving"), product=product.key, text=asked.text))
+        found.append(
+            find(
+                "serving-pieces.liquid",
+                product.where,
+                path=product.path("serving"),
+                product=product.key,
+                text=asked.text,
+            )
+        )
     return min(_UNIT_AMOUNT, total)
 
 

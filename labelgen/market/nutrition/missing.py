@@ -1,4 +1,6 @@
-"""Rows that rest on missing figures: which cannot be printed, which print the same whatever the rest holds, and what to add."""
+"""Rows that rest on missing figures: which cannot be printed, which print the same whatever the rest
+holds, and what to add.
+"""
 
 from __future__ import annotations
 
@@ -24,10 +26,20 @@ def stands(row: Row) -> bool:
     return row.robust or row.covered >= _KNOWN
 
 
-def check_missing(entries: Sequence[Entry], column: Column, needed: Sequence[bool], product: Product, profile: NutrientProfile) -> list[Finding]:
-    """One finding for the figures that stop the panel, one for voluntary rows left out, one for gaps that change nothing.
-    needed: of each entry, whether its row must stand."""
-    doubtful = [(e, r, n) for e, r, n in zip(entries, column.rows, needed) if r.covered < _KNOWN and r.tag != ENERGY]
+def check_missing(
+    entries: Sequence[Entry],
+    column: Column,
+    needed: Sequence[bool],
+    product: Product,
+    profile: NutrientProfile,
+) -> list[Finding]:
+    """One finding for the figures that stop the panel, one for voluntary rows left out, one for gaps that
+    change nothing.
+    needed: of each entry, whether its row must stand.
+    """
+    doubtful = [
+        (e, r, n) for e, r, n in zip(entries, column.rows, needed) if r.covered < _KNOWN and r.tag != ENERGY
+    ]
     stopped = [(e, r) for e, r, n in doubtful if not r.robust and n]
     left_out = [(e, r) for e, r, n in doubtful if not r.robust and not n]
     settled = [(e, r) for e, r, n in doubtful if r.robust]
@@ -35,11 +47,34 @@ def check_missing(entries: Sequence[Entry], column: Column, needed: Sequence[boo
     found = []
     for wording, rows in (("figure-missing.stops", stopped), ("figure-missing.left-out", left_out)):
         if rows:
-            told = _gathered((f"known for {_share(r.covered)} of the weight, {_bounds(r)}", _name(r)) for _, r in rows)
-            found.append(find(wording, product.where, **_of(product, rows), per=per, figures=told, lacking=_lacking(rows, profile)))
+            told = _gathered(
+                (f"known for {_share(r.covered)} of the weight, {_bounds(r)}", _name(r)) for _, r in rows
+            )
+            found.append(
+                find(
+                    wording,
+                    product.where,
+                    **_of(product, rows),
+                    per=per,
+                    figures=told,
+                    lacking=_lacking(rows, profile),
+                )
+            )
     if settled:
-        told = ", ".join(f"{_name(r)} is known for {_share(r.covered)} of the weight and prints as {r.declared}" for _, r in settled)
-        found.append(find("figure-missing.settled", product.where, **_of(product, settled), per=per, figures=told, lacking=_lacking(settled, profile)))
+        told = ", ".join(
+            f"{_name(r)} is known for {_share(r.covered)} of the weight and prints as {r.declared}"
+            for _, r in settled
+        )
+        found.append(
+            find(
+                "figure-missing.settled",
+                product.where,
+                **_of(product, settled),
+                per=per,
+                figures=told,
+                lacking=_lacking(settled, profile),
+            )
+        )
     return found
 
 
@@ -48,7 +83,9 @@ def _of(product: Product, rows: Sequence[tuple[Entry, Row]]) -> dict[str, str]:
 
 
 def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:
-    """What is missing, by ingredient, in the words a specification uses: "red-gel (cholesterol, sodium); bran (iron)"."""
+    """What is missing, by ingredient, in the words a specification uses: "red-gel (cholesterol, sodium);
+    bran (iron)".
+    """
     missing: dict[str, dict[str, None]] = {}
     for entry, row in rows:
         for tag in (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED)):
@@ -59,7 +96,9 @@ def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str
 
 
 def _gathered(said: Iterable[tuple[str, str]]) -> str:
-    """Rows of which the same is said, together: "Iron, Calcium (known for 98 % of the weight, no upper bound)"."""
+    """Rows of which the same is said, together: "Iron, Calcium (known for 98 % of the weight, no upper
+    bound)".
+    """
     names: dict[str, list[str]] = {}
     for text, name in said:
         names.setdefault(text, []).append(name)
@@ -71,7 +110,9 @@ def _name(row: Row) -> str:
 
 
 def _bounds(row: Row) -> str:
-    return "no upper bound" if row.high is None else f"anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
+    return (
+        "no upper bound" if row.high is None else f"anywhere from {row.low:.3g} to {row.high:.3g} {row.unit}"
+    )
 
 
 def _share(covered: float) -> str:

@@ -1,7 +1,8 @@
 """The nutrition panel of any market: its columns, which rows stand in them, and what is not known.
 
-Policy: every mandatory row is printed. ``show: [shortest panel]`` leaves out what the law lets go: rows, which it
-names in one "Not a significant source of" statement where the market has one, and percentages nobody asks for.
+Policy: every mandatory row is printed. ``show: [shortest panel]`` leaves out what the law lets go: rows,
+which it names in one "Not a significant source of" statement where the market has one, and percentages nobody
+asks for.
 """
 
 from __future__ import annotations
@@ -30,7 +31,9 @@ from labelgen.recipe.models import Product
 SHORTEST = "shortest panel"
 
 
-def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Panel, tuple[Finding, ...]]:
+def declare_panel(
+    pack: Pack, product: Product, profile: NutrientProfile
+) -> tuple[Panel, tuple[Finding, ...]]:
     """The nutrition panel and every doubt about it."""
     serving, findings = declare_serving(pack, product, profile)
     found = list(findings)
@@ -38,7 +41,19 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     found += unknown_words
     judged = profile.pack.per(max(serving.grams, serving.reference))
     columns = [
-        Column(heading, grams, declare_rows(pack, entries, profile.weighed(grams) if per == "100g" else profile.pack.per(grams), percent, judged), per, millilitres=round(grams / product.density, 6) if product.density else 0.0)
+        Column(
+            heading,
+            grams,
+            declare_rows(
+                pack,
+                entries,
+                profile.weighed(grams) if per == "100g" else profile.pack.per(grams),
+                percent,
+                judged,
+            ),
+            per,
+            millilitres=round(grams / product.density, 6) if product.density else 0.0,
+        )
         for heading, grams, percent, per in _columns(pack, product, serving)
     ]
     needed = [_must_stand(e, product) for e in entries]
@@ -51,7 +66,17 @@ def declare_panel(pack: Pack, product: Product, profile: NutrientProfile) -> tup
     if SHORTEST in product.show and pack.find("panel", "not_significant"):
         columns, foot = leave_out_insignificant(pack, columns, product.claims)
         if not foot and pack.find("panel", "simplified"):
-            found.append(find("panel-not-short", product.where, path=product.path("show"), cites=pack.entry("panel", "simplified").source, product=product.key, word=SHORTEST, text=pack.text("panel", "simplified")))
+            found.append(
+                find(
+                    "panel-not-short",
+                    product.where,
+                    path=product.path("show"),
+                    cites=pack.entry("panel", "simplified").source,
+                    product=product.key,
+                    word=SHORTEST,
+                    text=pack.text("panel", "simplified"),
+                )
+            )
     found += _other_method(pack, profile.pack.per(columns[0].grams), columns[0], product)
     if product.pdcaas is not None and pack.find("percent", "protein_corrected"):
         columns = [replace(c, rows=_with_protein_percent(pack, c.rows, product.pdcaas)) for c in columns]
@@ -69,7 +94,9 @@ def _chosen(pack: Pack, product: Product) -> list[Entry]:
 
 
 def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, float, Sequence[str], str]]:
-    """(heading, grams, row groups with percentages, what the figures are of) of each column, in the market's order."""
+    """(heading, grams, row groups with percentages, what the figures are of) of each column, in the
+    market's order.
+    """
     entries = _chosen(pack, product)
     alone = len(entries) + len(serving.extra) == 1
     columns = []
@@ -92,7 +119,9 @@ def _per(entry: Entry) -> float:
     return float(entry["per"].removesuffix("g"))
 
 
-def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[str, ...], method: str) -> Panel:
+def _panel(
+    pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[str, ...], method: str
+) -> Panel:
     def words(key: str) -> str:
         found = pack.find("panel", key)
         return found["text"] if found else ""
@@ -104,25 +133,45 @@ def _panel(pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[
     if words("caption") and any(c.per == "serving" for c in columns):
         caption = tuple(_filled(line, serving) for line in words("caption").split("\n"))
     return Panel(
-        words("title"), serving, tuple(columns), foot, footnote, method,
-        words("percent_heading") if any(r.percent for r in rows) else "", words("amount_heading"),
-        tuple(c for c in caption if c), words("energy_joiner"), words("names_heading"), words("serving_heading"),
+        words("title"),
+        serving,
+        tuple(columns),
+        foot,
+        footnote,
+        method,
+        words("percent_heading") if any(r.percent for r in rows) else "",
+        words("amount_heading"),
+        tuple(c for c in caption if c),
+        words("energy_joiner"),
+        words("names_heading"),
+        words("serving_heading"),
         words("percent_short"),
-    )  # fmt: skip
+    )
 
 
 def _filled(text: str, serving: Serving) -> str:
     portion = f"{serving.household} ({serving.metric})" if serving.household else serving.metric
-    return text.replace("{servings}", serving.per_container).replace("{portion}", portion).replace("{household}", serving.household).replace("{metric}", serving.metric)
+    return (
+        text.replace("{servings}", serving.per_container)
+        .replace("{portion}", portion)
+        .replace("{household}", serving.household)
+        .replace("{metric}", serving.metric)
+    )
 
 
-def leave_out_insignificant(pack: Pack, columns: Sequence[Column], claims: Sequence[str]) -> tuple[list[Column], tuple[str, ...]]:
-    """The columns without the rows that may give way in every column, and the statement that replaces them."""
+def leave_out_insignificant(
+    pack: Pack, columns: Sequence[Column], claims: Sequence[str]
+) -> tuple[list[Column], tuple[str, ...]]:
+    """The columns without the rows that may give way in every column, and the statement that replaces
+    them.
+    """
     simple = simplified_away(pack, columns)
     gone = {
-        entry.key: simple.get(entry.key) or entry.get("omit_name", "") for entry in pack.entries("nutrients")
-        if not claimed(entry, claims) and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
-    }  # fmt: skip
+        entry.key: simple.get(entry.key) or entry.get("omit_name", "")
+        for entry in pack.entries("nutrients")
+        if not claimed(entry, claims)
+        and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
+    }
     if not gone:
         return list(columns), ()
     kept = [replace(c, rows=tuple(r for r in c.rows if r.key not in gone)) for c in columns]
@@ -145,7 +194,9 @@ def _insignificant(pack: Pack, entry: Entry, rows: Sequence[Row]) -> bool:
 
 
 def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[Entry], list[Finding]]:
-    """Mandatory rows, those asked for, those a claim calls for, and those that must accompany them, in legal order."""
+    """Mandatory rows, those asked for, those a claim calls for, and those that must accompany them, in
+    legal order.
+    """
     entries = {e.key: e for e in pack.entries("nutrients")}
     wanted = {e.key for e in entries.values() if e["status"] == "mandatory"}
     found = []
@@ -158,26 +209,60 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
             try:
                 tag = key_of(word)
             except CompositionError as error:
-                found.append(find("show-unknown", product.where, path=product.path("show"), product=product.key, word=word, fault=str(error)))
+                found.append(
+                    find(
+                        "show-unknown",
+                        product.where,
+                        path=product.path("show"),
+                        product=product.key,
+                        word=word,
+                        fault=str(error),
+                    )
+                )
                 continue
             key = next((e.key for e in entries.values() if e["tag"] == tag), "")
         if key:
             wanted.add(key)
         else:
-            found.append(find("show-not-allowed", product.where, path=product.path("show"), cites=pack.entry("panel", "title").source, product=product.key, word=word, market=pack.market))
+            found.append(
+                find(
+                    "show-not-allowed",
+                    product.where,
+                    path=product.path("show"),
+                    cites=pack.entry("panel", "title").source,
+                    product=product.key,
+                    word=word,
+                    market=pack.market,
+                )
+            )
     for entry in entries.values():
         held = row_figures(pack, entry, amounts)[0][1] > 0
-        if held and (entry["status"] == "if_present" or _called(entry, amounts)) or claimed(entry, product.claims) and (held or entry.get("even_absent")):
+        if (held and (entry["status"] == "if_present" or _called(entry, amounts))) or (
+            claimed(entry, product.claims) and (held or entry.get("even_absent"))
+        ):
             wanted.add(entry.key)
     wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
-    for key in [k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))]:
+    for key in [
+        k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))
+    ]:
         wanted.discard(key)
-        found.append(find("not-significant", product.where, path=product.path("show"), cites=pack.entry("significant", entries[key]["significant"]).source, product=product.key, nutrient=entries[key]["label"].lower()))
+        found.append(
+            find(
+                "not-significant",
+                product.where,
+                path=product.path("show"),
+                cites=pack.entry("significant", entries[key]["significant"]).source,
+                product=product.key,
+                nutrient=entries[key]["label"].lower(),
+            )
+        )
     return [e for e in entries.values() if e.key in wanted], found
 
 
 def _significant(pack: Pack, entry: Entry, amounts: Amounts, grams: float) -> bool:
-    """Whether a row may stand: any row, but where the market lets it only from a share of the daily value in 100 g or mL on."""
+    """Whether a row may stand: any row, but where the market lets it only from a share of the daily value
+    in 100 g or mL on.
+    """
     if "significant" not in entry.values:
         return True
     (_, value, _), _ = row_figures(pack, entry, amounts.per(grams))
@@ -203,7 +288,11 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
     """Protein's percent, of grams corrected by the digestibility score (0..1); never of plain grams."""
     score = min(1.0, max(0.0, pdcaas))
     return tuple(
-        replace(r, percent=declare_percent(pack, "protein_corrected", r.value * score).text) if r.tag == "PROCNT" and r.value is not None else r
+        (
+            replace(r, percent=declare_percent(pack, "protein_corrected", r.value * score).text)
+            if r.tag == "PROCNT" and r.value is not None
+            else r
+        )
         for r in rows
     )
 
@@ -213,7 +302,16 @@ def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
     limit = entry.get("claims_from")
     if limit is None or claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
         return []
-    return [find("row-is-a-claim", product.where, path=product.path("show"), cites=entry.source, product=product.key, row=row.label)]
+    return [
+        find(
+            "row-is-a-claim",
+            product.where,
+            path=product.path("show"),
+            cites=entry.source,
+            product=product.key,
+            row=row.label,
+        )
+    ]
 
 
 def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product) -> list[Finding]:
@@ -223,5 +321,20 @@ def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product
         return []
     used, other = count_energy(method, amounts).value, count_energy(default, amounts).value
     per = "serving" if column.per == "serving" else column.amount
-    told = {"method": method["title"], "used": used, "per": per, "other_method": default["title"], "other": other}
-    return [find("energy-method", product.where, path=product.path(), cites=method.source, product=product.key, **told)]
+    told = {
+        "method": method["title"],
+        "used": used,
+        "per": per,
+        "other_method": default["title"],
+        "other": other,
+    }
+    return [
+        find(
+            "energy-method",
+            product.where,
+            path=product.path(),
+            cites=method.source,
+            product=product.key,
+            **told,
+        )
+    ]

@@ -17,17 +17,31 @@ _WHOLE = 1 - 1e-9
 _UNIT_AMOUNT = 100.0
 
 
-def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
+def declare_portion(
+    pack: Pack, product: Product, profile: NutrientProfile
+) -> tuple[Serving, tuple[Finding, ...]]:
     """The serving as the maker gives it, else one piece, else 100 g or a smaller pack; and its findings."""
     total, asked = profile.pack.grams, product.serving
     piece = total / profile.pieces if profile.pieces else None
     found: list[Finding] = []
     if asked and asked.kind == "count" and piece is None:
-        found.append(find("serving-pieces", product.where, path=product.path("serving"), product=product.key, text=asked.text))
+        found.append(
+            find(
+                "serving-pieces",
+                product.where,
+                path=product.path("serving"),
+                product=product.key,
+                text=asked.text,
+            )
+        )
         asked = None
     if product.density:
         millilitres = asked_volume(product, profile, found)
-        grams, household, why = millilitres * product.density, "", "the serving as given" if asked else "no serving is given"
+        grams, household, why = (
+            millilitres * product.density,
+            "",
+            "the serving as given" if asked else "no serving is given",
+        )
     elif asked and asked.kind == "count":
         grams, household, why = asked.count * piece, counted(product, asked.count), "the serving as given"
     elif asked and asked.kind == "mass":
@@ -38,8 +52,22 @@ def declare_portion(pack: Pack, product: Product, profile: NutrientProfile) -> t
         grams, household, why = min(_UNIT_AMOUNT, total), "", "no serving is given"
     count = total / grams
     if asked and count < _WHOLE:
-        found.append(find("serving-too-large", product.where, path=product.path("serving"), product=product.key, text=asked.text, grams=grams, total=total))
-    metric = metric_volume(pack, grams / product.density) if product.density else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
+        found.append(
+            find(
+                "serving-too-large",
+                product.where,
+                path=product.path("serving"),
+                product=product.key,
+                text=asked.text,
+                grams=grams,
+                total=total,
+            )
+        )
+    metric = (
+        metric_volume(pack, grams / product.density)
+        if product.density
+        else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
+    )
     servings = with_decimal_mark(pack, declare_amount(pack, "servings_per_container", count).text)
     line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)
     return Serving(household, metric, line, grams, count, count <= 1, why), tuple(found)

@@ -1,4 +1,6 @@
-"""Whether a declared figure would stand wherever the truth lies in its interval, and what to measure if not."""
+"""Whether a declared figure would stand wherever the truth lies in its interval, and what to measure if
+not.
+"""
 
 from __future__ import annotations
 
@@ -21,9 +23,11 @@ _WORTH_MEASURING = 0.005
 
 @dataclass(frozen=True)
 class Doubt:
-    """One row that could print differently. least, most: what it would print at the ends of its interval, "" where there
-    is no end. measure: (ingredient, share 0..1 of the doubt), the largest share first, as many as would settle the row if
-    each measured as it is taken now. weigh: formulations whose loss is estimated and adds to the doubt."""
+    """One row that could print differently. least, most: what it would print at the ends of its interval,
+    "" where there is no end. measure: (ingredient, share 0..1 of the doubt), the largest share first, as
+    many as would settle the row if each measured as it is taken now. weigh: formulations whose loss is
+    estimated and adds to the doubt.
+    """
 
     row: Row
     least: str
@@ -50,11 +54,16 @@ def _doubt(pack: Pack, row: Row, column: Column, profile: NutrientProfile) -> Do
             endless[name] = endless.get(name, 0.0) + item.grams
     shares = endless or widths
     total = sum(shares.values())
-    ranked = sorted(((n, w / total) for n, w in shares.items() if total and w >= _WORTH_MEASURING * total), key=lambda pair: (-pair[1], pair[0]))
+    ranked = sorted(
+        ((n, w / total) for n, w in shares.items() if total and w >= _WORTH_MEASURING * total),
+        key=lambda pair: (-pair[1], pair[0]),
+    )
     measure = _enough(pack, entry, column.grams, profile, ranked)
     whole = profile.weighed(profile.pack.grams) if column.per == "100g" else profile.pack
     low, high = _ends(pack, entry, whole, profile.pack)
-    by_weight = not endless and math.isfinite(high) and high - low > (1 + _WORTH_MEASURING) * sum(widths.values())
+    by_weight = (
+        not endless and math.isfinite(high) and high - low > (1 + _WORTH_MEASURING) * sum(widths.values())
+    )
     weigh = tuple(s.formulation for s in profile.stages if s.how == "estimated") if by_weight else ()
     ends = ("" if x is None else declare_amount(pack, entry["rule"], x).text for x in (row.low, row.high))
     return Doubt(row, *ends, measure, weigh)
@@ -72,7 +81,9 @@ def _ends(pack: Pack, entry: Entry, amounts: Amounts, whole: Amounts) -> tuple[f
     return energy.low, energy.high
 
 
-def _enough(pack: Pack, entry: Entry, grams: float, profile: NutrientProfile, ranked: list[tuple[str, float]]) -> tuple[tuple[str, float], ...]:
+def _enough(
+    pack: Pack, entry: Entry, grams: float, profile: NutrientProfile, ranked: list[tuple[str, float]]
+) -> tuple[tuple[str, float], ...]:
     """The first of the ingredients that settle the row together; all of them if not even those do."""
     low, high, covered = (a.copy() for a in (profile.pack.low, profile.pack.high, profile.pack.covered))
     for count, (name, _) in enumerate(ranked, 1):
@@ -80,10 +91,19 @@ def _enough(pack: Pack, entry: Entry, grams: float, profile: NutrientProfile, ra
             if item.ingredient.name == name:
                 known = np.nan_to_num(item.amounts.value)
                 with np.errstate(invalid="ignore"):
-                    low, high = low - item.amounts.low + known, np.where(np.isinf(item.amounts.high), np.inf, high - item.amounts.high + known)
+                    low, high = (
+                        low - item.amounts.low + known,
+                        np.where(np.isinf(item.amounts.high), np.inf, high - item.amounts.high + known),
+                    )
         # an unknown that is measured counts as the nothing it is taken as now
         value = np.nan_to_num(profile.pack.value)
-        amounts = Amounts(profile.pack.grams, np.minimum(low, value), value, np.where(np.isinf(high), value, np.maximum(high, value)), covered)
+        amounts = Amounts(
+            profile.pack.grams,
+            np.minimum(low, value),
+            value,
+            np.where(np.isinf(high), value, np.maximum(high, value)),
+            covered,
+        )
         if declare_rows(pack, (entry,), amounts.per(grams))[0].robust:
             return tuple(ranked[:count])
     return tuple(ranked)

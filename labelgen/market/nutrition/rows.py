@@ -1,7 +1,8 @@
 """The rows of one panel column: a market's meaning of each nutrient, its declared text and its percentage.
 
-Where markets mean different things by one word, the difference is here, from data: ``less`` takes keys off a tag
-(carbohydrate without fibre), ``times`` turns one into another (sodium into salt), the rule's unit names the energy.
+Where markets mean different things by one word, the difference is here, from data: ``less`` takes keys off a
+tag (carbohydrate without fibre), ``times`` turns one into another (sodium into salt), the rule's unit names
+the energy.
 """
 
 from __future__ import annotations
@@ -26,15 +27,24 @@ Figures = tuple[float, float, float]
 
 
 def declare_rows(
-    pack: Pack, entries: Sequence[Entry], amounts: Amounts, percent: Sequence[str] = GROUPS, judged: Amounts | None = None
+    pack: Pack,
+    entries: Sequence[Entry],
+    amounts: Amounts,
+    percent: Sequence[str] = GROUPS,
+    judged: Amounts | None = None,
 ) -> tuple[Row, ...]:
-    """The rows of one column for an amount of food. percent: the row groups that show a percentage in it. judged: the
-    amount by which the food counts as free of a nutrient, where it is another one."""
-    return tuple(_row(pack, entry, amounts, entry["group"] in percent, judged or amounts) for entry in entries)
+    """The rows of one column for an amount of food. percent: the row groups that show a percentage in it.
+    judged: the amount by which the food counts as free of a nutrient, where it is another one.
+    """
+    return tuple(
+        _row(pack, entry, amounts, entry["group"] in percent, judged or amounts) for entry in entries
+    )
 
 
 def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, float]:
-    """(low, value, high) of a row in its rule's unit, NaN or inf where unknown, and the fraction of the mass known."""
+    """(low, value, high) of a row in its rule's unit, NaN or inf where unknown, and the fraction of the
+    mass known.
+    """
     tag, unit = entry["tag"], row_unit(pack, entry)
     if tag == ENERGY:
         energy = energy_of(pack, amounts, unit)
@@ -52,7 +62,9 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
         elif not math.isnan(best):
             low, value, high = low - best, value - best, high - best
     if cap := entry.get("capped_by"):
-        low, value, high = (x if math.isnan(y) else min(x, y) for x, y in zip((low, value, high), amounts.get(cap)))
+        low, value, high = (
+            x if math.isnan(y) else min(x, y) for x, y in zip((low, value, high), amounts.get(cap))
+        )
     for part in entry.get("plus", ()):
         low, value, high = (x + y for x, y in zip((low, value, high), amounts.get(part)))
         covered = min(covered, amounts.coverage(part))
@@ -63,8 +75,9 @@ def row_figures(pack: Pack, entry: Entry, amounts: Amounts) -> tuple[Figures, fl
 
 
 def absent_unless_named(entry: Entry) -> bool:
-    """Whether a food has none of a row's nutrient unless an ingredient states or names it: a polyol is there because somebody
-    put it there."""
+    """Whether a food has none of a row's nutrient unless an ingredient states or names it: a polyol is
+    there because somebody put it there.
+    """
     return "when" in entry.values or bool(entry.get("absent_unless_named"))
 
 
@@ -92,10 +105,24 @@ def _row(pack: Pack, entry: Entry, amounts: Amounts, with_percent: bool, judged:
     robust = robust and texts == {(declared, percent)}
     spans = int(entry.get("spans", 0))
     return Row(
-        entry.key, entry["tag"], _label(entry, amounts), "" if spans else declared, percent, int(entry["indent"]), entry["bold"],
-        row_unit(pack, entry).replace("mcg", "ug"), low, value, high, robust, covered, entry["group"], entry.source,
-        bool(entry.get("joined")), spans,
-    )  # fmt: skip
+        entry.key,
+        entry["tag"],
+        _label(entry, amounts),
+        "" if spans else declared,
+        percent,
+        int(entry["indent"]),
+        entry["bold"],
+        row_unit(pack, entry).replace("mcg", "ug"),
+        low,
+        value,
+        high,
+        robust,
+        covered,
+        entry["group"],
+        entry.source,
+        bool(entry.get("joined")),
+        spans,
+    )
 
 
 def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: bool) -> tuple[str, str]:
@@ -105,7 +132,11 @@ def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: boo
     text = f"{shown} {entry['unit_name']}" if entry.get("unit_name") else shown
     if not with_percent:
         return text, ""
-    base = 0.0 if declared.value == 0 else converted(amount, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
+    base = (
+        0.0
+        if declared.value == 0
+        else converted(amount, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
+    )
     percent = declare_percent(pack, entry.key, base).text
     if words := entry.get("percent_words"):
         return f"{text} {words.replace('{percent}', percent)}", ""
@@ -113,7 +144,9 @@ def _texts(pack: Pack, entry: Entry, rule: str, amount: float, with_percent: boo
 
 
 def _label(entry: Entry, amounts: Amounts) -> str:
-    """The row's name; for polyols the specific name when the food holds only that one and the market wants it."""
+    """The row's name; for polyols the specific name when the food holds only that one and the market wants
+    it.
+    """
     single = entry.get("single", {})
     total = amounts.get(entry["tag"])[1] if single else 0.0
     held = {k: amounts.get(k)[1] for k in single if amounts.get(k)[1] > 0}

@@ -1,8 +1,9 @@
 """The serving: from the weight of a piece, a cut unit or the pack, and the food's reference amount.
 
-United States: 21 CFR 101.9(b), with ounces for food sold by weight and a second column from two reference amounts up.
-Canada: B.01.002A, with a fraction of the whole for food that is divided. Exactly half-way between two servings, the
-larger is taken, 101.9(b)(5)(ix).
+United States: 21 CFR 101.9(b), with ounces for food sold by weight and a second column from two reference
+amounts up.
+Canada: B.01.002A, with a fraction of the whole for food that is divided. Exactly half-way between two
+servings, the larger is taken, 101.9(b)(5)(ix).
 """
 
 from __future__ import annotations
@@ -31,8 +32,9 @@ _MOST_PARTS = 72
 
 @dataclass(frozen=True)
 class _Chosen:
-    """household: "2 cookies". grams: unrounded. why: the rule applied. part_of: grams of the whole unit that the
-    serving is a part of, or 0."""
+    """household: "2 cookies". grams: unrounded. why: the rule applied. part_of: grams of the whole unit
+    that the serving is a part of, or 0.
+    """
 
     household: str
     grams: float
@@ -40,7 +42,9 @@ class _Chosen:
     part_of: float = 0.0
 
 
-def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> tuple[Serving, tuple[Finding, ...]]:
+def declare_serving(
+    pack: Pack, product: Product, profile: NutrientProfile
+) -> tuple[Serving, tuple[Finding, ...]]:
     """The serving and its findings. Without a category the serving is one piece, or the whole pack.
 
     Markets without reference amounts take the maker's own serving.
@@ -58,7 +62,14 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     single = _is_single(pack, product, profile, reference)
     if single:
         word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
-        why = f"the pack of {total:.1f} g is one serving" if reference is None else f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of {reference:g} g: one serving, {_locator(pack, 'single_below')}"
+        why = (
+            f"the pack of {total:.1f} g is one serving"
+            if reference is None
+            else (
+                f"the pack of {total:.1f} g is below {_share(pack, 'single_below'):g} reference amounts of"
+                f" {reference:g} g: one serving, {_locator(pack, 'single_below')}"
+            )
+        )
         chosen = _Chosen(f"1 {word}", total, why)
     elif product.density:
         chosen = _by_volume(pack, product, profile, reference, found)
@@ -69,7 +80,11 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     else:
         chosen = _units(pack, product, piece, reference, found)
     if product.boxed and chosen.grams > total * (1 + _DUST):
-        chosen = _Chosen(counted(product, profile.pieces) if profile.pieces else chosen.household, total, "all that the box holds of it")
+        chosen = _Chosen(
+            counted(product, profile.pieces) if profile.pieces else chosen.household,
+            total,
+            "all that the box holds of it",
+        )
     dual = not single and reference is not None and pack.find("serving", "dual_from")
     extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
     count = total / chosen.grams
@@ -77,21 +92,49 @@ def declare_serving(pack: Pack, product: Product, profile: NutrientProfile) -> t
     if product.density:
         metric = metric_volume(pack, chosen.grams / product.density)
     else:
-        metric = metric_quantity(pack, total) if as_net else declare_amount(pack, "serving_metric", chosen.grams).text
+        metric = (
+            metric_quantity(pack, total)
+            if as_net
+            else declare_amount(pack, "serving_metric", chosen.grams).text
+        )
     line = "" if single else _servings_line(pack, count)
-    return Serving(chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0), tuple(found)
+    return Serving(
+        chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0
+    ), tuple(found)
 
 
-def _by_volume(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None, found: list[Finding]) -> _Chosen:
+def _by_volume(
+    pack: Pack, product: Product, profile: NutrientProfile, reference: float | None, found: list[Finding]
+) -> _Chosen:
     """A liquid: the household measure nearest to the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5)(i)."""
     if reference is None:
         by_volume = [e.key for e in pack.entries("reference_amounts") if reference_volume(pack, e)]
-        found.append(find("serving-category.volume", product.where, **_table(pack, product, "category"), categories=by_volume))
+        found.append(
+            find(
+                "serving-category.volume",
+                product.where,
+                **_table(pack, product, "category"),
+                categories=by_volume,
+            )
+        )
     target = reference / product.density if reference else asked_volume(product, profile, found)
     household, millilitres = household_volume(pack, target)
-    if product.serving and reference and metric_volume(pack, asked_volume(product, profile, found)) != metric_volume(pack, millilitres):
+    if (
+        product.serving
+        and reference
+        and metric_volume(pack, asked_volume(product, profile, found)) != metric_volume(pack, millilitres)
+    ):
         asked = product.serving.text
-        found.append(find("serving-not-lawful.volume", product.where, **_table(pack, product, "serving"), asked=asked, reference=target, household=household))
+        found.append(
+            find(
+                "serving-not-lawful.volume",
+                product.where,
+                **_table(pack, product, "serving"),
+                asked=asked,
+                reference=target,
+                household=household,
+            )
+        )
     return _Chosen(household, millilitres * product.density, f"{household} is nearest to {target:g} mL")
 
 
@@ -100,7 +143,9 @@ def _servings_line(pack: Pack, count: float) -> str:
     if not pack.find("panel", "servings"):
         return ""
     servings = declare_amount(pack, "servings_per_container", count).text
-    return pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings").replace("{count}", servings)
+    return pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings").replace(
+        "{count}", servings
+    )
 
 
 def _locator(pack: Pack, key: str) -> str:
@@ -127,17 +172,27 @@ def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference
         return False  # pieces in a box are no package
     if reference is not None:
         return profile.pack.grams < _share(pack, "single_below") * reference * (1 - _DUST)
-    return not product.cut and (profile.pieces == 1 or (not profile.pieces and product.serving is None and not product.category))
+    return not product.cut and (
+        profile.pieces == 1 or (not profile.pieces and product.serving is None and not product.category)
+    )
 
 
-def _units(pack: Pack, product: Product, piece: float, reference: float | None, found: list[Finding]) -> _Chosen:
+def _units(
+    pack: Pack, product: Product, piece: float, reference: float | None, found: list[Finding]
+) -> _Chosen:
     """Discrete units, 21 CFR 101.9(b)(2)(i)(A)-(D)."""
     if reference is None:
         return _Chosen(f"1 {product.unit}", piece, "one piece: no reference amount by weight is known")
     ratio = piece / reference
     asked = product.serving.count if product.serving and product.serving.kind == "count" else None
     if pack.find("serving", "dual_from") and ratio >= _share(pack, "dual_from") * (1 - _DUST):
-        return _cut(pack, product, piece, reference, f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g")
+        return _cut(
+            pack,
+            product,
+            piece,
+            reference,
+            f"a {product.unit} of {piece:.1f} g is {ratio:.2f} reference amounts of {reference:g} g",
+        )
     if ratio <= _share(pack, "units_several_at_most") * (1 + _DUST):
         units, rule = _nearest_whole(reference / piece), "units_several_at_most"
     elif ratio < _share(pack, "units_one_from") * (1 - _DUST):
@@ -145,59 +200,150 @@ def _units(pack: Pack, product: Product, piece: float, reference: float | None, 
     else:
         units, rule = 1, "units_one_from"
     if asked and asked != units:
-        told = {"product": product.key, "asked": asked, "unit": product.unit, "piece": piece, "reference": reference, "units": units}
-        found.append(find("serving-not-lawful", product.where, path=product.path("serving"), cites=pack.entry("serving", rule).source, **told))
-    return _Chosen(counted(product, units), units * piece, f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}")
+        told = {
+            "product": product.key,
+            "asked": asked,
+            "unit": product.unit,
+            "piece": piece,
+            "reference": reference,
+            "units": units,
+        }
+        found.append(
+            find(
+                "serving-not-lawful",
+                product.where,
+                path=product.path("serving"),
+                cites=pack.entry("serving", rule).source,
+                **told,
+            )
+        )
+    return _Chosen(
+        counted(product, units),
+        units * piece,
+        f"{units:g} of {piece:.1f} g for the reference amount of {reference:g} g, {_locator(pack, rule)}",
+    )
 
 
 def _cut(pack: Pack, product: Product, piece: float, reference: float, because: str) -> _Chosen:
-    """One unit, or the part of it nearest to the reference amount, 21 CFR 101.9(b)(2)(ii) and (b)(2)(i)(D)."""
+    """One unit, or the part of it nearest to the reference amount, 21 CFR 101.9(b)(2)(ii) and
+    (b)(2)(i)(D).
+    """
     parts = min((1, *cut_parts(pack)), key=lambda n: (round(abs(piece / n - reference), 9), n))
     share = "1" if parts == 1 else f"1/{parts}"
-    return _Chosen(f"{share} {product.unit}", piece / parts, f"{because}; {share} is nearest to the reference amount of {reference:g} g, {_locator(pack, 'fractions')}", piece)
+    return _Chosen(
+        f"{share} {product.unit}",
+        piece / parts,
+        f"{because}; {share} is nearest to the reference amount of {reference:g} g,"
+        f" {_locator(pack, 'fractions')}",
+        piece,
+    )
 
 
 def _second_column(
     pack: Pack, product: Product, chosen: _Chosen, total: float, reference: float, found: list[Finding]
 ) -> tuple[tuple[str, float], ...]:
-    """The column per container, or per unit, that 200 to 300 percent of the reference amount calls for, (b)(12)(i), (b)(2)(i)(D)."""
-    low, high = _share(pack, "dual_from") * reference * (1 - _DUST), _share(pack, "dual_at_most") * reference * (1 + _DUST)
+    """The column per container, or per unit, that 200 to 300 percent of the reference amount calls for,
+    (b)(12)(i), (b)(2)(i)(D).
+    """
+    low, high = (
+        _share(pack, "dual_from") * reference * (1 - _DUST),
+        _share(pack, "dual_at_most") * reference * (1 + _DUST),
+    )
     if low <= total <= high and not product.boxed:
         heading, grams, what = pack.text("panel", "per_container"), total, "the pack"
     elif low <= chosen.part_of <= high and not product.cut:
-        heading, grams, what = pack.text("panel", "per_unit").replace("{unit}", product.unit), chosen.part_of, f"one {product.unit}"
+        heading, grams, what = (
+            pack.text("panel", "per_unit").replace("{unit}", product.unit),
+            chosen.part_of,
+            f"one {product.unit}",
+        )
     else:
         return ()
-    told = {"product": product.key, "what": what, "grams": grams, "times": grams / reference, "reference": reference, "heading": heading}
-    found.append(find("dual-column", product.where, path=product.path(), cites=pack.entry("serving", "dual_from").source, **told))
+    told = {
+        "product": product.key,
+        "what": what,
+        "grams": grams,
+        "times": grams / reference,
+        "reference": reference,
+        "heading": heading,
+    }
+    found.append(
+        find(
+            "dual-column",
+            product.where,
+            path=product.path(),
+            cites=pack.entry("serving", "dual_from").source,
+            **told,
+        )
+    )
     return ((heading, grams),)
 
 
-def _bulk(pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]) -> _Chosen:
-    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5);
-    where the market knows no ounces, a fraction of the package."""
+def _bulk(
+    pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
+) -> _Chosen:
+    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, 21 CFR
+    101.9(b)(2)(iii), (b)(5); where the market knows no ounces, a fraction of the package.
+    """
     asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
     amount, unit = (category["amount"], category["unit"]) if category else (None, "")
     if asked and unit not in ("", "g"):
-        return _Chosen(f"{_fraction(float(amount))} {unit}", asked, f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given")
+        return _Chosen(
+            f"{_fraction(float(amount))} {unit}",
+            asked,
+            f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given",
+        )
     if not pack.find("serving", "ounce"):
         return _fraction_of_pack(pack, product, float(amount) if unit == "g" else total, total, found)
     ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
     target = asked or (float(amount) if unit == "g" else ounce)
     ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
     grams = min(total, asked or ounces * ounce)
-    wording, measure = ("serving-measure.ounces", "") if unit in ("", "g") else ("serving-measure.household", f"{_fraction(float(amount))} {unit}")
+    wording, measure = (
+        ("serving-measure.ounces", "")
+        if unit in ("", "g")
+        else ("serving-measure.household", f"{_fraction(float(amount))} {unit}")
+    )
     told = {"product": product.key, "ounces": ounces, "measure": measure}
-    found.append(find(wording, product.where, path=product.path("serving"), cites=pack.entry("serving", "ounce").source, **told))
-    return _Chosen(f"{ounces:g} oz", grams, f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g, {_locator(pack, 'ounce_step')}")
+    found.append(
+        find(
+            wording,
+            product.where,
+            path=product.path("serving"),
+            cites=pack.entry("serving", "ounce").source,
+            **told,
+        )
+    )
+    return _Chosen(
+        f"{ounces:g} oz",
+        grams,
+        f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g,"
+        f" {_locator(pack, 'ounce_step')}",
+    )
 
 
-def _fraction_of_pack(pack: Pack, product: Product, reference: float, total: float, found: list[Finding]) -> _Chosen:
+def _fraction_of_pack(
+    pack: Pack, product: Product, reference: float, total: float, found: list[Finding]
+) -> _Chosen:
     """The part of the package nearest to the reference amount."""
     container = pack.text("serving", "container")
-    chosen = _cut(pack, product.model_copy(update={"unit": container}), total, reference, f"sold by weight, {total:.1f} g")
+    chosen = _cut(
+        pack,
+        product.model_copy(update={"unit": container}),
+        total,
+        reference,
+        f"sold by weight, {total:.1f} g",
+    )
     told = {"product": product.key, "household": chosen.household, "grams": chosen.grams}
-    found.append(find("serving-measure", product.where, path=product.path("serving"), cites=pack.entry("serving", "fractions").source, **told))
+    found.append(
+        find(
+            "serving-measure",
+            product.where,
+            path=product.path("serving"),
+            cites=pack.entry("serving", "fractions").source,
+            **told,
+        )
+    )
     return chosen
 
 
@@ -205,34 +351,75 @@ def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | Non
     entry = pack.find("reference_amounts", product.category) if product.category else None
     if entry is None:
         likely, place = likely_categories(pack, product), _table(pack, product, "category")
-        # another market's category is not this one's; a word no market has is a slip, and the panel would rest on the wrong serving
-        slip = product.category and not any(p.has("reference_amounts") and p.find("reference_amounts", product.category) for p in (read_pack(m.code, pack.on) for m in markets()))
+        # another market's category is not this one's; a word no market has is a slip, and the panel would
+        # rest on the wrong serving
+        slip = product.category and not any(
+            p.has("reference_amounts") and p.find("reference_amounts", product.category)
+            for p in (read_pack(m.code, pack.on) for m in markets())
+        )
         if product.category:
             severity = "block" if slip else "warn"
-            found.append(find("serving-category", product.where, severity=severity, **place, category=product.category, categories=likely))
+            found.append(
+                find(
+                    "serving-category",
+                    product.where,
+                    severity=severity,
+                    **place,
+                    category=product.category,
+                    categories=likely,
+                )
+            )
         else:
             found.append(find("serving-category.none", product.where, **place, categories=likely))
     elif entry["unit"] != "g" and product.serving is None and not product.density:
         measure = f"{_fraction(float(entry['amount']))} {entry['unit']}"
-        found.append(find("reference-amount-volume", product.where, path=product.path("serving"), cites=entry.source, product=product.key, measure=measure))
+        found.append(
+            find(
+                "reference-amount-volume",
+                product.where,
+                path=product.path("serving"),
+                cites=entry.source,
+                product=product.key,
+                measure=measure,
+            )
+        )
     return entry
 
 
 def _table(pack: Pack, product: Product, field: str) -> dict[str, str]:
     """What findings on a field that rests on the market's reference amounts have in common."""
-    return {"path": product.path(field), "cites": pack.entries("reference_amounts")[0].source, "product": product.key}
+    return {
+        "path": product.path(field),
+        "cites": pack.entries("reference_amounts")[0].source,
+        "product": product.key,
+    }
 
 
 def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
-    """Reference-amount keys spelt nearly as the category, then those whose foods share words with the product's name, else
-    the bakery's and confectioner's."""
+    """Reference-amount keys spelt nearly as the category, then those whose foods share words with the
+    product's name, else the bakery's and confectioner's.
+    """
     import difflib
 
-    said = {_stem(w) for w in re.findall(r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower())}
+    said = {
+        _stem(w)
+        for w in re.findall(
+            r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower()
+        )
+    }
     entries = pack.entries("reference_amounts")
-    shared = {e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())}) for e in entries}
-    near = difflib.get_close_matches("_".join(product.category.lower().split()), shared, most) if product.category else []
-    best = list(dict.fromkeys((*near, *sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k]))))
+    shared = {
+        e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())})
+        for e in entries
+    }
+    near = (
+        difflib.get_close_matches("_".join(product.category.lower().split()), shared, most)
+        if product.category
+        else []
+    )
+    best = list(
+        dict.fromkeys((*near, *sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])))
+    )
     return (best or [e.key for e in entries])[:most]
 
 

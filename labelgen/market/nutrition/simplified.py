@@ -1,7 +1,7 @@
 """The simplified panel: what may stand aside when most of the mandatory figures are declared as zero.
 
-21 CFR 101.9(f); Food and Drug Regulations B.01.401(6). A row counts as insignificant only if it prints as zero whatever
-the missing data hold.
+21 CFR 101.9(f); Food and Drug Regulations B.01.401(6). A row counts as insignificant only if it prints as
+zero whatever the missing data hold.
 """
 
 from __future__ import annotations
@@ -16,8 +16,10 @@ _ZERO = re.compile(r"0\D*")
 
 
 def simplified_away(pack: Pack, columns: Sequence[Column]) -> dict[str, str]:
-    """Row key -> its name in the "Not a significant source of" statement, for each row that may stand aside; {} when
-    the simplified panel may not be used. A percentage of several rows together goes with the last of them."""
+    """Row key -> its name in the "Not a significant source of" statement, for each row that may stand
+    aside; {} when the simplified panel may not be used. A percentage of several rows together goes with
+    the last of them.
+    """
     entry = pack.find("simplified", "insignificant") if pack.has("simplified") else None
     if entry is None:
         return {}

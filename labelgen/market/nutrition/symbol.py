@@ -22,7 +22,9 @@ _DUST = 1e-9
 
 @dataclass(frozen=True)
 class _Judged:
-    """One nutrient: percent of the daily value, NaN where unknown, in ``grams`` of food, against ``limit`` percent."""
+    """One nutrient: percent of the daily value, NaN where unknown, in ``grams`` of food, against ``limit``
+    percent.
+    """
 
     entry: Entry
     amount: float
@@ -35,42 +37,79 @@ class _Judged:
         return self.percent >= self.limit - _DUST
 
 
-def check_symbol(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: Serving) -> tuple[Finding, ...]:
-    """The findings on the symbol; () where the market, on this date, has none or the food never carries it."""
+def check_symbol(
+    pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, serving: Serving
+) -> tuple[Finding, ...]:
+    """The findings on the symbol; () where the market, on this date, has none or the food never carries
+    it.
+    """
     if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
         return ()
     category = pack.find("reference_amounts", product.category) if product.category else None
     if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
         return ()
     grams = max(serving.grams, serving.reference)
-    judged = [_judge(pack, e, profile, grams, category) for e in pack.entries("nutrition_symbol") if e.get("tag")]
-    found = [_near(pack, product, j, grams) for j in judged if abs(j.percent - j.limit) <= float(pack.value("nutrition_symbol", "near"))]
+    judged = [
+        _judge(pack, e, profile, grams, category) for e in pack.entries("nutrition_symbol") if e.get("tag")
+    ]
+    found = [
+        _near(pack, product, j, grams)
+        for j in judged
+        if abs(j.percent - j.limit) <= float(pack.value("nutrition_symbol", "near"))
+    ]
     reached = [j for j in judged if j.reached]
     unknown = [j for j in judged if not j.reached and not j.most < j.limit]
     if category is None and len(reached) < len(judged):
-        found.append(find("symbol-undecided.no-category", product.where, path=product.path("category"), cites=pack.entry("nutrition_symbol", "high_in").source, product=product.key))
+        found.append(
+            find(
+                "symbol-undecided.no-category",
+                product.where,
+                path=product.path("category"),
+                cites=pack.entry("nutrition_symbol", "high_in").source,
+                product=product.key,
+            )
+        )
     if unknown:
         names = [j.entry["text"] for j in unknown]
-        found.append(find("symbol-undecided", product.where, path=product.path(), cites=unknown[0].entry.source, product=product.key, nutrients=names))
+        found.append(
+            find(
+                "symbol-undecided",
+                product.where,
+                path=product.path(),
+                cites=unknown[0].entry.source,
+                product=product.key,
+                nutrients=names,
+            )
+        )
     found += _barred(pack, product, reached)
     return (*found, *([_needed(pack, product, kitchen, profile, reached, grams)] if reached else ()))
 
 
-def shown_nutrients(pack: Pack, product: Product, profile: NutrientProfile, serving: Serving) -> frozenset[str]:
+def shown_nutrients(
+    pack: Pack, product: Product, profile: NutrientProfile, serving: Serving
+) -> frozenset[str]:
     """The tags of the nutrients that the symbol shows on this food."""
     if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
         return frozenset()
     category = pack.find("reference_amounts", product.category) if product.category else None
     if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
         return frozenset()
-    judged = [_judge(pack, e, profile, max(serving.grams, serving.reference), category) for e in pack.entries("nutrition_symbol") if e.get("tag")]
+    judged = [
+        _judge(pack, e, profile, max(serving.grams, serving.reference), category)
+        for e in pack.entries("nutrition_symbol")
+        if e.get("tag")
+    ]
     return frozenset(j.entry["tag"] for j in judged if j.reached)
 
 
-def _judge(pack: Pack, entry: Entry, profile: NutrientProfile, grams: float, category: Entry | None) -> _Judged:
+def _judge(
+    pack: Pack, entry: Entry, profile: NutrientProfile, grams: float, category: Entry | None
+) -> _Judged:
     _, value, most = profile.pack.per(grams).get(entry["tag"])
     whole = float(pack.entry("daily_values", entry["daily_value"])["amount"])
-    return _Judged(entry, value, 100 * value / whole, 100 * most / whole, float(entry["shares"][_size(pack, category)]))
+    return _Judged(
+        entry, value, 100 * value / whole, 100 * most / whole, float(entry["shares"][_size(pack, category)])
+    )
 
 
 def _size(pack: Pack, category: Entry | None) -> str:
@@ -85,9 +124,16 @@ def _size(pack: Pack, category: Entry | None) -> str:
 def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Finding:
     entry = pack.entry("nutrition_symbol", "near")
     return find(
-        "symbol-near", product.where, path=product.path(), cites=entry.source,
-        product=product.key, figure=_figure(pack, judged), grams=grams, points=entry["value"], text=entry["text"],
-    )  # fmt: skip
+        "symbol-near",
+        product.where,
+        path=product.path(),
+        cites=entry.source,
+        product=product.key,
+        figure=_figure(pack, judged),
+        grams=grams,
+        points=entry["value"],
+        text=entry["text"],
+    )
 
 
 def _figure(pack: Pack, judged: _Judged) -> str:
@@ -95,13 +141,32 @@ def _figure(pack: Pack, judged: _Judged) -> str:
     whole = pack.entry("daily_values", judged.entry["daily_value"])
     # beside the limit one digit more tells which side it is
     close = f"{judged.percent:.1f}" == f"{judged.limit:.1f}"
-    amount, percent = (f"{judged.amount:.4g}", f"{judged.percent:.2f}") if close else (f"{judged.amount:.3g}", f"{judged.percent:.1f}")
-    return f"{judged.entry['text']} {amount} {unit}, {percent} % of {whole['amount']} {whole['unit']} (limit {judged.limit:g} %)"
+    amount, percent = (
+        (f"{judged.amount:.4g}", f"{judged.percent:.2f}")
+        if close
+        else (f"{judged.amount:.3g}", f"{judged.percent:.1f}")
+    )
+    return (
+        f"{judged.entry['text']} {amount} {unit}, {percent} % of {whole['amount']} {whole['unit']} (limit"
+        f" {judged.limit:g} %)"
+    )
 
 
-def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientProfile, reached: list[_Judged], grams: float) -> Finding:
+def _needed(
+    pack: Pack,
+    product: Product,
+    kitchen: Kitchen,
+    profile: NutrientProfile,
+    reached: list[_Judged],
+    grams: float,
+) -> Finding:
     first = reached[0].entry
-    told = {"product": product.key, "grams": grams, "figures": "; ".join(_figure(pack, j) for j in reached), "words": _words(pack, reached)}
+    told = {
+        "product": product.key,
+        "grams": grams,
+        "figures": "; ".join(_figure(pack, j) for j in reached),
+        "words": _words(pack, reached),
+    }
     place = {"path": product.path("nutrition_symbol"), "cites": first.source}
     if first.mandatory and pack.on < first.mandatory:
         return find("symbol-coming", product.where, **place, **told, mandatory=first.mandatory)
@@ -109,9 +174,18 @@ def _needed(pack: Pack, product: Product, kitchen: Kitchen, profile: NutrientPro
         return find("symbol-on-pack", product.where, **place, **told)
     relieved = all(_only_from(j.entry, kitchen, profile) for j in reached)
     if relieved:
-        return find("symbol-relief", product.where, **place, **told, sources=_sources(first, profile), note=first.note)
+        return find(
+            "symbol-relief",
+            product.where,
+            **place,
+            **told,
+            sources=_sources(first, profile),
+            note=first.note,
+        )
     where_to_get_it = pack.text("nutrition_symbol", "where_to_get_it")
-    return find(f"{NOT_READY}-nutrition-symbol", product.where, **place, **told, where_to_get_it=where_to_get_it)
+    return find(
+        f"{NOT_READY}-nutrition-symbol", product.where, **place, **told, where_to_get_it=where_to_get_it
+    )
 
 
 def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Finding]:
@@ -122,7 +196,18 @@ def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Findin
     words = {word for judged in reached for word in judged.entry["claim_words"]}
     said = {claim: set(re.findall(r"\w+", claim.lower())) for claim in product.claims}
     barred = [claim for claim, own in said.items() if own & words and not own & set(rule["values"])]
-    return [find("symbol-bars-claim", product.where, path=product.path("claims"), cites=rule.source, product=product.key, claim=claim, text=rule["text"]) for claim in barred]
+    return [
+        find(
+            "symbol-bars-claim",
+            product.where,
+            path=product.path("claims"),
+            cites=rule.source,
+            product=product.key,
+            claim=claim,
+            text=rule["text"],
+        )
+        for claim in barred
+    ]
 
 
 def _words(pack: Pack, reached: list[_Judged]) -> str:
@@ -130,7 +215,10 @@ def _words(pack: Pack, reached: list[_Judged]) -> str:
     said = []
     for language in ("", *market_named(pack.market).also_in):
         own = replace(pack, language=language)
-        said.append(f"{own.text('nutrition_symbol', 'high_in')}: {', '.join(own.text('nutrition_symbol', j.entry.key) for j in reached)}")
+        said.append(
+            f"{own.text('nutrition_symbol', 'high_in')}:"
+            f" {', '.join(own.text('nutrition_symbol', j.entry.key) for j in reached)}"
+        )
     return f"'{' / '.join(said)}'"
 
 
@@ -140,7 +228,9 @@ def _sources(entry: Entry, profile: NutrientProfile) -> list[str]:
 
 
 def _only_from(entry: Entry, kitchen: Kitchen, profile: NutrientProfile) -> bool:
-    """Whether there are sources, and every one is a food that does not count. A compound with a list of its own is none."""
+    """Whether there are sources, and every one is a food that does not count. A compound with a list of
+    its own is none.
+    """
     sources = _sources(entry, profile)
     return bool(sources) and all(_does_not_count(entry, kitchen.ingredients.get(name)) for name in sources)
 

@@ -1,4 +1,6 @@
-"""Ingredients whose stated amount of a nutrient a market does not count: a fibre its law does not accept as one."""
+"""Ingredients whose stated amount of a nutrient a market does not count: a fibre its law does not accept
+as one.
+"""
 
 from __future__ import annotations
 
@@ -13,28 +15,59 @@ from labelgen.nutrients import NAMES
 from labelgen.recipe.models import Kitchen, Product
 
 
-def find_uncounted(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, grams: float) -> tuple[Finding, ...]:
-    """One finding for each entry of ``uncounted`` that makes ``grams`` of the food [g] declare more than it may."""
+def find_uncounted(
+    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen, grams: float
+) -> tuple[Finding, ...]:
+    """One finding for each entry of ``uncounted`` that makes ``grams`` of the food [g] declare more than
+    it may.
+    """
     found = []
     for entry in pack.entries("uncounted") if pack.has("uncounted") else ():
         tag, lines = entry["tag"], [i for i in profile.ingoing if _named(entry, i, kitchen)]
         whole = profile.pack.get(tag)[1] * grams / profile.pack.grams
-        part = sum(i.amounts.get(tag)[1] for i in lines if i.amounts.coverage(tag)) * grams / profile.pack.grams
+        part = (
+            sum(i.amounts.get(tag)[1] for i in lines if i.amounts.coverage(tag)) * grams / profile.pack.grams
+        )
         if not part or _declared(pack, tag, whole) == _declared(pack, tag, max(0.0, whole - part)):
             continue
         names, word = ", ".join(sorted({i.ingredient.name for i in lines})), NAMES[tag]
-        told = {"part": part, "whole": whole, "nutrient": word, "grams": grams, "ingredients": names, "text": entry["text"]}
-        found.append(find("amount-not-counted", product.where, path=product.path(), cites=entry.source, product=product.key, **told))
+        told = {
+            "part": part,
+            "whole": whole,
+            "nutrient": word,
+            "grams": grams,
+            "ingredients": names,
+            "text": entry["text"],
+        }
+        found.append(
+            find(
+                "amount-not-counted",
+                product.where,
+                path=product.path(),
+                cites=entry.source,
+                product=product.key,
+                **told,
+            )
+        )
     return tuple(found)
 
 
 def _named(entry: Entry, line: Ingoing, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(line.ingredient.name)
     said = f"{line.ingredient.print_name} {line.ingredient.food_name} {spec.statement if spec else ''}"
-    return any(re.search(rf"(?<!\w){re.escape(word)}s?(?!\w)", said, re.IGNORECASE) for word in entry["words"])
+    return any(
+        re.search(rf"(?<!\w){re.escape(word)}s?(?!\w)", said, re.IGNORECASE) for word in entry["words"]
+    )
 
 
 def _declared(pack: Pack, tag: str, amount: float) -> tuple[str, ...]:
     """What each row of a tag prints for an amount, its percentage included."""
     rows = [e for e in pack.entries("nutrients") if e["tag"] == tag]
-    return tuple(x for e in rows for x in (declare_amount(pack, e["rule"], amount).text, declare_percent(pack, e.key, amount).text if e.get("percent") else ""))
+    return tuple(
+        x
+        for e in rows
+        for x in (
+            declare_amount(pack, e["rule"], amount).text,
+            declare_percent(pack, e.key, amount).text if e.get("percent") else "",
+        )
+    )

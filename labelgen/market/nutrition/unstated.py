@@ -1,4 +1,5 @@
-"""Substances a market wants declared or warned of from some amount on, which an ingredient names without saying how much.
+"""Substances a market wants declared or warned of from some amount on, which an ingredient names without
+saying how much.
 
 Where nobody names such a substance it counts as absent: a polyol is in a food because somebody put it there.
 """
@@ -23,23 +24,49 @@ _KNOWN = 1 - 1e-9
 _OTHER = r" \w*(?:esters?|stearate|oleate|laurate|acetate)\b"
 
 
-def find_unstated(pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen) -> tuple[Finding, ...]:
-    """One finding for each named substance without a figure; it stops the label, which may lack a row or a statement."""
-    rows = [e for e in pack.entries("nutrients") if absent_unless_named(e) and ("when" in e.values or e["status"] != "voluntary" or claimed(e, product.claims))]
-    # a statement called by words is there already, unless it tells the amount; one called by an amount may be missing
+def find_unstated(
+    pack: Pack, product: Product, profile: NutrientProfile, kitchen: Kitchen
+) -> tuple[Finding, ...]:
+    """One finding for each named substance without a figure; it stops the label, which may lack a row or a
+    statement.
+    """
+    rows = [
+        e
+        for e in pack.entries("nutrients")
+        if absent_unless_named(e)
+        and ("when" in e.values or e["status"] != "voluntary" or claimed(e, product.claims))
+    ]
+    # a statement called by words is there already, unless it tells the amount; one called by an amount may be
+    # missing
     advised = pack.entries("advisories") if pack.has("advisories") else ()
-    statements = [e for e in advised if "{amount}" in e["text"] or "amount" in e.values and not e.get("words")]
+    statements = [
+        e for e in advised if "{amount}" in e["text"] or ("amount" in e.values and not e.get("words"))
+    ]
     asking: dict[str, Entry] = {}
     for entry in (*rows, *statements):
         for kind in _kinds(entry):
             asking.setdefault(kind, entry)
     found = []
     for kind, entry in asking.items():
-        lacking = [i for i in profile.ingoing if i.amounts.coverage(kind) < _KNOWN and _names(i.ingredient, kind, kitchen)]
+        lacking = [
+            i
+            for i in profile.ingoing
+            if i.amounts.coverage(kind) < _KNOWN and _names(i.ingredient, kind, kitchen)
+        ]
         enough = entry in rows or _could_reach(entry, sum(i.grams for i in lacking), profile)
         if lacking and enough:
             names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
-            found.append(find("amount-unstated", product.where, path=product.path(), cites=entry.source, product=product.key, ingredients=names, nutrient=word))
+            found.append(
+                find(
+                    "amount-unstated",
+                    product.where,
+                    path=product.path(),
+                    cites=entry.source,
+                    product=product.key,
+                    ingredients=names,
+                    nutrient=word,
+                )
+            )
     return (*found, *_of_unknown_kind(rows, product, profile))
 
 
@@ -52,7 +79,16 @@ def _of_unknown_kind(rows: list[Entry], product: Product, profile: NutrientProfi
     if 100 * sum(rest.values()) / profile.pack.grams < float(rule["when"]["amount"]):
         return []
     names = sorted(name for name, grams in rest.items() if grams > 0)
-    return [find("polyol-kind-unknown", product.where, path=product.path(), cites=rule.source, product=product.key, ingredients=names)]
+    return [
+        find(
+            "polyol-kind-unknown",
+            product.where,
+            path=product.path(),
+            cites=rule.source,
+            product=product.key,
+            ingredients=names,
+        )
+    ]
 
 
 def _unnamed(amounts: Amounts) -> float:
@@ -83,4 +119,7 @@ def _could_reach(entry: Entry, unstated: float, profile: NutrientProfile) -> boo
 def _names(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(ingredient.name)
     said = f"{ingredient.print_name} {spec.statement if spec else ''}"
-    return any(re.search(rf"(?<!\w){re.escape(name)}(?!\w|{_OTHER})", said, re.IGNORECASE) for name in (NAMES[kind], *names_of(NAMES[kind])))
+    return any(
+        re.search(rf"(?<!\w){re.escape(name)}(?!\w|{_OTHER})", said, re.IGNORECASE)
+        for name in (NAMES[kind], *names_of(NAMES[kind]))
+    )

@@ -1,7 +1,8 @@
-"""Additives by any of their names: the number, the specific name of a market, and the usual function in baking.
+"""Additives by any of their names: the number, the specific name of a market, and the usual function in
+baking.
 
-The tables are in ``reference/additives/``: additives.csv, and names.csv and classes.csv for the label languages of the
-European Union. A name that is not in it is no proof that something is no additive.
+The tables are in ``reference/additives/``: additives.csv, and names.csv and classes.csv for the label
+languages of the European Union. A name that is not in it is no proof that something is no additive.
 """
 
 from __future__ import annotations
@@ -15,16 +16,16 @@ from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.derived import joins
 from labelgen.law.pack import Pack
 
-
 #: Languages that names.csv and classes.csv have columns for.
 LANGUAGES = ("de", "fr", "es", "it")
 
 
 @dataclass(frozen=True)
 class Additive:
-    """number: such as E322. name, us_name, ca_name: as the European Union, the United States and Canada call it. function: the
-    usual function class, or "" where there is none. source: words written before the name, such as "sunflower". origin: words
-    behind it, such as "from soy"."""
+    """number: such as E322. name, us_name, ca_name: as the European Union, the United States and Canada
+    call it. function: the usual function class, or "" where there is none. source: words written before
+    the name, such as "sunflower". origin: words behind it, such as "from soy".
+    """
 
     number: str
     name: str
@@ -40,13 +41,15 @@ class Additive:
         return self.number.removeprefix("E")
 
     def named(self, column: str) -> str:
-        """The name of a column (``name``, ``us_name``, ``ca_name``, ``number``) with its source before it or its origin behind."""
+        """The name of a column (``name``, ``us_name``, ``ca_name``, ``number``) with its source before it
+        or its origin behind.
+        """
         return " ".join(x for x in (self.source, getattr(self, column), self.origin) if x)
 
 
 def additive_of(words: str) -> Additive | None:
-    """The additive that a name or number means, or None. Words before a known name are kept as its source, words that join it
-    to what it comes from as its origin.
+    """The additive that a name or number means, or None. Words before a known name are kept as its source,
+    words that join it to what it comes from as its origin.
 
     >>> additive_of("baking soda").name, additive_of("sunflower lecithin").named("name"), additive_of("flour")
     ('sodium carbonates', 'sunflower lecithins', None)
@@ -56,8 +59,19 @@ def additive_of(words: str) -> Additive | None:
     for start in range(len(tokens)):
         row = known.get(" ".join(tokens[start:]))
         if row and not (start and joins(tokens[start - 1])):
-            return Additive(row["e_number"], row["name"], row["us_name"], row["ca_name"] or row["us_name"] or row["name"], row["class"], " ".join(said[:start]))
-    at = next((n for n, token in enumerate(tokens) if n and joins(token)), None) if len(tokens) == len(said) else None
+            return Additive(
+                row["e_number"],
+                row["name"],
+                row["us_name"],
+                row["ca_name"] or row["us_name"] or row["name"],
+                row["class"],
+                " ".join(said[:start]),
+            )
+    at = (
+        next((n for n, token in enumerate(tokens) if n and joins(token)), None)
+        if len(tokens) == len(said)
+        else None
+    )
     head = additive_of(" ".join(said[:at])) if at else None
     return head and replace(head, origin=" ".join(said[at:]))
 
@@ -74,26 +88,41 @@ def names_of(words: str) -> tuple[str, ...]:
 
 
 def additive_name(words: str, language: str) -> str:
-    """The specific name in a language of the additive that words mean; "" where they say more than it, or it has none."""
+    """The specific name in a language of the additive that words mean; "" where they say more than it, or
+    it has none.
+    """
     known = additive_of(words)
-    names = _names().get(known.number, {}).get(language, "") if known and not (known.source or known.origin) else ""
+    names = (
+        _names().get(known.number, {}).get(language, "")
+        if known and not (known.source or known.origin)
+        else ""
+    )
     return names.partition("|")[0]
 
 
 def class_name(function: str, language: str, several: bool = False) -> str:
     """A function class in a language, or ""."""
-    return _classes().get(function, {}).get(f"{language}_plural" if several else language, "").partition("|")[0]
+    return (
+        _classes().get(function, {}).get(f"{language}_plural" if several else language, "").partition("|")[0]
+    )
 
 
 def opens_with_class(words: str, language: str) -> bool:
     """Whether words are, or begin with, a function class in the language."""
     said = f"{_plain(words)} "
-    called = (w for row in _classes().values() if row.get(language) for w in (*row[language].split("|"), row[f"{language}_plural"]))
+    called = (
+        w
+        for row in _classes().values()
+        if row.get(language)
+        for w in (*row[language].split("|"), row[f"{language}_plural"])
+    )
     return any(said.startswith(f"{_plain(w)} ") for w in called)
 
 
 def without_other_classes(statement: str, function: str) -> str:
-    """A printed statement without the additives that it names under another function class, such as "humectant (sorbitols)"."""
+    """A printed statement without the additives that it names under another function class, such as
+    "humectant (sorbitols)".
+    """
     return _other_classes(function).sub("", statement)
 
 
@@ -102,7 +131,13 @@ def _other_classes(function: str) -> re.Pattern:
     words = {c + s for c in CLASS_OF.values() if c != function for s in ("", "s")}
     for name, row in _classes().items():
         if name != function:
-            words |= {w for column, said in row.items() if column.partition("_")[0] in LANGUAGES for w in said.split("|") if w}
+            words |= {
+                w
+                for column, said in row.items()
+                if column.partition("_")[0] in LANGUAGES
+                for w in said.split("|")
+                if w
+            }
     called = "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
     return re.compile(rf"(?<!\w)(?:{called})\s*(?:\([^()]*\)|:[^,;()]*)", re.IGNORECASE)
 

@@ -1,4 +1,6 @@
-"""Ingredients named as alternatives, "palm and/or rapeseed oil": where a market lets them stand, and where not."""
+"""Ingredients named as alternatives, "palm and/or rapeseed oil": where a market lets them stand, and where
+not.
+"""
 
 from __future__ import annotations
 
@@ -17,23 +19,31 @@ _EITHER = re.compile(r"\band/or\b|\bor\b(?! less\b)|\bone or more of\b", re.IGNO
 _EACH = re.compile(rf",|{_EITHER.pattern}", re.IGNORECASE)
 
 
-def check_alternatives(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Finding, ...]:
-    """Findings on entries that name alternatives the market does not let stand. finished: weight of the food [g]."""
+def check_alternatives(
+    pack: Pack, parts: Sequence[Part], finished: float, product: Product
+) -> tuple[Finding, ...]:
+    """Findings on entries that name alternatives the market does not let stand. finished: weight of the
+    food [g].
+    """
     rule = pack.find("statement", "alternatives")
     if rule is None:
         return ()
     about = {"path": product.path(), "cites": rule.source}
     return tuple(
         find("alternatives", product.where, **about, product=product.key, name=part.name, law=rule["text"])
-        for whole in parts for part in _every(whole) if _EITHER.search(part.name) and not _lawful(rule, part, whole, parts, finished)
-    )  # fmt: skip
+        for whole in parts
+        for part in _every(whole)
+        if _EITHER.search(part.name) and not _lawful(rule, part, whole, parts, finished)
+    )
 
 
 def _lawful(rule: Entry, part: Part, whole: Part, parts: Sequence[Part], finished: float) -> bool:
     if "values" in rule.values:
         fats = [p for p in parts if _words(p.name) & set(rule["values"])]
         others = [p.grams or 0.0 for p in parts if p not in fats]
-        return bool(_words(part.name) & set(rule["values"])) and sum(p.grams or 0.0 for p in fats) < max(others, default=0.0)
+        return bool(_words(part.name) & set(rule["values"])) and sum(p.grams or 0.0 for p in fats) < max(
+            others, default=0.0
+        )
     if len(_EACH.split(part.name)) > rule["most"]:
         return False
     small = 100 * (whole.grams or 0.0) < float(rule["value"]) * finished

@@ -1,7 +1,8 @@
-"""What stands in an ingredient statement and how heavy it is: a product's ingoing lines gathered into entries.
+"""What stands in an ingredient statement and how heavy it is: a product's ingoing lines gathered into
+entries.
 
-The weight that counts is the weight as added. The same ingredient in several formulations counts once, with its whole
-weight, unless it stands inside a formulation that has a name of its own on the label.
+The weight that counts is the weight as added. The same ingredient in several formulations counts once, with
+its whole weight, unless it stands inside a formulation that has a name of its own on the label.
 """
 
 from __future__ import annotations
@@ -22,13 +23,15 @@ DISSOLVED = "dissolved"
 
 @dataclass(frozen=True)
 class Part:
-    """One entry to be printed. grams: ingoing per pack, None where a supplier's list does not tell. share: of the ingoing
-    mass, 0..1. parts: what stands inside it. hits: its allergens. function: of an additive, or "". number: such as E322."""
+    """One entry to be printed. grams: ingoing per pack, None where a supplier's list does not tell. share:
+    of the ingoing mass, 0..1. parts: what stands inside it. hits: its allergens. function: of an additive,
+    or "". number: such as E322.
+    """
 
     name: str
     grams: float | None = None
     share: float = 0.0
-    parts: tuple["Part", ...] = ()
+    parts: tuple[Part, ...] = ()
     hits: tuple[AllergenHit, ...] = ()
     ingredients: tuple[str, ...] = ()
     function: str = ""
@@ -53,7 +56,9 @@ class _Gathered:
         return sum(i.grams for i in self.lines)
 
 
-def gather_parts(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product) -> tuple[Part, ...]:
+def gather_parts(
+    pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product
+) -> tuple[Part, ...]:
     """The product's entries, heaviest first, compounds with their own inside them."""
     lines = [i for i in profile.ingoing if not _driven_off(pack, i, profile)]
     total = sum(i.grams for i in lines)
@@ -68,10 +73,19 @@ def by_weight(parts: Sequence[Part]) -> tuple[Part, ...]:
     return tuple(sorted(parts, key=lambda p: (-round(p.grams or 0.0, 9), p.ingredients)))
 
 
-def _parts(pack: Pack, lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Kitchen, total: float, nested: bool) -> tuple[Part, ...]:
+def _parts(
+    pack: Pack, lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Kitchen, total: float, nested: bool
+) -> tuple[Part, ...]:
     gathered: dict[tuple[str, str], _Gathered] = {}
     for line, path in lines:
-        named = next((n for n, f in enumerate(path) if nested and f in kitchen.formulations and kitchen.formulations[f].print_name), None)
+        named = next(
+            (
+                n
+                for n, f in enumerate(path)
+                if nested and f in kitchen.formulations and kitchen.formulations[f].print_name
+            ),
+            None,
+        )
         if named is None:
             key = ("ingredient", _merge_key(line.ingredient, kitchen))
         else:
@@ -84,11 +98,13 @@ def _parts(pack: Pack, lines: list[tuple[Ingoing, tuple[str, ...]]], kitchen: Ki
     for (kind, name), group in gathered.items():
         first = group.lines[0].ingredient
         part = Part(
-            name if kind == "compound" else first.print_name, group.grams, group.grams / total if total else 0.0,
+            name if kind == "compound" else first.print_name,
+            group.grams,
+            group.grams / total if total else 0.0,
             hits=tuple(dict.fromkeys(h for i in group.lines for h in i.ingredient.contains)),
             ingredients=tuple(dict.fromkeys(i.ingredient.name for i in group.lines)),
             water=_is_water(pack, first),
-        )  # fmt: skip
+        )
         if kind == "compound":
             parts.append(replace(part, parts=_parts(pack, group.inside, kitchen, total, nested)))
         else:
@@ -110,9 +126,12 @@ def together(one: Part, other: Part) -> Part:
     """Two entries as one, under the first one's name, with both weights where any is told."""
     grams = None if one.grams is None and other.grams is None else (one.grams or 0.0) + (other.grams or 0.0)
     return replace(
-        one, grams=grams, share=one.share + other.share,
-        hits=tuple(dict.fromkeys((*one.hits, *other.hits))), ingredients=tuple(dict.fromkeys((*one.ingredients, *other.ingredients))),
-    )  # fmt: skip
+        one,
+        grams=grams,
+        share=one.share + other.share,
+        hits=tuple(dict.fromkeys((*one.hits, *other.hits))),
+        ingredients=tuple(dict.fromkeys((*one.ingredients, *other.ingredients))),
+    )
 
 
 def _with_own(part: Part, ingredient: ResolvedIngredient, kitchen: Kitchen, nested: bool) -> list[Part]:
@@ -127,16 +146,34 @@ def _with_own(part: Part, ingredient: ResolvedIngredient, kitchen: Kitchen, nest
         if own in name.casefold():
             return [replace(part, parts=item.parts)]
         if _is_the_same(kitchen, ingredient, item, own):
-            return [replace(item, grams=part.grams, share=part.share, hits=part.hits, ingredients=part.ingredients, water=part.water)]
+            return [
+                replace(
+                    item,
+                    grams=part.grams,
+                    share=part.share,
+                    hits=part.hits,
+                    ingredients=part.ingredients,
+                    water=part.water,
+                )
+            ]
     if not nested and all(i.percent is not None for i in items):
-        return [replace(p, grams=part.grams * i.percent / 100, share=part.share * i.percent / 100, ingredients=part.ingredients) for p, i in zip(inside, items)]
+        return [
+            replace(
+                p,
+                grams=part.grams * i.percent / 100,
+                share=part.share * i.percent / 100,
+                ingredients=part.ingredients,
+            )
+            for p, i in zip(inside, items)
+        ]
     return [replace(part, parts=inside)]
 
 
 def _is_the_same(kitchen: Kitchen, ingredient: ResolvedIngredient, item: Part, own: str) -> bool:
-    """Whether the one item of a packet's list is the ingredient itself: it is an additive ("red colour: E129"), the item
-    says more ("sweet whey powder" of whey powder), or the maker gave no name for the label. A class stays before a member
-    that tells none: "colour (beet juice)"."""
+    """Whether the one item of a packet's list is the ingredient itself: it is an additive ("red colour:
+    E129"), the item says more ("sweet whey powder" of whey powder), or the maker gave no name for the
+    label. A class stays before a member that tells none: "colour (beet juice)".
+    """
     if not item.parts and additive_of(item.number or item.name):
         return True
     name, spec = ingredient.print_name.casefold(), kitchen.ingredients.get(ingredient.name)
@@ -144,8 +181,9 @@ def _is_the_same(kitchen: Kitchen, ingredient: ResolvedIngredient, item: Part, o
 
 
 def _items_of(items: Sequence[StatementItem], hits: Sequence[AllergenHit]) -> tuple[Part, ...]:
-    """A supplier's items as parts, each with those of the ingredient's allergens that its own words explain: for sure,
-    or (lecithin whose kind only the declaration tells) where no other item does."""
+    """A supplier's items as parts, each with those of the ingredient's allergens that its own words
+    explain: for sure, or (lecithin whose kind only the declaration tells) where no other item does.
+    """
     from labelgen.composition.text.lexicon import find_allergens
 
     told = {h.allergen: h for h in hits}
@@ -156,8 +194,20 @@ def _items_of(items: Sequence[StatementItem], hits: Sequence[AllergenHit]) -> tu
         own = (*found.contains, *(h for h in found.may_contain if h.allergen not in sure))
         explained = tuple(replace(told[h.allergen], words=h.words) for h in own if h.allergen in told)
         # "cod (fish)": the group's word stands for the kind that the rest of the list tells
-        explained += tuple(replace(hit, words=h.words) for h in own if h.allergen not in told for code, hit in told.items() if code.startswith(f"{h.allergen}/"))
-        return Part(item.name, parts=tuple(part(i) for i in item.items), hits=explained, function=item.function, number=item.e_number)
+        explained += tuple(
+            replace(hit, words=h.words)
+            for h in own
+            if h.allergen not in told
+            for code, hit in told.items()
+            if code.startswith(f"{h.allergen}/")
+        )
+        return Part(
+            item.name,
+            parts=tuple(part(i) for i in item.items),
+            hits=explained,
+            function=item.function,
+            number=item.e_number,
+        )
 
     return tuple(part(item) for item in items)
 
@@ -193,7 +243,9 @@ def _is_water(pack: Pack, ingredient: ResolvedIngredient) -> bool:
 
 
 def _driven_off(pack: Pack, line: Ingoing, profile: NutrientProfile) -> bool:
-    """Water, in a food that holds (almost) none any more: where the market lists it only if some of it stays."""
+    """Water, in a food that holds (almost) none any more: where the market lists it only if some of it
+    stays.
+    """
     limit = pack.find("statement", "water_gone_below")
     if limit is None or not _is_water(pack, line.ingredient):
         return False
@@ -202,8 +254,9 @@ def _driven_off(pack: Pack, line: Ingoing, profile: NutrientProfile) -> bool:
 
 
 def _with_added_water(pack: Pack, parts: Sequence[Part], finished: float) -> list[Part]:
-    """Where the market counts added water by what is left of it: finished weight less all other ingredients as added.
-    Up to the market's share of the finished food it is not listed."""
+    """Where the market counts added water by what is left of it: finished weight less all other
+    ingredients as added. Up to the market's share of the finished food it is not listed.
+    """
     limit = pack.find("statement", "added_water_above")
     if limit is None:
         return list(parts)

@@ -1,6 +1,8 @@
-"""Ingredients that a market gathers under one name, or lets stand last, whatever they weigh (Canada, B.01.008.2 and .3).
+"""Ingredients that a market gathers under one name, or lets stand last, whatever they weigh (Canada,
+B.01.008.2 and .3).
 
-An ingredient is known by the words of its first-language name, so that every language of a label has the same order.
+An ingredient is known by the words of its first-language name, so that every language of a label has the same
+order.
 """
 
 from __future__ import annotations
@@ -19,8 +21,10 @@ from labelgen.recipe.models import Kitchen, Product
 def group_sugars(
     pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, serving_g: float
 ) -> tuple[Part, ...]:
-    """The entries, heaviest first, with the sugars-based ones gathered; as they were where the market has no such group,
-    the food is a sweetening agent itself, a serving holds next to no sugars, or the only one is called sugar already."""
+    """The entries, heaviest first, with the sugars-based ones gathered; as they were where the market has
+    no such group, the food is a sweetening agent itself, a serving holds next to no sugars, or the only
+    one is called sugar already.
+    """
     rule = pack.find("statement", "sugars_group")
     if rule is None or len(entries) <= 1:
         return tuple(entries)
@@ -31,14 +35,20 @@ def group_sugars(
     if not sugars or alone or most < float(pack.value("statement", "sugars_group_from")):
         return tuple(entries)
     group = Part(
-        rule["text"], sum(e.grams for e in sugars), sum(e.share for e in sugars), tuple(sugars),
-        tuple(dict.fromkeys(h for e in sugars for h in e.hits)), tuple(n for e in sugars for n in e.ingredients),
-    )  # fmt: skip
+        rule["text"],
+        sum(e.grams for e in sugars),
+        sum(e.share for e in sugars),
+        tuple(sugars),
+        tuple(dict.fromkeys(h for e in sugars for h in e.hits)),
+        tuple(n for e in sugars for n in e.ingredients),
+    )
     return by_weight((*(e for e in entries if e not in sugars), group))
 
 
 def stand_last(pack: Pack, entries: Sequence[Part], kitchen: Kitchen) -> tuple[Part, ...]:
-    """The entries with flavours, additives, vitamins, and seasonings that together weigh little enough, at the end."""
+    """The entries with flavours, additives, vitamins, and seasonings that together weigh little enough, at
+    the end.
+    """
     if not pack.find("statement", "last_others"):
         return tuple(entries)
     seasonings = [e for e in entries if _has(pack, "last_seasonings", e, kitchen)]
@@ -48,22 +58,40 @@ def stand_last(pack: Pack, entries: Sequence[Part], kitchen: Kitchen) -> tuple[P
     return (*(e for e in entries if e not in last), *last)
 
 
-def ask_of_sweet(pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, product: Product) -> tuple[Finding, ...]:
+def ask_of_sweet(
+    pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, product: Product
+) -> tuple[Finding, ...]:
     """Sweet ingredients that are in no group, though they may have been added to sweeten."""
     rule = pack.find("statement", "sugars_group_ask_from")
     if rule is None:
         return ()
-    sweet = {i.ingredient.name for i in profile.ingoing if i.ingredient.composition.get("SUGAR")[1] >= float(rule["value"])}
-    open_ones = sorted(n for e in entries if not e.parts and not _is_sugar(pack, e, kitchen) for n in e.ingredients if n in sweet)
+    sweet = {
+        i.ingredient.name
+        for i in profile.ingoing
+        if i.ingredient.composition.get("SUGAR")[1] >= float(rule["value"])
+    }
+    open_ones = sorted(
+        n
+        for e in entries
+        if not e.parts and not _is_sugar(pack, e, kitchen)
+        for n in e.ingredients
+        if n in sweet
+    )
     if not open_ones:
         return ()
-    told = {"product": product.key, "ingredients": open_ones, "group": pack.text("statement", "sugars_group")}
+    told = {
+        "product": product.key,
+        "ingredients": open_ones,
+        "group": pack.text("statement", "sugars_group"),
+    }
     return (find("sugars-group", product.where, path=product.path(), cites=rule.source, **told),)
 
 
 def _is_sugar(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
     words = _words(entry, kitchen)
-    last, not_one = (set(pack.entry("statement", key)["values"]) for key in ("sugars_group", "sugars_group_not"))
+    last, not_one = (
+        set(pack.entry("statement", key)["values"]) for key in ("sugars_group", "sugars_group_not")
+    )
     own = all((spec := kitchen.ingredients.get(n)) and spec.statement for n in entry.ingredients)
     # a supplier's list makes icing sugar no other thing; a formulation of that name is a food of its own
     return (not entry.parts or own) and bool(words) and words[-1] in last and not not_one & set(words)
@@ -75,7 +103,11 @@ def _has(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:
 
 
 def _words(entry: Part, kitchen: Kitchen) -> list[str]:
-    """The words of an ingredient's own name, without what stands in brackets; [] for several specifications of two names."""
+    """The words of an ingredient's own name, without what stands in brackets; [] for several
+    specifications of two names.
+    """
     specs = [kitchen.ingredients.get(n) for n in entry.ingredients]
-    names = {(s.print_name or s.name.replace("-", " ")).partition("(")[0].strip().casefold() for s in specs if s}
+    names = {
+        (s.print_name or s.name.replace("-", " ")).partition("(")[0].strip().casefold() for s in specs if s
+    }
     return re.findall(r"[^\W\d_]+", names.pop()) if len(names) == 1 else []

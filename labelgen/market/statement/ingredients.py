@@ -1,5 +1,6 @@
-"""The ingredient statement of any market: descending weight, compounds in brackets, additives as the market names them,
-allergens made plain inside the list where it wants that, quantities, and a tail for the small ones where it lets them stand last.
+"""The ingredient statement of any market: descending weight, compounds in brackets, additives as the market
+names them, allergens made plain inside the list where it wants that, quantities, and a tail for the small
+ones where it lets them stand last.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ from labelgen.composition.text.words import read_words
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
-from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.law.pack import Pack
+from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.market.records import Run, StatementEntry
 from labelgen.market.statement.additives import additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives
@@ -33,8 +34,15 @@ SHORT = "short"
 def declare_ingredients(
     pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Product, serving_g: float
 ) -> tuple[tuple[Run, ...], tuple[StatementEntry, ...], tuple[Finding, ...]]:
-    """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it [g]."""
-    gathered = _shortened(pack, _merged_alike(pack, gather_parts(pack, profile, kitchen, product)), profile.pack.grams, product)
+    """(styled runs, entries heaviest first, findings). serving_g: the serving, where a rule is about it
+    [g].
+    """
+    gathered = _shortened(
+        pack,
+        _merged_alike(pack, gather_parts(pack, profile, kitchen, product)),
+        profile.pack.grams,
+        product,
+    )
     parts, quantified = with_quantities(pack, gathered, profile, product)
     sweet = ask_of_sweet(pack, parts, kitchen, profile, product)
     parts = stand_last(pack, group_sugars(pack, parts, kitchen, profile, serving_g), kitchen)
@@ -46,12 +54,20 @@ def declare_ingredients(
     runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
     if CAPITALS in product.show:
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
-    findings = (*quantified, *sweet, *check_alternatives(pack, gathered, profile.pack.grams, product), *_hidden(pack, profile, kitchen, product), *_numbers_left(pack, runs, product))
+    findings = (
+        *quantified,
+        *sweet,
+        *check_alternatives(pack, gathered, profile.pack.grams, product),
+        *_hidden(pack, profile, kitchen, product),
+        *_numbers_left(pack, runs, product),
+    )
     return tuple(runs), tuple(_entry(p) for p in parts), findings
 
 
 def _merged_alike(pack: Pack, parts: Sequence[Part]) -> tuple[Part, ...]:
-    """Plain entries that print alike as one, heaviest first, all the way down: the market calls both "sodium carbonates"."""
+    """Plain entries that print alike as one, heaviest first, all the way down: the market calls both
+    "sodium carbonates".
+    """
     kept: dict[tuple[str, ...], Part] = {}
     for number, part in enumerate(parts):
         part = replace(part, parts=_merged_alike(pack, part.parts))
@@ -62,8 +78,9 @@ def _merged_alike(pack: Pack, parts: Sequence[Part]) -> tuple[Part, ...]:
 
 
 def _small(pack: Pack, parts: Sequence[Part], profile: NutrientProfile) -> list[Part]:
-    """The entries for the market's quantifying phrase: small both as added and in the finished food, which weighs less
-    after baking."""
+    """The entries for the market's quantifying phrase: small both as added and in the finished food, which
+    weighs less after baking.
+    """
     limit = pack.find("statement", "tail_share")
     if limit is None:
         return []
@@ -72,11 +89,22 @@ def _small(pack: Pack, parts: Sequence[Part], profile: NutrientProfile) -> list[
 
 
 def _entry(part: Part) -> StatementEntry:
-    return StatementEntry(part.name, part.grams, part.share, tuple(_entry(p) for p in part.parts), part.allergens, part.ingredients, part.function, part.quantity)
+    return StatementEntry(
+        part.name,
+        part.grams,
+        part.share,
+        tuple(_entry(p) for p in part.parts),
+        part.allergens,
+        part.ingredients,
+        part.function,
+        part.quantity,
+    )
 
 
 def _as_market_names(pack: Pack, part: Part) -> Part:
-    """Additives under the market's names and with their function, all the way down; in a further language as they are worded."""
+    """Additives under the market's names and with their function, all the way down; in a further language
+    as they are worded.
+    """
     if pack.language:
         return _as_worded(pack, part)
     rule = pack.find("statement", "additives")
@@ -86,12 +114,18 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     if additive is None:
         # "color (beet juice)": a class written as a name stands in the market's own word
         known = CLASS_OF.get(part.name.lower()) if inside else None
-        return replace(part, name=function_words(pack, known, len(inside) > 1) if known else part.name, parts=inside)
+        return replace(
+            part, name=function_words(pack, known, len(inside) > 1) if known else part.name, parts=inside
+        )
     function = part.function or (additive.function if rule["text"] == "class" else "")
     name, renamed, written = part.name, rule.get("values", ()), additive_of(part.name)
     if rule["unit"] == "code":
         # a name that tells the source ("soy lecithin") stays: its number would not
-        by_code = function and (part.name == part.number or function in renamed) and not (written and (written.source or written.origin))
+        by_code = (
+            function
+            and (part.name == part.number or function in renamed)
+            and not (written and (written.source or written.origin))
+        )
         name = additive.code if by_code else part.name
     elif "numbers" in renamed and _is_number(name):
         pass
@@ -101,19 +135,38 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
 
 
 def _has_note(part: Part) -> bool:
-    """Whether what stands in the brackets of an additive only says what it is or comes from: "sulphur dioxide (sulphites)"."""
-    return bool(part.function or part.number) and len(part.parts) == 1 and not part.parts[0].parts and not part.parts[0].function
+    """Whether what stands in the brackets of an additive only says what it is or comes from: "sulphur
+    dioxide (sulphites)".
+    """
+    return (
+        bool(part.function or part.number)
+        and len(part.parts) == 1
+        and not part.parts[0].parts
+        and not part.parts[0].function
+    )
 
 
 def _as_worded(pack: Pack, part: Part, classed: bool = False) -> Part:
-    """A part in a further language: the names are the maker's own ("Säuerungsmittel (E330)"); where the market wants the
-    class, it is put before an additive that does not stand behind one yet. classed: it stands in a class's brackets."""
+    """A part in a further language: the names are the maker's own ("Säuerungsmittel (E330)"); where the
+    market wants the class, it is put before an additive that does not stand behind one yet. classed: it
+    stands in a class's brackets.
+    """
     rule, known = pack.find("statement", "additives"), additive_of(part.name)
     named_class = opens_with_class(part.name, pack.language)
-    inside = part.parts if _has_note(part) else tuple(_as_worded(pack, p, classed or named_class) for p in part.parts)
-    name = f"{part.name} ({part.number})" if part.number and not _is_number(part.name) and known is None else part.name
+    inside = (
+        part.parts
+        if _has_note(part)
+        else tuple(_as_worded(pack, p, classed or named_class) for p in part.parts)
+    )
+    name = (
+        f"{part.name} ({part.number})"
+        if part.number and not _is_number(part.name) and known is None
+        else part.name
+    )
     wanted = rule and rule["text"] == "class" and known and not inside and not classed and not named_class
-    return replace(part, name=name, parts=inside, function=part.function or (known.function if wanted else ""))
+    return replace(
+        part, name=name, parts=inside, function=part.function or (known.function if wanted else "")
+    )
 
 
 def _is_number(name: str) -> bool:
@@ -121,23 +174,35 @@ def _is_number(name: str) -> bool:
 
 
 def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Product) -> tuple[Part, ...]:
-    """Compounds below the market's share of the finished food [g] with their allergens and additives only, when asked for."""
+    """Compounds below the market's share of the finished food [g] with their allergens and additives only,
+    when asked for.
+    """
     limit = pack.find("statement", "compound_share")
     if limit is None or product.compounds != SHORT:
         return tuple(parts)
 
     def telling(part: Part) -> bool:
-        return bool(part.hits or part.function or additive_of(part.number or part.name) or any(telling(p) for p in part.parts))
+        return bool(
+            part.hits
+            or part.function
+            or additive_of(part.number or part.name)
+            or any(telling(p) for p in part.parts)
+        )
 
     def short(part: Part) -> Part:
         return replace(part, parts=tuple(short(p) for p in part.parts if telling(p)))
 
-    return tuple(short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit["value"]) * finished else p for p in parts)
+    return tuple(
+        short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit["value"]) * finished else p
+        for p in parts
+    )
 
 
 def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False, around: str = "") -> list[Run]:
-    """Entries in one line; neighbours of one function share its word: "raising agents (diphosphates, sodium carbonates)".
-    capital: each begins with a capital letter. around: the name in whose brackets they stand."""
+    """Entries in one line; neighbours of one function share its word: "raising agents (diphosphates, sodium
+    carbonates)".
+    capital: each begins with a capital letter. around: the name in whose brackets they stand.
+    """
     runs: list[Run] = []
     at = 0
     while at < len(parts):
@@ -157,13 +222,23 @@ def _listed(pack: Pack, parts: Sequence[Part], capital: bool = False, around: st
 
 
 def _one(pack: Pack, part: Part, around: str = "") -> list[Run]:
-    """A name with its allergens made plain, its quantity, and what stands inside it. What its brackets or the name around
-    it tell is not told again: "cod (fish)", "fish (pollock)"."""
+    """A name with its allergens made plain, its quantity, and what stands inside it. What its brackets or
+    the name around it tell is not told again: "cod (fish)", "fish (pollock)".
+    """
     inside = tuple(_inside(part))
     explained = {h.allergen for p in inside for h in p.hits}
     named = {h.allergen for p in inside for h in p.hits if is_plain_in(pack, h, p.name)}
     told = explained | {h.allergen for h in part.hits if is_plain_in(pack, h, around)}
-    runs = list(name_in_list(pack.market, pack.on, part.name, [h for h in part.hits if h.allergen not in named], pack.language, told))
+    runs = list(
+        name_in_list(
+            pack.market,
+            pack.on,
+            part.name,
+            [h for h in part.hits if h.allergen not in named],
+            pack.language,
+            told,
+        )
+    )
     if part.quantity:
         runs.append(Run(part.quantity))
     if part.parts:
@@ -190,7 +265,9 @@ def _merged(runs: Sequence[Run]) -> list[Run]:
 def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Finding]:
     """E-numbers in the statement of a market that knows names only."""
     rule = pack.find("statement", "no_numbers")
-    numbers = dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
+    numbers = (
+        dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
+    )
     if not numbers:
         return []
     said = [
@@ -219,7 +296,11 @@ def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Pro
         if "(" not in ingredient.print_name:
             continue
         shown = ingredient.print_name.casefold()
-        hidden = [n for n in _leaf_names(own_items(ingredient, kitchen)) if not all(w in shown for w in n.casefold().split())]
+        hidden = [
+            n
+            for n in _leaf_names(own_items(ingredient, kitchen))
+            if not all(w in shown for w in n.casefold().split())
+        ]
         if hidden:
             told = {
                 "product": product.key,

@@ -1,7 +1,8 @@
 """The quantity of ingredients that a food's name or label stresses, in percent, where the market asks for it.
 
-Worked out from the weight as added over the finished weight when the food has lost weight in the oven, else over all that
-went in. Above 100 percent, alone or together, the weight for 100 g of the finished food is stated instead.
+Worked out from the weight as added over the finished weight when the food has lost weight in the oven, else
+over all that went in. Above 100 percent, alone or together, the weight for 100 g of the finished food is
+stated instead.
 """
 
 from __future__ import annotations
@@ -21,41 +22,263 @@ from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
 from labelgen.recipe.models import Product
 
-#: Words that name a form, or nothing, and no food: "almond flour" is almonds by its first word, "butter" is itself only alone.
-_FORMS = {key_of(fold(w)) for w in (
-    "flour meal powder paste puree extract oil butter milk cream juice syrup sugar seed nut chip piece starch flake kernel bean "
-    "zest peel essence water salt whole ground dried chopped toasted roasted dark white light fine unsalted salted fresh organic "
-    "and with of in from the on for without "
-    "farine poudre pâte purée extrait huile beurre lait crème jus sirop sucre graine pépite morceau amidon flocon zeste écorce eau "
-    "sel entier entière complet complète moulu séché haché grillé noir blanc léger salé frais au aux avec à de des du et en la le les sans sur un une "
-    "harina polvo pasta puré extracto aceite mantequilla leche nata zumo jarabe azúcar semilla pepita trozo almidón copo ralladura "
-    "agua sal integral molido seco picado tostado negro blanco ligero fresco al con del el las los por sin y "
-    "farina polvere purea estratto olio burro latte panna succo sciroppo zucchero seme goccia gocce pezzo amido fiocchi scorza acqua "
-    "sale integrale macinato secco tritato fondente bianco nero ai alla alle allo da dei del della delle di e ed nel per senza "
-    "mehl pulver püree extrakt öl milch sahne saft sirup zucker samen kerne stücke stärke flocken schale wasser salz ganz gemahlen "
-    "getrocknet gehackt geröstet dunkel dunkle weiß fein frisch auf aus im mit ohne und vom von zum"
-).split()}  # fmt: skip
+#: Words that name a form, or nothing, and no food: "almond flour" is almonds by its first word, "butter" is
+# itself only alone.
+_FORMS = {
+    key_of(fold(w))
+    for w in [
+        "flour",
+        "meal",
+        "powder",
+        "paste",
+        "puree",
+        "extract",
+        "oil",
+        "butter",
+        "milk",
+        "cream",
+        "juice",
+        "syrup",
+        "sugar",
+        "seed",
+        "nut",
+        "chip",
+        "piece",
+        "starch",
+        "flake",
+        "kernel",
+        "bean",
+        "zest",
+        "peel",
+        "essence",
+        "water",
+        "salt",
+        "whole",
+        "ground",
+        "dried",
+        "chopped",
+        "toasted",
+        "roasted",
+        "dark",
+        "white",
+        "light",
+        "fine",
+        "unsalted",
+        "salted",
+        "fresh",
+        "organic",
+        "and",
+        "with",
+        "of",
+        "in",
+        "from",
+        "the",
+        "on",
+        "for",
+        "without",
+        "farine",
+        "poudre",
+        "pâte",
+        "purée",
+        "extrait",
+        "huile",
+        "beurre",
+        "lait",
+        "crème",
+        "jus",
+        "sirop",
+        "sucre",
+        "graine",
+        "pépite",
+        "morceau",
+        "amidon",
+        "flocon",
+        "zeste",
+        "écorce",
+        "eau",
+        "sel",
+        "entier",
+        "entière",
+        "complet",
+        "complète",
+        "moulu",
+        "séché",
+        "haché",
+        "grillé",
+        "noir",
+        "blanc",
+        "léger",
+        "salé",
+        "frais",
+        "au",
+        "aux",
+        "avec",
+        "à",
+        "de",
+        "des",
+        "du",
+        "et",
+        "en",
+        "la",
+        "le",
+        "les",
+        "sans",
+        "sur",
+        "un",
+        "une",
+        "harina",
+        "polvo",
+        "pasta",
+        "puré",
+        "extracto",
+        "aceite",
+        "mantequilla",
+        "leche",
+        "nata",
+        "zumo",
+        "jarabe",
+        "azúcar",
+        "semilla",
+        "pepita",
+        "trozo",
+        "almidón",
+        "copo",
+        "ralladura",
+        "agua",
+        "sal",
+        "integral",
+        "molido",
+        "seco",
+        "picado",
+        "tostado",
+        "negro",
+        "blanco",
+        "ligero",
+        "fresco",
+        "al",
+        "con",
+        "del",
+        "el",
+        "las",
+        "los",
+        "por",
+        "sin",
+        "y",
+        "farina",
+        "polvere",
+        "purea",
+        "estratto",
+        "olio",
+        "burro",
+        "latte",
+        "panna",
+        "succo",
+        "sciroppo",
+        "zucchero",
+        "seme",
+        "goccia",
+        "gocce",
+        "pezzo",
+        "amido",
+        "fiocchi",
+        "scorza",
+        "acqua",
+        "sale",
+        "integrale",
+        "macinato",
+        "secco",
+        "tritato",
+        "fondente",
+        "bianco",
+        "nero",
+        "ai",
+        "alla",
+        "alle",
+        "allo",
+        "da",
+        "dei",
+        "del",
+        "della",
+        "delle",
+        "di",
+        "e",
+        "ed",
+        "nel",
+        "per",
+        "senza",
+        "mehl",
+        "pulver",
+        "püree",
+        "extrakt",
+        "öl",
+        "milch",
+        "sahne",
+        "saft",
+        "sirup",
+        "zucker",
+        "samen",
+        "kerne",
+        "stücke",
+        "stärke",
+        "flocken",
+        "schale",
+        "wasser",
+        "salz",
+        "ganz",
+        "gemahlen",
+        "getrocknet",
+        "gehackt",
+        "geröstet",
+        "dunkel",
+        "dunkle",
+        "weiß",
+        "fein",
+        "frisch",
+        "auf",
+        "aus",
+        "im",
+        "mit",
+        "ohne",
+        "und",
+        "vom",
+        "von",
+        "zum",
+    ]
+}
 
 #: What a German name of a food ends with when it names a form of another one.
-_GERMAN_FORM = re.compile(r"(?<=\w{4})(?:saft|mehl|pulver|ol|paste|extrakt|sirup|mus|creme|flocken|starke|schale|konzentrat|stucke|kerne)$")
+_GERMAN_FORM = re.compile(
+    r"(?<=\w{4})(?:saft|mehl|pulver|ol|paste|extrakt|sirup|mus|creme|flocken|starke|schale|konzentrat|stucke|kerne)$"
+)
 
 
-def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
-    """The entries with the quantity of those the law wants one for, and what the maker should know about it."""
+def with_quantities(
+    pack: Pack, parts: Sequence[Part], profile: NutrientProfile, product: Product
+) -> tuple[tuple[Part, ...], tuple[Finding, ...]]:
+    """The entries with the quantity of those the law wants one for, and what the maker should know about
+    it.
+    """
     rule, found = pack.find("statement", "quantity"), _unknown(parts, product)
     # what a food is made of alone, it is all of
     if rule is None or len(parts) <= 1:
         return tuple(parts), tuple(found)
     asked = {p.name for p in parts for word in product.quantify if _called(p, word)}
     unasked = set(rule.get("values", ()))
-    named = {p.name for p in _named(parts, f"{product.name} {product.identity}", pack.language == "de") if not ((known := additive_of(p.name)) and known.function in unasked)}
+    named = {
+        p.name
+        for p in _named(parts, f"{product.name} {product.identity}", pack.language == "de")
+        if not ((known := additive_of(p.name)) and known.function in unasked)
+    }
     lightly = {p.name for p in parts for word in product.flavours_only if _called(p, word)}
     wanted = (named | asked) - lightly
     base = min(profile.pack.grams, profile.ingoing_g)
     shares = {p.name: 100 * p.grams / base for p in parts if p.name in wanted and p.grams}
     # grams for 100 g where any one, or all together, would pass the whole
     over = sum(shares.values()) > 100
-    texts = {name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over)) for name, share in shares.items()}
+    texts = {
+        name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over))
+        for name, share in shares.items()
+    }
     if texts:
         told = "; ".join(f"{name} {text}" for name, text in texts.items())
         wording = "quantity-declared" if base < profile.ingoing_g else "quantity-declared.of-ingredients"
@@ -69,7 +292,10 @@ def with_quantities(pack: Pack, parts: Sequence[Part], profile: NutrientProfile,
                 quantities=told,
             )
         )
-    return tuple(replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p for p in parts), tuple(found)
+    return tuple(
+        replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p
+        for p in parts
+    ), tuple(found)
 
 
 def _text(pack: Pack, rule: str, share: float, over: bool) -> str:
@@ -81,8 +307,9 @@ def _text(pack: Pack, rule: str, share: float, over: bool) -> str:
 
 
 def _unknown(parts: Sequence[Part], product: Product) -> list[Finding]:
-    """What the maker stresses, or calls a flavour, and no entry of the statement is called, in any market: it would be
-    left out without a word."""
+    """What the maker stresses, or calls a flavour, and no entry of the statement is called, in any market:
+    it would be left out without a word.
+    """
     known = list(dict.fromkeys(n for p in parts for n in (p.name, *p.ingredients)))
     found = []
     for field, wording in (("quantify", "quantify-unknown"), ("flavours_only", "flavours-unknown")):
@@ -90,7 +317,9 @@ def _unknown(parts: Sequence[Part], product: Product) -> list[Finding]:
             if not any(_called(p, word) for p in parts):
                 near = get_close_matches(word, known, n=1, cutoff=0.6) or known
                 path = product.path(field)
-                found.append(find(wording, product.where, path=path, product=product.key, word=word, names=near))
+                found.append(
+                    find(wording, product.where, path=path, product=product.key, word=word, names=near)
+                )
     return found
 
 
@@ -99,29 +328,45 @@ def _called(part: Part, word: str) -> bool:
 
 
 def _named(parts: Sequence[Part], name: str, compounds: bool = False) -> list[Part]:
-    """Entries a food's name speaks of, the longest names first: in "peanut butter cookies" peanut butter, not butter.
-    compounds: the language writes both as one word, "Haselnusskekse" of hazelnuts ("Haselnüsse")."""
+    """Entries a food's name speaks of, the longest names first: in "peanut butter cookies" peanut butter, not
+    butter.
+    compounds: the language writes both as one word, "Haselnusskekse" of hazelnuts ("Haselnüsse").
+    """
     said = _keys(name)
     found = []
     for part in sorted(parts, key=lambda p: -len(_keys(p.name))):
         words = _keys(part.name)
-        at = next((n for n in range(len(said) - len(words) + 1) if words and said[n : n + len(words)] == words), None)
+        at = next(
+            (n for n in range(len(said) - len(words) + 1) if words and said[n : n + len(words)] == words),
+            None,
+        )
         if at is not None:
             found.append(part)
             said[at : at + len(words)] = [""] * len(words)
     telling = {w for w in said if len(w) > 1} - _FORMS
     found += [p for p in parts if p not in found and telling & set(_keys(p.name))]
-    return found + [p for p in parts if compounds and p not in found and any(_opens(word, p.name) for word in re.findall(r"[^\W\d_]+", name))]
+    return found + [
+        p
+        for p in parts
+        if compounds
+        and p not in found
+        and any(_opens(word, p.name) for word in re.findall(r"[^\W\d_]+", name))
+    ]
 
 
 def _opens(compound: str, name: str) -> bool:
-    """Whether a compound word begins with a food's one-word name, plural ending or form aside: "Mohnkuchen" with Mohn,
-    "Zitronenkuchen" with Zitronensaft."""
+    """Whether a compound word begins with a food's one-word name, plural ending or form aside:
+    "Mohnkuchen" with Mohn, "Zitronenkuchen" with Zitronensaft.
+    """
     if not re.fullmatch(r"[^\W\d_]{3,}", name):
         return False
     name, said = fold(name), fold(compound)
     food = _GERMAN_FORM.sub("", name)
-    starts = [s for s in (food, re.sub(r"(?:en|e|n)$", "", food)) if re.fullmatch(r"\w{4,}", s) and key_of(s) not in _FORMS]
+    starts = [
+        s
+        for s in (food, re.sub(r"(?:en|e|n)$", "", food))
+        if re.fullmatch(r"\w{4,}", s) and key_of(s) not in _FORMS
+    ]
     return any(re.fullmatch(rf"{start}(?:\w{{3,}})?", said) for start in (name, *starts))
 
 

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.advisories import declare_advisories
 from labelgen.law.pack import read_pack
+from labelgen.market.advisories import declare_advisories
 from tests.market.foods import amounts, profile
 
 AU = read_pack("au", date(2026, 12, 1))
@@ -16,15 +16,26 @@ LAXATIVE = "Excess consumption may have a laxative effect"
     "per_100g, said",
     [
         # lactitol, maltitol, mannitol, xylitol: 10 g per 100 g, singly or together
-        ({"MALTITOL": 9.99}, False), ({"MALTITOL": 10}, True), ({"XYLITOL": 6, "MANNITOL": 4}, True), ({"XYLITOL": 6, "MANNITOL": 3.9}, False),
+        ({"MALTITOL": 9.99}, False),
+        ({"MALTITOL": 10}, True),
+        ({"XYLITOL": 6, "MANNITOL": 4}, True),
+        ({"XYLITOL": 6, "MANNITOL": 3.9}, False),
         # erythritol, isomalt, polydextrose, sorbitol: 25 g
-        ({"ERYTHRITOL": 24.9}, False), ({"ERYTHRITOL": 25}, True), ({"POLYDEXTROSE": 15, "SORBITOL": 10}, True), ({"POLYDEXTROSE": 15, "SORBITOL": 9.9}, False),
+        ({"ERYTHRITOL": 24.9}, False),
+        ({"ERYTHRITOL": 25}, True),
+        ({"POLYDEXTROSE": 15, "SORBITOL": 10}, True),
+        ({"POLYDEXTROSE": 15, "SORBITOL": 9.9}, False),
         # a combination across the two lists: 10 g
-        ({"ERYTHRITOL": 9, "MALTITOL": 1}, True), ({"ERYTHRITOL": 8.9, "MALTITOL": 1}, False),
+        ({"ERYTHRITOL": 9, "MALTITOL": 1}, True),
+        ({"ERYTHRITOL": 8.9, "MALTITOL": 1}, False),
         # a kind nobody told counts as the first list
-        ({"POLYL": 10}, True), ({"POLYL": 24.9, "ERYTHRITOL": 24.9}, False), ({"POLYL": 12, "GLYCEROL": 12}, False), ({"POLYL": 10, "HSH": 10}, True), ({}, False),
+        ({"POLYL": 10}, True),
+        ({"POLYL": 24.9, "ERYTHRITOL": 24.9}, False),
+        ({"POLYL": 12, "GLYCEROL": 12}, False),
+        ({"POLYL": 10, "HSH": 10}, True),
+        ({}, False),
     ],
-)  # fmt: skip
+)
 def test_laxative_effect(per_100g, said):
     food = amounts(250, **{k: 2.5 * v for k, v in per_100g.items()})
     assert declare_advisories(AU, profile(food), 30, "flour").texts == ((LAXATIVE,) if said else ())
@@ -33,11 +44,22 @@ def test_laxative_effect(per_100g, said):
 @pytest.mark.parametrize(
     "statement, text",
     [
-        ("sugar, sweetener (951)", "Contains phenylalanine"), ("sweetener (aspartame)", "Contains phenylalanine"), ("sweetener (950)", None),
-        ("honey, royal jelly", "This product contains royal jelly which has been reported to cause severe allergic reactions and in rare cases, fatalities, especially in asthma and allergy sufferers"),
-        ("bee pollen", "Contains bee pollen, which can cause severe allergic reactions"), ("quinine", "Contains quinine"), ("guarana extract", "Contains caffeine"),
-        ("honey", None), ("berry jelly", None),
+        ("sugar, sweetener (951)", "Contains phenylalanine"),
+        ("sweetener (aspartame)", "Contains phenylalanine"),
+        ("sweetener (950)", None),
+        (
+            "honey, royal jelly",
+            (
+                "This product contains royal jelly which has been reported to cause severe allergic"
+                " reactions and in rare cases, fatalities, especially in asthma and allergy sufferers"
+            ),
+        ),
+        ("bee pollen", "Contains bee pollen, which can cause severe allergic reactions"),
+        ("quinine", "Contains quinine"),
+        ("guarana extract", "Contains caffeine"),
+        ("honey", None),
+        ("berry jelly", None),
     ],
-)  # fmt: skip
+)
 def test_statements_by_name(statement, text):
     assert declare_advisories(AU, profile(amounts(100)), 30, statement).texts == ((text,) if text else ())

@@ -1,12 +1,14 @@
-"""The lists of food names in other languages: in order, whole, and the French one able to name every allergen word that Canada prints."""
+"""The lists of food names in other languages: in order, whole, and the French one able to name every
+allergen word that Canada prints.
+"""
 
 import csv
 
 import pytest
 
 from labelgen import paths
-from labelgen.layout.metrics import missing_characters
 from labelgen.law.pack import read_table
+from labelgen.layout.metrics import missing_characters
 
 
 def rows(language="fr"):
@@ -26,5 +28,21 @@ def test_french_allergen_names_of_the_regulation():
     """B.01.010.1(1), French text: the words of the two lists agree with the regulation's."""
     printed = {e["name"]: e["fr"]["name"] for e in read_table("ca", "allergens") if e["name"]}
     listed = {r["en"]: r["fr"] for r in rows()}
-    for english in ("Hazelnuts", "Pecans", "Pine nuts", "Pistachios", "Walnuts", "Cashews", "Macadamia nuts", "Brazil nuts", "Peanuts", "Eggs", "Milk", "Rye", "Barley", "Mustard", "Sulphites"):
+    for english in (
+        "Hazelnuts",
+        "Pecans",
+        "Pine nuts",
+        "Pistachios",
+        "Walnuts",
+        "Cashews",
+        "Macadamia nuts",
+        "Brazil nuts",
+        "Peanuts",
+        "Eggs",
+        "Milk",
+        "Rye",
+        "Barley",
+        "Mustard",
+        "Sulphites",
+    ):
         assert listed[english.lower()].lower() == printed[english].lower(), english

@@ -1,7 +1,8 @@
 """The front-of-package nutrition symbol: Food and Drug Regulations B.01.350, thresholds worked by hand.
 
-Percent of the daily value, per serving or per reference amount, whichever is greater: 10 % where the reference amount is
-30 g or less, 15 % above, 30 % for main dishes. Daily values: saturated and trans fat 20 g, sugars 100 g, sodium 2300 mg.
+Percent of the daily value, per serving or per reference amount, whichever is greater: 10 % where the
+reference amount is 30 g or less, 15 % above, 30 % for main dishes. Daily values: saturated and trans fat 20
+g, sugars 100 g, sodium 2300 mg.
 """
 
 from datetime import date
@@ -21,18 +22,28 @@ COOKIES, MUFFINS, CARAMELS = (30.0, "cookies"), (110.0, "muffins"), (40.0, "cand
 
 
 def decided(food, figures, serving=None, on=ON, lines=(), **more):
-    """The findings on a pack of 1000 g of which figures are per 100 g; the serving is the reference amount unless given."""
+    """The findings on a pack of 1000 g of which figures are per 100 g; the serving is the reference amount
+    unless given.
+    """
     reference, category = food
     pack = amounts(1000, **{k: 10 * v for k, v in figures.items()})
     grams = serving or reference
     return check_symbol(
-        read_pack("ca", on), product(category=category, **more), KITCHEN.model_copy(update=kitchen_of(lines)), profile(pack, lines=lines),
+        read_pack("ca", on),
+        product(category=category, **more),
+        KITCHEN.model_copy(update=kitchen_of(lines)),
+        profile(pack, lines=lines),
         Serving("1 piece", f"{grams:g} g", "", grams, 1000 / grams, False, "", reference=reference),
-    )  # fmt: skip
+    )
 
 
 def kitchen_of(lines):
-    return {"ingredients": {i.ingredient.name: IngredientSpec(name=i.ingredient.name, where=Where("larder.yaml", 1)) for i in lines}}
+    return {
+        "ingredients": {
+            i.ingredient.name: IngredientSpec(name=i.ingredient.name, where=Where("larder.yaml", 1))
+            for i in lines
+        }
+    }
 
 
 def needs(found):
@@ -46,12 +57,16 @@ def needs(found):
         (COOKIES, "FASAT", 6.6333, 6.6667),
         # 15 % of 20 g = 3 g in 110 g of muffin: 2.7273 g per 100 g
         (MUFFINS, "FASAT", 2.7270, 2.7273),
-        # sugars, 10 % of 100 g = 10 g in 30 g: 33.3334 g per 100 g; 15 % = 15 g in 40 g of caramels: 37.5 g per 100 g
-        (COOKIES, "SUGAR", 33.333, 33.3334), (CARAMELS, "SUGAR", 37.49, 37.5),
-        # sodium, 10 % of 2300 mg = 230 mg in 30 g: 766.67 mg per 100 g; 15 % = 345 mg in 110 g: 313.64 mg per 100 g
-        (COOKIES, "NA", 766.6, 766.67), (MUFFINS, "NA", 313.6, 313.64),
+        # sugars, 10 % of 100 g = 10 g in 30 g: 33.3334 g per 100 g; 15 % = 15 g in 40 g of caramels: 37.5 g
+        # per 100 g
+        (COOKIES, "SUGAR", 33.333, 33.3334),
+        (CARAMELS, "SUGAR", 37.49, 37.5),
+        # sodium, 10 % of 2300 mg = 230 mg in 30 g: 766.67 mg per 100 g; 15 % = 345 mg in 110 g: 313.64 mg per
+        # 100 g
+        (COOKIES, "NA", 766.6, 766.67),
+        (MUFFINS, "NA", 313.6, 313.64),
     ],
-)  # fmt: skip
+)
 def test_both_sides_of_each_threshold(food, key, just_below, at):
     assert not needs(decided(food, {key: just_below}))
     (needed,) = needs(decided(food, {key: at}))
@@ -59,7 +74,9 @@ def test_both_sides_of_each_threshold(food, key, just_below, at):
 
 
 def test_the_larger_of_serving_and_reference_amount_counts():
-    """5 g of saturated fat per 100 g: 1.5 g in the reference amount of 30 g (7.5 %), 2.25 g in a serving of 45 g (11.25 %)."""
+    """5 g of saturated fat per 100 g: 1.5 g in the reference amount of 30 g (7.5 %), 2.25 g in a serving
+    of 45 g (11.25 %).
+    """
     assert not needs(decided(COOKIES, {"FASAT": 5}))
     (needed,) = needs(decided(COOKIES, {"FASAT": 5}, serving=45))
     assert "in 45 g" in needed.message and "11.2 %" in needed.message
@@ -69,13 +86,20 @@ def test_the_larger_of_serving_and_reference_amount_counts():
 
 def test_the_finding_names_every_nutrient_in_both_languages_and_where_the_art_is():
     (needed,) = needs(decided(COOKIES, {"FASAT": 12, "SUGAR": 40, "NA": 100}))
-    assert "'High in: Sat fat, Sugars / Élevé en: Gras sat., Sucres'" in needed.message and "Sodium" not in needed.message
-    assert "3.6 g, 18.0 % of 20 g (limit 10 %)" in needed.message and "Directory of Nutrition Symbol Specifications" in needed.message
+    assert (
+        "'High in: Sat fat, Sugars / Élevé en: Gras sat., Sucres'" in needed.message
+        and "Sodium" not in needed.message
+    )
+    assert (
+        "3.6 g, 18.0 % of 20 g (limit 10 %)" in needed.message
+        and "Directory of Nutrition Symbol Specifications" in needed.message
+    )
     assert needed.citation == "fdr-ca B.01.350"
 
 
 def test_dates_of_commencement():
     """Published 20 July 2022; from 1 January 2026 compulsory."""
+
     def code(day):
         return [f.code for f in decided(COOKIES, {"FASAT": 12}, on=day)]
 
@@ -99,7 +123,10 @@ def test_results_near_the_limit_are_pointed_out():
 
 
 def test_relief_where_nothing_but_nuts_brings_the_fat():
-    """B.01.350: nuts whose fat is less than 30 % saturated do not count when nothing else brings the nutrient."""
+    """B.01.350: nuts whose fat is less than 30 % saturated do not count when nothing else brings the
+    nutrient.
+    """
+
     def codes(*names):
         lines = [line(n, 500, food=amounts(500, FASAT=60)) for n in names]
         return [f.code for f in decided((50.0, "nuts"), {"FASAT": 12}, lines=lines)]
@@ -112,16 +139,20 @@ def test_what_is_not_known_is_not_decided():
     pack = read_pack("ca", ON)
     serving = Serving("1 piece", "30 g", "", 30.0, 10, False, "", reference=30.0)
     unknown = profile(amounts(300, unknown=("SUGAR",)))
-    assert [f.code for f in check_symbol(pack, product(category="cookies"), KITCHEN, unknown, serving)] == ["symbol-undecided"]
+    assert [f.code for f in check_symbol(pack, product(category="cookies"), KITCHEN, unknown, serving)] == [
+        "symbol-undecided"
+    ]
     nowhere = profile(amounts(300, SUGAR=40))
     assert [f.code for f in check_symbol(pack, product(), KITCHEN, nowhere, serving)] == ["symbol-undecided"]
-    # 60 g in 300 g are 6 g in 30 g: below the ordinary limit; 200 g are 20 g, above every limit of a food that is no main dish
+    # 60 g in 300 g are 6 g in 30 g: below the ordinary limit; 200 g are 20 g, above every limit of a food
+    # that is no main dish
     found = check_symbol(pack, product(), KITCHEN, profile(amounts(300, SUGAR=200)), serving)
     assert "not-ready-nutrition-symbol" in [f.code for f in found]
 
 
 def test_a_claim_about_a_nutrient_of_the_symbol_is_barred():
     """B.01.503(1.1): none but "reduced in"; a claim about another nutrient may stand."""
+
     def codes(claim, on=ON):
         return [f.code for f in decided(COOKIES, {"SUGAR": 40}, claims=[claim], on=on) if f.blocks]
 
@@ -132,4 +163,13 @@ def test_a_claim_about_a_nutrient_of_the_symbol_is_barred():
 
 def test_other_markets_have_no_symbol():
     serving = Serving("1 piece", "30 g", "", 30.0, 10, False, "", reference=30.0)
-    assert check_symbol(read_pack("us", ON), product(category="cookies"), KITCHEN, profile(amounts(300, SUGAR=200)), serving) == ()
+    assert (
+        check_symbol(
+            read_pack("us", ON),
+            product(category="cookies"),
+            KITCHEN,
+            profile(amounts(300, SUGAR=200)),
+            serving,
+        )
+        == ()
+    )

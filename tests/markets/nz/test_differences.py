@@ -20,10 +20,28 @@ def test_every_vector_row(capsys):
     assert capsys.readouterr().out.count(",yes") == 49
 
 
-@pytest.mark.parametrize("table", ["nutrients", "rounding", "percent", "daily_values", "energy", "formulas", "columns", "panel", "statement", "advisories", "allergens", "dates"])
+@pytest.mark.parametrize(
+    "table",
+    [
+        "nutrients",
+        "rounding",
+        "percent",
+        "daily_values",
+        "energy",
+        "formulas",
+        "columns",
+        "panel",
+        "statement",
+        "advisories",
+        "allergens",
+        "dates",
+    ],
+)
 def test_the_code_is_one_text_for_both(table):
     """The Food Standards Code is adopted in New Zealand as it stands: same rules, same values."""
-    assert [(e.key, dict(e.values)) for e in NZ.entries(table)] == [(e.key, dict(e.values)) for e in AU.entries(table)]
+    assert [(e.key, dict(e.values)) for e in NZ.entries(table)] == [
+        (e.key, dict(e.values)) for e in AU.entries(table)
+    ]
 
 
 def test_questions_differ_where_the_law_does():
@@ -35,10 +53,19 @@ def test_questions_differ_where_the_law_does():
 
 
 def test_measures_law_lets_off_other_packs():
-    """Weights and Measures Regulations 1999, read in a guide of 2013: 8 items in a clear wrap, confectionery below 15 g."""
+    """Weights and Measures Regulations 1999, read in a guide of 2013: 8 items in a clear wrap,
+    confectionery below 15 g.
+    """
     more = {e.key: e for e in NZ.entries("exemptions") if AU.find("exemptions", e.key) is None}
-    assert set(more) == {"no_net_weighed_before_purchaser", "no_net_few_items", "no_net_small_confectionery"}
-    assert more["no_net_few_items"]["values"]["items_at_most"] == 8 and more["no_net_small_confectionery"]["values"]["grams_below"] == 15
+    assert set(more) == {
+        "no_net_weighed_before_purchaser",
+        "no_net_few_items",
+        "no_net_small_confectionery",
+    }
+    assert (
+        more["no_net_few_items"]["values"]["items_at_most"] == 8
+        and more["no_net_small_confectionery"]["values"]["grams_below"] == 15
+    )
 
 
 def test_no_australian_act_is_cited_in_new_zealand():

@@ -1,6 +1,7 @@
-"""21 CFR 101.9(c) and (d)(7)(ii) written a second time, in whole numbers, against the rules: every nutrient of the United States,
-random amounts and every boundary. The daily values are typed from (c)(8)(iv) and (c)(9) as reprinted in 2016; the amounts of
-vitamins follow FDA's guidance on quantities (0.1, 1 or 10 by the size of the RDI; zero below 1 percent, where 0% stands beside it).
+"""21 CFR 101.9(c) and (d)(7)(ii) written a second time, in whole numbers, against the rules: every nutrient
+of the United States, random amounts and every boundary. The daily values are typed from (c)(8)(iv) and (c)(9)
+as reprinted in 2016; the amounts of vitamins follow FDA's guidance on quantities (0.1, 1 or 10 by the size of
+the RDI; zero below 1 percent, where 0% stands beside it).
 """
 
 import random
@@ -8,21 +9,61 @@ from datetime import date
 
 import pytest
 
-from labelgen.law.pack import read_pack
 from labelgen.law.by_name import declare_rule
+from labelgen.law.pack import read_pack
 
 US = read_pack("us", date(2026, 12, 1))
 ONE = 10**5  # amounts are whole hundred-thousandths of a unit
 
 RDI = {
-    "vitamin_a": 900, "vitamin_c": 90, "calcium": 1300, "iron": 18, "vitamin_d": 20, "vitamin_e": 15, "vitamin_k": 120, "thiamin": "1.2",
-    "riboflavin": "1.3", "niacin": 16, "vitamin_b6": "1.7", "folate": 400, "vitamin_b12": "2.4", "biotin": 30, "pantothenic_acid": 5,
-    "phosphorus": 1250, "iodine": 150, "magnesium": 420, "zinc": 11, "selenium": 55, "copper": "0.9", "manganese": "2.3", "chromium": 35,
-    "molybdenum": 45, "chloride": 2300, "potassium": 4700, "choline": 550,
-}  # fmt: skip
-DRV = {"total_fat": 78, "saturated_fat": 20, "cholesterol": 300, "total_carbohydrate": 275, "sodium": 2300, "dietary_fiber": 28, "added_sugars": 50}
+    "vitamin_a": 900,
+    "vitamin_c": 90,
+    "calcium": 1300,
+    "iron": 18,
+    "vitamin_d": 20,
+    "vitamin_e": 15,
+    "vitamin_k": 120,
+    "thiamin": "1.2",
+    "riboflavin": "1.3",
+    "niacin": 16,
+    "vitamin_b6": "1.7",
+    "folate": 400,
+    "vitamin_b12": "2.4",
+    "biotin": 30,
+    "pantothenic_acid": 5,
+    "phosphorus": 1250,
+    "iodine": 150,
+    "magnesium": 420,
+    "zinc": 11,
+    "selenium": 55,
+    "copper": "0.9",
+    "manganese": "2.3",
+    "chromium": 35,
+    "molybdenum": 45,
+    "chloride": 2300,
+    "potassium": 4700,
+    "choline": 550,
+}
+DRV = {
+    "total_fat": 78,
+    "saturated_fat": 20,
+    "cholesterol": 300,
+    "total_carbohydrate": 275,
+    "sodium": 2300,
+    "dietary_fiber": 28,
+    "added_sugars": 50,
+}
 FATS = ("total_fat", "saturated_fat", "trans_fat", "polyunsaturated_fat", "monounsaturated_fat")
-CARBOHYDRATES = ("total_carbohydrate", "dietary_fiber", "soluble_fiber", "insoluble_fiber", "total_sugars", "added_sugars", "sugar_alcohol", "protein")
+CARBOHYDRATES = (
+    "total_carbohydrate",
+    "dietary_fiber",
+    "soluble_fiber",
+    "insoluble_fiber",
+    "total_sugars",
+    "added_sugars",
+    "sugar_alcohol",
+    "protein",
+)
 
 
 def units(figure) -> int:
@@ -54,9 +95,15 @@ def amount_text(nutrient: str, x: int) -> str:
     if nutrient == "cholesterol":
         return "0mg" if x < 2 * ONE else "less than 5mg" if x < 5 * ONE else shown(nearest(x, 5 * ONE)) + "mg"
     if nutrient == "sodium":
-        return shown(0 if x < 5 * ONE else nearest(x, 5 * ONE) if x <= 140 * ONE else nearest(x, 10 * ONE)) + "mg"
+        return (
+            shown(0 if x < 5 * ONE else nearest(x, 5 * ONE) if x <= 140 * ONE else nearest(x, 10 * ONE))
+            + "mg"
+        )
     if nutrient == "fluoride":
-        return shown(0 if 10 * x < ONE else nearest(x, ONE // 10) if 10 * x <= 8 * ONE else nearest(x, ONE // 5)) + "mg"
+        return (
+            shown(0 if 10 * x < ONE else nearest(x, ONE // 10) if 10 * x <= 8 * ONE else nearest(x, ONE // 5))
+            + "mg"
+        )
     assert nutrient in CARBOHYDRATES
     return "0g" if 2 * x < ONE else "less than 1g" if x < ONE else shown(nearest(x, ONE)) + "g"
 
@@ -97,7 +144,30 @@ def amounts(seed: str, *limits) -> list[int]:
 
 @pytest.mark.parametrize("nutrient", ["calories", *FATS, "cholesterol", "sodium", "fluoride", *CARBOHYDRATES])
 def test_amounts(nutrient):
-    limits = [units(f) for f in ("0.1", "0.5", "0.8", "0.9", "1", "1.5", "2", "2.5", "4.75", "5", "5.5", "7.5", "47.5", "50", "55", "95", "140", "145", "1005")]
+    limits = [
+        units(f)
+        for f in (
+            "0.1",
+            "0.5",
+            "0.8",
+            "0.9",
+            "1",
+            "1.5",
+            "2",
+            "2.5",
+            "4.75",
+            "5",
+            "5.5",
+            "7.5",
+            "47.5",
+            "50",
+            "55",
+            "95",
+            "140",
+            "145",
+            "1005",
+        )
+    ]
     for x in amounts(nutrient, *limits):
         assert declare_rule(US, nutrient, shown(x)).text == amount_text(nutrient, x), shown(x)
 
@@ -120,5 +190,13 @@ def test_percent_of_reference_values(nutrient):
 
 
 def test_every_nutrient_of_the_panel_is_covered():
-    mine = {"calories", *FATS, "cholesterol", "sodium", "fluoride", *CARBOHYDRATES, *(f"{n}_amount" for n in RDI)}
+    mine = {
+        "calories",
+        *FATS,
+        "cholesterol",
+        "sodium",
+        "fluoride",
+        *CARBOHYDRATES,
+        *(f"{n}_amount" for n in RDI),
+    }
     assert {row["rule"] for row in US.entries("nutrients") if row["rule"]} <= mine
