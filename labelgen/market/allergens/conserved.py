@@ -174,7 +174,7 @@ def _small(pack: Pack, product: Product, profile: NutrientProfile) -> dict[str, 
     """Codes that stay below the amount from which the market counts them -> its rule."""
     left, notes = without_small_amounts(pack, product, profile)
     before, after = ({h.allergen for i in p.ingoing for h in i.ingredient.contains} for p in (profile, left))
-    return dict.fromkeys(before - after, notes[0].citation)
+    return {code: notes[0].citation for code in before - after}  # noqa: C420
 
 
 def lost(known: Known, says: Callable[[Member], bool], output: str, where: Where) -> tuple[Finding, ...]:
