@@ -47,7 +47,7 @@ def a_file_of_each(root: Path):
     for base in ("reference", "templates", "labelgen"):
         for place in sorted((root / base).iterdir()):
             files = [place] if place.is_file() else sorted(p for p in place.rglob("*") if p.is_file())
-            if place.name != "markets" and not place.name.startswith(".") and files:
+            if place.name not in ("markets", "py.typed") and not place.name.startswith(".") and files:
                 yield files[-1]
 
 

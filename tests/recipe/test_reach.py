@@ -224,17 +224,17 @@ def test_the_poster_marks_what_is_stopped(tmp_path, capsys):
         (
             "recipes",
             "products:\n  Plain: {of: dough}\n",
-            ("Plain", "plain", "recipes/all.yaml:6:3", "recipes/b.yaml:2:3"),
+            ("Plain", "plain", "recipes/all.yaml:7:3", "recipes/b.yaml:2:3"),
         ),
         (
             "recipes",
             "variants:\n  plain_oat: {of: plain}\n",
-            ("plain_oat", "plain-oat", "recipes/all.yaml:10:3", "recipes/b.yaml:2:3"),
+            ("plain_oat", "plain-oat", "recipes/all.yaml:11:3", "recipes/b.yaml:2:3"),
         ),
         (
             "recipes",
             "boxes:\n  RING: {holds: {plain: 1}}\n",
-            ("RING", "ring", "recipes/all.yaml:8:3", "recipes/b.yaml:2:3"),
+            ("RING", "ring", "recipes/all.yaml:9:3", "recipes/b.yaml:2:3"),
         ),
     ],
 )
