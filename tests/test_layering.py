@@ -24,7 +24,7 @@ ROOMS = [
     "commands",
     "cli",
 ]
-SHARED = {"errors", "findings", "paths", "quantity", "nutrients"}
+SHARED = {"errors", "findings", "paths", "quantity", "nutrients", "wordlists"}
 
 
 def imports(path, root=ROOT):

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text.languages import Tongues, lexicon_files, words_in_languages
-from labelgen.composition.text.words import Word, read_words
+from labelgen.composition.text.words import SOURCES, Word, read_words
 
 #: Match rules of these rows; they mean what they mean in the lexicon of five languages.
 RULES = ("", "item", "part", "source", "grain")
@@ -109,7 +109,7 @@ def fits(word: Word, key: str) -> bool:
 def read_abroad(only: str | None = None) -> Abroad:
     """The further languages' terms, or one language's. Raises ValueError for a row it cannot use."""
     files = lexicon_files()[1:]
-    code = [Path(__file__), Path(__file__).with_name("words.py")]
+    code = [Path(__file__), *SOURCES]
     return Abroad(paths.made_once("abroad", (*files, *code), lambda: compile_abroad(read_rows(files))), only)
 
 

@@ -1,45 +1,16 @@
 """Function classes of additives, as suppliers write them.
 
-Names after the Codex class names (CXG 36-1989) and 21 CFR 101.4(b); the first name is the one kept.
+They are data (``additive.function`` in ``reference/words``); the first name of a class is the one kept.
 """
 
 from __future__ import annotations
 
-_SPELLINGS = """
-emulsifier, emulsifying agent
-emulsifying salt
-stabiliser, stabilizer
-thickener, thickening agent
-gelling agent
-colour, color, colouring, coloring
-flavouring, flavoring
-preservative
-antioxidant, anti-oxidant
-acid, acidulant
-acidity regulator
-raising agent, leavening, leavening agent, leavener
-sweetener
-humectant
-glazing agent
-anti-caking agent, anticaking agent
-flour treatment agent
-dough conditioner
-flavour enhancer, flavor enhancer
-firming agent
-bulking agent
-foaming agent
-antifoaming agent, anti-foaming agent
-sequestrant
-mineral salt
-vegetable gum
-yeast nutrient
-propellant, propellent gas
-"""
+from labelgen.wordlists import said
 
 
 def _read() -> dict[str, str]:
     names = {}
-    for line in _SPELLINGS.split("\n"):
+    for line in said("additive.function"):
         spellings = [s.strip() for s in line.split(",") if s.strip()]
         for spelling in spellings:
             names[spelling] = names[spelling + "s"] = spellings[0]

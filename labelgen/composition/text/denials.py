@@ -7,50 +7,22 @@ import re
 from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
-from labelgen.composition.text.words import BREAKS, Word, key_of
+from labelgen.composition.text.words import BREAKS, Word, folded, key_of
+from labelgen.wordlists import any_of, said
 
-_NEGATING = {
-    "no",
-    "without",
-    "non",
-    "zero",
-    "sans",
-    "ohne",
-    "sin",
-    "senza",
-    "kein",
-    "keine",
-    "minus",
-    "not",
-}
-_NEGATING_ABROAD = {"sans", "ohne", "sin", "senza", "kein", "keine"}
+_NEGATING, _NEGATING_ABROAD = folded("denial.negating"), folded("denial.foreign")
 #: Takes back the word that follows where that says how a food is: "not hydrogenated soybean oil".
-_OF_HOW = {"not", "non"}
+_OF_HOW = folded("denial.of_how")
 #: More foods than any sentence denies at once.
 _LONGEST = 40
-_CLOSING = {"or", "nor", "oder", "ou", "ni", "o"}
-_JOINING = {
-    "and",
-    "or",
-    "nor",
-    "/",
-    ",",
-    "und",
-    "oder",
-    "et",
-    "ou",
-    "y",
-    "o",
-    "e",
-    "ed",
-    "added",
-    "any",
-    "no",
-}
-_ADDED = {"added", "any", "the", "de", "d", "zusatz", "von", "ajout", "adicion", "aggiunta", "di"}
+_CLOSING, _ROW = folded("denial.closing"), folded("denial.row")
+_JOINING = folded("denial.joining") | {"/", ","}
+_JOINING_BACK = folded("denial.joining_back") | {"/", ","}
+_ADDED, _OPENING = folded("denial.added"), folded("denial.opening")
 #: "nussfrei", "nussfreie", "Nussfreiheit", "notenvrij".
-_ENDING = re.compile(r"(?<=\w\w)(?:frei(?:e[mnrs]?|heit)?|vrije?|free)$")
-_FREE_UNLESS = {"range", "from", "of", "flowing", "run", "roaming", "roam"}
+_ENDING = re.compile(rf"(?<=\w\w){any_of('denial.ending')}$")
+_FREE, _FREE_UNLESS = folded("denial.free"), folded("denial.free_unless")
+_WITH_OR_WITHOUT = said("denial.with_or_without")
 
 
 def find_denied(
@@ -67,7 +39,7 @@ def find_denied(
         then = words[match.end + 1].text if match.end + 1 < len(words) else ""
         opens, closes = _denies_itself(words, match, lexicon)
         free = tongues is not None and tongues.says(match.end, "free")
-        if (after == "free" and then not in _FREE_UNLESS) or closes or free:
+        if (after in _FREE and then not in _FREE_UNLESS) or closes or free:
             denied.add(n)
             alone = match.end + 1 >= len(words) or words[match.end + 1].text in BREAKS
             denied |= _chain_back(words, raw, match, by_end, alone or (closes and not after))
@@ -108,10 +80,10 @@ def _denies_itself(words: list[Word], match: Match, lexicon: Lexicon) -> tuple[b
     if not match.term.silent or match.end - match.start < 2:
         return False, False
     first, last = words[match.start].text, words[match.end - 1].text
-    opens = first in ("no", "without", "zero") and any(
+    opens = first in _OPENING and any(
         not m.term.silent for m in find_longest(words[match.start + 1 : match.end], lexicon)
     )
-    closes = last == "free" and any(
+    closes = last in _FREE and any(
         not m.term.silent for m in find_longest(words[match.start : match.end - 1], lexicon)
     )
     return opens, closes
@@ -128,7 +100,7 @@ def _says_how(words: list[Word], match: Match, lexicon: Lexicon) -> bool:
 
 
 def _with_or_without(words: list[Word], i: int) -> bool:
-    return i >= 2 and words[i].text == "without" and words[i - 1].text == "or" and words[i - 2].text == "with"
+    return i >= 2 and tuple(w.text for w in words[i - 2 : i + 1]) == _WITH_OR_WITHOUT
 
 
 def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict, alone: bool) -> set[int]:
@@ -138,10 +110,10 @@ def _chain_back(words: list[Word], raw: list[Match], match: Match, by_end: dict,
     chain, at, commas = [], match.start, False
     if at and words[at - 1].text == ",":
         return set()
-    while at > 0 and words[at - 1].text in ("and", "or", "/", ",") and len(chain) < _LONGEST:
+    while at > 0 and words[at - 1].text in _JOINING_BACK and len(chain) < _LONGEST:
         commas = commas or words[at - 1].text == ","
         at -= 1
-        while at > 0 and words[at - 1].text in ("and", "or", "/", ","):
+        while at > 0 and words[at - 1].text in _JOINING_BACK:
             at -= 1
         if at not in by_end:
             return set() if commas else set(chain)
@@ -158,9 +130,7 @@ def _chain_on(words: list[Word], raw: list[Match], match: Match, by_start: dict)
     """
     chain, at, commas, closed = [], match.end, False, False
     closing = _CLOSING | (_JOINING if words[max(match.start - 1, 0)].text in _NEGATING_ABROAD else set())
-    while (
-        at < len(words) and (words[at].text in _JOINING or words[at].text == "ni") and len(chain) < _LONGEST
-    ):
+    while at < len(words) and words[at].text in _JOINING | _ROW and len(chain) < _LONGEST:
         closed = closed or words[at].text in closing - {","}
         commas = commas or words[at].text == ","
         at += 1

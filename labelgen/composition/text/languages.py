@@ -10,12 +10,12 @@ after a ``*`` for every word that ends so; between two, for every word that hold
 from __future__ import annotations
 
 import re
-import tomllib
 from functools import cache, cached_property, lru_cache
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.text.words import Word, fold, key_of, read_words
+from labelgen.composition.text.words import SOURCES, Word, fold, key_of, read_words
+from labelgen.wordlists import word_file
 
 #: How far around a word the text's language is listened for [words].
 _WINDOW = 10
@@ -37,12 +37,14 @@ WORDS = ("connecting", "foods", "without", "added", "free")
 @cache
 def languages() -> dict[str, dict]:
     """Language code -> its words file: name, lists of words (``WORDS``) and of phrases (``PHRASES``)."""
-    found = {}
-    for path in _word_files():
-        with path.open("rb") as file:
-            said = tomllib.load(file)
-        found[path.stem] = {k: v.split() if k in WORDS else v for k, v in said.items()}
-    return found
+    return {
+        path.stem: {
+            k: v.split() if k in WORDS else v
+            for k, v in word_file(path.stem).items()
+            if not isinstance(v, dict)
+        }
+        for path in _word_files()
+    }
 
 
 def _word_files() -> list[Path]:
@@ -99,7 +101,7 @@ def _table() -> dict:
         paths.reference("allergens", "spelling.csv"),
         *(paths.reference("additives", n) for n in _ADDITIVES),
     ]
-    code = [Path(__file__), Path(__file__).with_name("words.py")]
+    code = [Path(__file__), *SOURCES]
     return paths.made_once("languages", (*files, *code), _compile)
 
 

@@ -6,62 +6,17 @@ from dataclasses import dataclass
 
 from labelgen.composition.text.languages import FIRST, Tongues
 from labelgen.composition.text.terms import Lexicon, Term
-from labelgen.composition.text.words import BREAKS, Word, fold, key_of
+from labelgen.composition.text.words import BREAKS, Word, folded, keyed
+from labelgen.wordlists import said
 
 #: Classes that an additive's number follows.
-_CLASSES = {
-    key_of(fold(w))
-    for w in [
-        "emulsifier",
-        "emulsifiers",
-        "preservative",
-        "preservatives",
-        "antioxidant",
-        "antioxidants",
-        "stabiliser",
-        "stabilizer",
-        "acidity",
-        "colour",
-        "thickener",
-        "thickeners",
-        "regulator",
-        "acid",
-        "lecithin",
-        "additive",
-        "additives",
-        "sweetener",
-        "sweeteners",
-        "glazing",
-        "agent",
-        "agents",
-        "humectant",
-        "enhancer",
-        "colours",
-        "verdickungsmittel",
-        "konservierungsstoff",
-        "konservierungsstoffe",
-        "süßungsmittel",
-        "emulgator",
-        "überzugsmittel",
-        "épaississant",
-        "conservateur",
-        "édulcorant",
-        "émulsifiant",
-        "espesante",
-        "conservador",
-        "edulcorante",
-        "emulgente",
-        "addensante",
-        "conservante",
-        "emulsionante",
-    ]
-}
-
+_CLASSES = keyed("additive.classes")
+#: Joins two items of a list.
+_JOINING = folded("around.joining")
 #: From one additive's number to another's.
-_TO = frozenset(("to", "through", "bis", "a", "au", "al"))
-
+_TO = folded("additive.to")
 #: Endings that say a food holds none of what the word begins with: "glutenfrei".
-_FREE = ("frei", "free")
+_FREE = tuple(said("denial.stem_ending"))
 
 
 @dataclass(frozen=True)
@@ -176,7 +131,7 @@ def _is_item(words: list[Word], start: int, end: int) -> bool:
 
 
 def _breaks(words: list[Word], i: int) -> bool:
-    return i < 0 or i >= len(words) or words[i].text in BREAKS or words[i].text == "and"
+    return i < 0 or i >= len(words) or words[i].text in BREAKS or words[i].text in _JOINING
 
 
 def _is_additive_number(words: list[Word], i: int, end: int) -> bool:

@@ -8,117 +8,30 @@ from labelgen.composition.text.denials import find_denied
 from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon, Term
-from labelgen.composition.text.words import BREAKS, Word, key_of
+from labelgen.composition.text.words import BREAKS, Word, folded, keyed
 
-_OF = {"from", "of", "ex", "derived", "made", "based", "source", "origin"}
+#: Words around an allergen's name by what they do, and foods by what they may be made of.
+_OF, _BETWEEN = folded("around.of"), folded("around.between") | {":"}
+_SHAPED, _LIKE, _FREE = folded("around.shaped"), folded("around.like"), folded("around.free")
+_JOINING, _MEMBERS = folded("around.joining"), folded("around.members") | {":"}
 #: Words that take their plant's name before them: "rice flour", "sunflower lecithin", "almond meal".
-_MILLED = {
-    key_of(w)
-    for w in [
-        "flour",
-        "flours",
-        "starch",
-        "starches",
-        "bran",
-        "meal",
-        "grits",
-        "groats",
-        "dextrin",
-        "maltodextrin",
-        "maltodextrins",
-        "dextrose",
-        "glucose",
-        "syrup",
-        "solid",
-        "protein",
-        "isolate",
-        "concentrate",
-        "lecithin",
-        "lecithins",
-        "oil",
-        "fat",
-        "shortening",
-        "margarine",
-        "mix",
-        "blend",
-        "monohydrate",
-        "hydrolysate",
-    ]
-}
+_MILLED = keyed("around.milled")
 #: What a food may be sold as: "pesto sauce (basil ...)", "cake mix: flour ...".
-_MADE_UP = {
-    key_of(w)
-    for w in [
-        "mix",
-        "base",
-        "sauce",
-        "powder",
-        "paste",
-        "dressing",
-        "dough",
-        "batter",
-        "dip",
-        "marinade",
-        "kit",
-        "filling",
-        "torte",
-    ]
-}
-_STARCHES = {
-    key_of(w)
-    for w in [
-        "flour",
-        "starch",
-        "farine",
-        "harina",
-        "farina",
-        "fecule",
-        "fecula",
-        "almidon",
-        "amidon",
-        "amido",
-        "mehl",
-        "starke",
-    ]
-}
-_FLOURS = {key_of(w) for w in ["flour", "meal"]}
+_MADE_UP = keyed("around.made_up")
+_STARCHES, _FLOURS = keyed("around.starches"), keyed("around.flours")
 #: What goes on or into baked goods, and holds none of them: "cake icing", "bagel seasoning".
-_ON_BAKED_GOODS = {
-    key_of(w)
-    for w in [
-        "seasoning",
-        "spice",
-        "sauce",
-        "herb",
-        "decoration",
-        "icing",
-        "frosting",
-        "glaze",
-        "improver",
-        "yeast",
-    ]
-}
+_ON_BAKED_GOODS = keyed("around.on_baked_goods")
 _SEA = ("fish", "crustacean", "mollusc")
 #: Cereals that stay cereals when a text calls them gluten-free: oats, or wheat starch with the gluten washed
 # out.
-_CEREALS = {
-    key_of(w)
-    for w in [
-        "wheat",
-        "oat",
-        "oats",
-        "oatmeal",
-        "barley",
-        "rye",
-        "spelt",
-        "kamut",
-        "avoine",
-        "avena",
-        "hafer",
-        "weizen",
-        "malt",
-    ]
-}
+_CEREALS = keyed("around.cereals")
+_LECITHIN = tuple(folded("around.lecithin"))
+#: Parts of milk that are taken off alone: "lactose-free" is not free of milk.
+_OF_MILK = keyed("around.of_milk")
+_FLAVOUR, _NAMED_FLAVOUR = keyed("around.flavour"), keyed("around.named_flavour")
+_BEFORE_FLAVOUR = folded("around.before_flavour")
+#: "arôme naturel de": the word for a flavour, and what may stand between it and the food.
+_NAMES_FLAVOUR, _FROM_FLAVOUR = keyed("around.names_flavour"), folded("around.from_flavour")
 
 
 def find_matches(
@@ -198,9 +111,9 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
     match = raw[i]
     contains, typical, may = match.contains, match.typical, match.may
     after = words[match.end].text if match.end < len(words) else ""
-    if after == "shaped":
+    if after in _SHAPED:
         return replace(match, contains=(), typical=(), may=())
-    if after == "style":  # oyster-style sauce, crab-style sticks
+    if after in _LIKE:  # oyster-style sauce, crab-style sticks
         may += tuple(c for c in contains + typical if _family(c) in _SEA)
         contains, typical = (
             tuple(c for c in codes if _family(c) not in _SEA) for codes in (contains, typical)
@@ -219,8 +132,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
     if (
         contains
         and (_is_flavour(words, match.end) or _after_flavour(words, match.start))
-        and "flavor" not in match.term.keys
-        and "malt" not in match.term.keys
+        and not _NAMED_FLAVOUR & set(match.term.keys)
     ):
         may, contains = may + contains, ()
     if match.term.keys[-1] in _MILLED and _plant_before(raw, i):
@@ -237,7 +149,7 @@ def _in_context(words: list[Word], raw: list[Match], i: int, denied: set[int], l
         typical = tuple(c for c in typical if not _settled(c, match, contains, told, items))
         may = () if told or items >= 3 else may
     elif (at := close + 1 if numbered else match.end) < len(words) and words[at].text in _OF:
-        while at < len(words) and words[at].text in _OF | {"non", "gm", "the", ":"}:
+        while at < len(words) and words[at].text in _OF | _BETWEEN:
             at += 1
         may = () if any(m.start == at for m in raw) else may
     return replace(
@@ -258,7 +170,7 @@ def _lecithin_of(words: list[Word], raw: list[Match], i: int) -> int | None:
     before = raw[i].start - 1 - (raw[i].start > 0 and words[raw[i].start - 1].text == "(")
     if (
         before >= 0
-        and words[before].text.endswith(("lecithin", "lecithine"))
+        and words[before].text.endswith(_LECITHIN)
         and not any(m.start <= before < m.end for m in raw)
     ):
         return i
@@ -266,7 +178,7 @@ def _lecithin_of(words: list[Word], raw: list[Match], i: int) -> int | None:
         gap = words[raw[j].end : raw[i].start]
         if len(gap) > 6 or any(w.text in BREAKS - {"(", ")"} for w in gap):
             return None
-        if any("lecithin" in key for key in raw[j].term.keys):
+        if any(word in key for word in _LECITHIN for key in raw[j].term.keys):
             return j
     return None
 
@@ -286,16 +198,16 @@ def _modifiers(words: list[Word], raw: list[Match], i: int, denied: set[int], le
     for n in (*within, *range(i - 1, -1, -1)):
         other = raw[n]
         if n in within:
-            close = other.end + (other.end < len(words) and words[other.end].text == "free")
+            close = other.end + (other.end < len(words) and words[other.end].text in _FREE)
             if close >= len(words) or words[close].text != ")":
                 continue
         gap = words[other.end : match.start] if n < i else []
-        if len(gap) > 3 or any(w.text in BREAKS or w.text == "and" for w in gap):
+        if len(gap) > 3 or any(w.text in BREAKS or w.text in _JOINING for w in gap):
             return
         opening = other.term if other.term.rule == "modifier" else _opening(other, words, lexicon)
         if opening:
             yield {_family(c) for c in opening.contains + opening.may}, bool(opening.may)
-        elif n in denied and other.term.keys not in (("lactos",), ("whei",)):
+        elif n in denied and not (len(other.term.keys) == 1 and other.term.keys[0] in _OF_MILK):
             off = {_family(c) for c in other.contains}
             yield off | ({"wheat", "gluten"} if off & {"wheat", "gluten"} else set()), False
 
@@ -366,38 +278,17 @@ def _family(code: str) -> str:
 
 
 def _is_flavour(words: list[Word], end: int) -> bool:
-    skip = {"natural", "artificial", "nat", "type", "style", "and", "other"}
-    while end < len(words) and words[end].text in skip and end + 1 < len(words):
+    while end < len(words) and words[end].text in _BEFORE_FLAVOUR and end + 1 < len(words):
         end += 1
-    return end < len(words) and words[end].key in (
-        "flavor",
-        "flavored",
-        "aroma",
-        "arom",
-        "aromen",
-        "essenc",
-    )
+    return end < len(words) and words[end].key in _FLAVOUR
 
 
 def _after_flavour(words: list[Word], start: int) -> bool:
     """Whether "arôme naturel de", "aroma di" or "sabor a" stands right before."""
     at = start - 1
-    while at >= 0 and words[at].text in (
-        "de",
-        "d",
-        "di",
-        "du",
-        "des",
-        "a",
-        "al",
-        "alla",
-        "naturel",
-        "naturale",
-        "natural",
-        "sabor",
-    ):
+    while at >= 0 and words[at].text in _FROM_FLAVOUR:
         at -= 1
-    return 0 <= at < start - 1 and words[at].key in ("arom", "aroma", "sabor", "gusto")
+    return 0 <= at < start - 1 and words[at].key in _NAMES_FLAVOUR
 
 
 def _bracket(words: list[Word], end: int) -> tuple[list[Word], int]:
@@ -423,6 +314,6 @@ def _members_end(words: list[Word], end: int, close: int) -> int:
     """How far the members of a group word reach: its bracket, or after a colon the rest of the clause."""
     if close > end:  # "nuts (in varying proportions): pecans, walnuts"
         return len(words) if words[close + 1 : close + 2] and words[close + 1].text == ":" else close
-    if end < len(words) and words[end].text in (":", "such", "namely", "including", "like", "from"):
+    if end < len(words) and words[end].text in _MEMBERS:
         return len(words)
     return end

@@ -16,7 +16,7 @@ from pathlib import Path
 from labelgen import paths
 from labelgen.composition.text.abroad import Abroad, read_abroad
 from labelgen.composition.text.languages import FIRST
-from labelgen.composition.text.words import fold, key_of, read_words
+from labelgen.composition.text.words import SOURCES, fold, key_of, read_words
 
 #: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part:
 # inside a
@@ -119,7 +119,7 @@ def _compiled() -> dict:
     content.
     """
     texts = [paths.reference("allergens", name) for name in ("lexicon.csv", "spelling.csv")]
-    code = [Path(__file__).with_name(name) for name in ("terms.py", "words.py")]
+    code = [Path(__file__), *SOURCES]
     return paths.made_once(
         "lexicon",
         (*texts, *code),

@@ -17,7 +17,7 @@ from pathlib import Path
 from labelgen import paths
 from labelgen.composition.text.languages import Tongues, languages, languages_that_know, words_in_languages
 from labelgen.composition.text.parts import LONGEST
-from labelgen.composition.text.words import Word, key_of, read_words
+from labelgen.composition.text.words import SOURCES, Word, key_of, read_words
 
 READ, IN_PART, NOT_READ = "read", "read in part", "not read"
 #: Below this share of words understood a text, or a sentence of it, is not read; below the second, read in
@@ -148,7 +148,7 @@ def _foods() -> dict[str, str]:
     files = [(folder, name) for folder, names in tables.items() for name in names]
     return paths.made_once(
         "known-words",
-        (*(paths.reference(*f) for f in files), Path(__file__), Path(__file__).with_name("words.py")),
+        (*(paths.reference(*f) for f in files), Path(__file__), *SOURCES),
         lambda: _compile(files),
     )
 

@@ -10,7 +10,13 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
+from pathlib import Path
 from typing import NamedTuple
+
+from labelgen.wordlists import files, forms, said
+
+#: What makes a word's key: whatever is compiled from keys is compiled anew when one of these changes.
+SOURCES = (Path(__file__), *files())
 
 #: Marks that separate; a term never reaches across one unless it spells it out, as "flour (rice" does.
 BREAKS = frozenset(",;:()[]{}.•·|/+=<>?!\n▪●◦‣■")
@@ -33,96 +39,8 @@ _LIGATURES = {
     "ħ": "h",
 }
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
-#: Spellings brought to one form before the plural is taken off.
-_SAME = {
-    "soya": "soy",
-    "soja": "soja",
-    "ins": "e",
-    "brazils": "brazilnut",
-    "raie": "raie",
-    "colour": "color",
-    "colours": "color",
-    "flavour": "flavor",
-    "flavours": "flavor",
-    "flavouring": "flavor",
-    "flavourings": "flavor",
-    "flavoring": "flavor",
-    "flavorings": "flavor",
-    "flavoured": "flavored",
-    "coloured": "colored",
-    "yoghurt": "yogurt",
-    "yoghourt": "yogurt",
-    "yogourt": "yogurt",
-    "yoghurts": "yogurt",
-    "hydrolysed": "hydrolyzed",
-    "crumbs": "crumb",
-    "fibre": "fiber",
-    "molluscs": "mollusc",
-    "mollusk": "mollusc",
-    "mollusks": "mollusc",
-    "fibres": "fiber",
-    "lowfat": "lowfat",
-    "brasil": "brazil",
-    "caju": "cashew",
-    "kernels": "kernel",
-    "loaves": "loaf",
-    "halves": "half",
-    "worchestershire": "worcestershire",
-    "worcester": "worcestershire",
-    "code": "code",
-    "codes": "code",
-    "codex": "codex",
-    "doughnut": "donut",
-    "doughnuts": "donut",
-    "donuts": "donut",
-    "soyabean": "soybean",
-    "soyabeans": "soybean",
-    "sultanas": "sultana",
-    "dessicated": "desiccated",
-    "matzah": "matzo",
-    "matzoh": "matzo",
-    "matza": "matzo",
-    "matzos": "matzo",
-    "phyllo": "filo",
-    "fillo": "filo",
-    "tahina": "tahini",
-    "tehina": "tahini",
-    "houmous": "hummus",
-    "hommus": "hummus",
-    "humus": "hummus",
-    "houmus": "hummus",
-    "hoummus": "hummus",
-    "parmezan": "parmesan",
-    "mozarella": "mozzarella",
-    "caesin": "casein",
-    "caesinate": "caseinate",
-    "lecithine": "lecithin",
-    "lechitin": "lecithin",
-    "licithin": "lecithin",
-    "lecitin": "lecithin",
-    "semolena": "semolina",
-    "bulghur": "bulgur",
-    "bulgar": "bulgur",
-    "burghul": "bulgur",
-    "grey": "gray",
-    "calamari": "calamari",
-    "prawns": "prawn",
-    "pistachioes": "pistachio",
-    "shelfish": "shellfish",
-    "shell": "shell",
-    "filberts": "filbert",
-    "tryticale": "triticale",
-    "orge": "orge",
-    "orges": "orge",
-    "ostriche": "ostriche",
-    "ghee": "ghee",
-    "coffee": "coffee",
-    "lychees": "lychee",
-    "litchi": "lychee",
-    "litchis": "lychee",
-    # not shad, til, sol, temp ...
-    **{w: w for w in ["shade", "tile", "sole", "tempe", "penne", "torte", "many", "sway", "volley"]},
-}
+#: Spellings brought to one form before the plural is taken off, and words that only look like plurals.
+_SAME = forms("one_form") | {w: w for w in said("plural.kept")}
 
 
 class Word(NamedTuple):
@@ -158,6 +76,16 @@ def key_of(word: str) -> str:
     if len(word) > 3 and word.endswith("y") and word not in _SAME:
         word = word[:-1] + "i"
     return word
+
+
+def folded(name: str) -> frozenset[str]:
+    """The words of a name in ``reference/words``, folded: to be compared with a word's text."""
+    return frozenset(map(fold, said(name)))
+
+
+def keyed(name: str) -> frozenset[str]:
+    """The same as keys: to be compared with a word's key."""
+    return frozenset(map(key_of, folded(name)))
 
 
 def read_words(text: str, lines_separate: bool = False) -> list[Word]:

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from labelgen import paths
-from labelgen.composition.text import terms, words
+from labelgen.composition.text import terms
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import key_of, read_words
+from labelgen.composition.text.words import SOURCES, key_of, read_words
 from labelgen.nutrients import BY_WORD
 
 #: The language of words.csv; words that other languages share count as its own.
@@ -149,7 +149,7 @@ def _tables() -> dict:
     code = [
         Path(__file__),
         Path(terms.__file__),
-        Path(words.__file__),
+        *SOURCES,
         paths.reference("composition", "nutrients.csv"),
     ]
     return paths.made_once("claims", (*files, *code), _made)
