@@ -109,7 +109,7 @@ def _list_claims(
         return ()
     from labelgen.market.claims.listed import check_list
 
-    return check_list(pack, declaration.entries, product, profile, kitchen)
+    return check_list(pack, declaration.entries, product, profile, kitchen, declaration.panel.serving)
 
 
 def _judged(

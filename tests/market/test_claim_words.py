@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from labelgen.market.claims.within import read_text
 from tests.market.claim_kitchen import MARKETS, claim_findings, write_kitchen
 
 HERE = Path(__file__).parent
@@ -44,3 +45,17 @@ def test_words_that_claim_nothing_print(folder, language, food, place, texts):
         for t, market in texts
     }
     assert {t: m for t, m in told.items() if m} == {}
+
+
+def masked():
+    """Claims behind a typing slip, signs for letters, torn words and abbreviations, by language and way."""
+    found = defaultdict(list)
+    with open(HERE / "masked_claims.csv", encoding="utf-8", newline="") as f:
+        for row in csv.DictReader(f):
+            found[row["language"], row["how"]].append(row["text"])
+    return [pytest.param(texts, id=" ".join(key)) for key, texts in found.items()]
+
+
+@pytest.mark.parametrize("texts", masked())
+def test_a_claim_is_seen_however_it_is_written(texts):
+    assert [t for t in texts if not (said := read_text(t)).claims and not said.unclear] == []

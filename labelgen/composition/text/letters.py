@@ -56,13 +56,24 @@ def close_up(text: str) -> str:
 
 
 @cache
+def written_for() -> dict[str, str]:
+    """Figures and signs -> the letters that they are written for on purpose ("fr33")."""
+    return _raw()["signs"]
+
+
+@cache
 def _letters() -> tuple[dict[str, str], dict[int, str]]:
     """(letters of other alphabets -> the Latin ones they look like, uncommon forms -> letters for
     ``str.translate``).
     """
-    with paths.reference("allergens", "letters.toml").open("rb") as file:
-        raw = tomllib.load(file)
+    raw = _raw()
     return raw["look_alikes"] | raw["capitals"], str.maketrans(raw["forms"])
+
+
+@cache
+def _raw() -> dict[str, dict[str, str]]:
+    with paths.reference("allergens", "letters.toml").open("rb") as file:
+        return tomllib.load(file)
 
 
 def _latin_again(text: str) -> str:

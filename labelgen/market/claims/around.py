@@ -6,17 +6,25 @@ The words are data (``reference/claims/around.csv``), in every language together
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text import terms, words
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.words import fold, key_of, read_words
 
 #: A shorter word is too near to too many others to be a slip of one.
 _SHORTEST = 3
+#: From this length on a word is still read when its first letter is wrong.
+_LONG = 5
+#: A shorter word is not put together from two.
+_TEARABLE = 4
+#: Letters that what is absent has at least, in front of an end ("eifrei").
+_LEAST = 2
+#: Rows whose words are held against others letter by letter, as they are written.
+_LETTER_BY_LETTER = ("slip", "unslip", "end")
 
 
 def keys_in(text: str) -> tuple[str, ...]:
@@ -56,18 +64,77 @@ def is_harmless(said: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=20000)
 def mended(word: str) -> str:
-    """The word of claims that a word is one typing slip away from; the word itself where there is none."""
+    """The word of claims that a word is one typing slip away from; the word itself where there is none.
+
+    >>> mended("glutn"), mended("rfee"), mended("sonas"), mended("nussfrie"), mended("coffee")
+    ('gluten', 'free', 'sonas', 'nussfrei', 'coffee')
+    """
+    said = fold(word)
+    if said in _written():
+        return _written()[said]
+    if len(said) < _SHORTEST or not said.isalpha() or said in _sets()["unslip"] or knows(key_of(said)):
+        return word
+    near = (w for w in _sets()["slip"] if _is_slip(said, w))
+    return next(iter(sorted(near, key=lambda w: (w[0] != said[0], w))), "") or _ended(said) or word
+
+
+@lru_cache(maxsize=20000)
+def mended_thing(word: str) -> str:
+    """What may be absent that a word is one typing slip away from; the word itself where there is none."""
+    said = fold(word)
+    if len(said) < _SHORTEST or knows(key_of(said)):
+        return word
+    near = (w for w in _sets()["absent"] if len(w) > 2 and _is_slip(key_of(said), w))
+    return next(iter(sorted(near)), word)
+
+
+def is_torn(first: str, second: str) -> bool:
+    """Whether two words are one of claims, torn apart ("glu ten", "milchf rei"), and not both known."""
+    joined = fold(first + second)
+    whole = joined in _sets()["slip"] or any(
+        joined.endswith(e) and _is_absent(joined.removesuffix(e)) for e in _sets()["end"]
+    )
+    return whole and len(joined) >= _TEARABLE and not all(knows(key_of(fold(w))) for w in (first, second))
+
+
+def knows(key: str) -> bool:
+    """Whether a word is one of claims, or of what is claimed to be absent, or both joined ("nutfree")."""
+    sets = _sets()
+    ends = set(map(key_of, sets["end"]))
+    return (
+        key in sets["absent"]
+        or key in sets["join"]
+        or key in ends
+        or any(key.endswith(e) and _is_absent(key.removesuffix(e)) for e in ends)
+    )
+
+
+def _is_slip(said: str, meant: str) -> bool:
+    """Whether one slip makes one word of another. The first letter of a short word is only swapped."""
     from rapidfuzz.distance import OSA
 
-    [key] = keys_in(word) if len(keys_in(word)) == 1 else [""]
-    if len(key) < _SHORTEST or key in _sets()["slip"] or key in _sets()["unslip"]:
-        return word
-    near = (
-        w
-        for w in _sets()["slip"]
-        if w[0] == key[0] and abs(len(w) - len(key)) < 2 and OSA.distance(w, key) == 1
-    )
-    return next(iter(sorted(near)), word)
+    if abs(len(said) - len(meant)) > 1 or OSA.distance(said, meant) != 1:
+        return False
+    return said[0] == meant[0] or said[:2] == meant[1::-1] or len(meant) >= _LONG
+
+
+def _ended(word: str) -> str:
+    """The word with the slip mended in what it ends with, behind something that may be absent
+    ("milchfri"); "" for any other.
+    """
+    for n in range(_LEAST, len(word) - 1):
+        head, tail = word[:n], word[n:]
+        swapped = word[: n - 1] + word[n] + word[n - 1] + word[n + 1 :]
+        for end in sorted(_sets()["end"]):
+            if _is_absent(head) and tail not in _sets()["unslip"] and _is_slip(tail, end):
+                return head + end
+            if swapped[n:] == end and _is_absent(swapped[:n]):
+                return swapped
+    return ""
+
+
+def _is_absent(word: str) -> bool:
+    return key_of(word) in _sets()["absent"]
 
 
 def _opening(keys: Sequence[str], what: str) -> int:
@@ -90,14 +157,48 @@ def _longest(what: str) -> int:
 @cache
 def _sets() -> dict[str, frozenset[str]]:
     code = [Path(__file__), Path(terms.__file__), Path(words.__file__)]
-    made = paths.made_once("around", (paths.reference("claims", "around.csv"), *code), _made)
+    tables = [paths.reference("claims", "around.csv"), paths.reference("claims", "free_from.csv")]
+    tables.append(paths.reference("allergens", "spelling.csv"))
+    made = paths.made_once("around", (*tables, *code), _made)
     return {what: frozenset(said) for what, said in made.items()}
 
 
-def _made() -> dict[str, list[str]]:
-    found: dict[str, set[str]] = {}
+@cache
+def _written() -> dict[str, str]:
+    """Ways to write a short word of claims that no single slip tells -> the word."""
+    return {fold(said): meant for said, meant in _meant("written")}
+
+
+@cache
+def cut_short() -> dict[str, str]:
+    """Ways to cut a word of claims short ("w/o") -> the word."""
+    return dict(_meant("short"))
+
+
+def _meant(what: str) -> Iterator[tuple[str, str]]:
     for row in paths.read_rows("claims", "around.csv"):
-        found.setdefault(row["what"], set()).update(
+        meant, _, every = row["words"].partition("=")
+        yield from ((said, meant) for said in every.split(";") if row["what"] == what)
+
+
+def _made() -> dict[str, list[str]]:
+    absent = {" ".join(keys_in(r["word"])) for r in paths.read_rows("claims", "free_from.csv")}
+    absent |= {
+        " ".join(keys_in(r["word"]))
+        for r in paths.read_rows("allergens", "spelling.csv")
+        if r["kind"] == "allergen"
+    }
+    found: dict[str, set[str]] = {"absent": {a for a in absent if a.isalpha()}}
+    for row in paths.read_rows("claims", "around.csv"):
+        if row["what"] in ("written", "short"):
+            continue
+        if row["what"] in _LETTER_BY_LETTER:
+            found.setdefault(row["what"], set()).update(
+                fold(said) for phrase in row["words"].split(";") for said in expand(phrase)
+            )
+        if row["what"] in ("end", "unslip"):
+            continue
+        found.setdefault("join" if row["what"] == "slip" else row["what"], set()).update(
             " ".join(keys_in(said)) for phrase in row["words"].split(";") for said in expand(phrase)
         )
     return {what: sorted(said) for what, said in found.items()}

@@ -21,7 +21,7 @@ from labelgen.market.claims.places import unclear
 from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.wording import rule_for
 from labelgen.market.claims.words import Asked, read_claim
-from labelgen.market.records import StatementEntry
+from labelgen.market.records import Serving, StatementEntry
 from labelgen.recipe.models import Kitchen, Product
 
 #: Kinds of rule under which something is said to be absent; only these are judged in a name, and limits of
@@ -35,11 +35,16 @@ def check_list(
     product: Product,
     profile: NutrientProfile,
     kitchen: Kitchen,
+    serving: Serving,
 ) -> tuple[Finding, ...]:
-    """What the names of a printed ingredient list claim and is untrue, or nobody understands."""
+    """What the names of a printed ingredient list claim and is untrue, or nobody understands. serving: of the
+    product: what a serving may hold at most is asked of as much of the ingredient.
+    """
     said = [e for e in _named(entries) if (text := read_text(e.name)).claims or text.unclear]
     parts = read_make_up(profile, kitchen) if said else ()
-    return tuple(dict.fromkeys(f for entry in said for f in _of_entry(pack, entry, product, kitchen, parts)))
+    return tuple(
+        dict.fromkeys(f for entry in said for f in _of_entry(pack, entry, product, kitchen, parts, serving))
+    )
 
 
 def _named(entries: Sequence[StatementEntry]) -> Iterator[StatementEntry]:
@@ -49,7 +54,12 @@ def _named(entries: Sequence[StatementEntry]) -> Iterator[StatementEntry]:
 
 
 def _of_entry(
-    pack: Pack, entry: StatementEntry, product: Product, kitchen: Kitchen, parts: Sequence[Part]
+    pack: Pack,
+    entry: StatementEntry,
+    product: Product,
+    kitchen: Kitchen,
+    parts: Sequence[Part],
+    serving: Serving,
 ) -> Iterator[Finding]:
     own = tuple(p for p in parts if p.name in entry.ingredients)
     spec = own[0].spec if own else None
@@ -60,7 +70,7 @@ def _of_entry(
     for text in claims_in(entry.name):
         for asked in read_claim(text):
             rule = rule_for(pack, asked)
-            if why := _untrue(pack, rule, asked, entry, own, product, kitchen):
+            if why := _untrue(pack, rule, asked, entry, own, product, kitchen, serving):
                 told = {"claim": text, "reasons": "; ".join(dict.fromkeys(why)), "law": rule["text"]}
                 yield find("claim-refused.in-list", where, path=path, cites=rule.source, **place, **told)
             elif rule["kind"] in _ABSENCE and (others := _elsewhere(pack, rule, asked, parts)):
@@ -83,6 +93,7 @@ def _untrue(
     own: tuple[Part, ...],
     product: Product,
     kitchen: Kitchen,
+    serving: Serving,
 ) -> list[str]:
     """Why a claim is untrue of an entry; [] where it holds, or speaks of nothing that is known. An entry
     that stands for no ingredient of the kitchen is an item of a supplier's own list.
@@ -124,16 +135,16 @@ def _untrue(
             kind, tuple(p for p in own if any(h.sure and h.kind == kind for h in p.kinds))
         )
     ]
-    return [*surely, *_too_much(rule, own)]
+    return [*surely, *_too_much(rule, own, serving.reference or serving.grams)]
 
 
 def _codes(rule: Entry, asked: Asked) -> tuple[str, ...]:
     return asked.foods or tuple(rule.get("without", ())) or (("gluten",) if rule["kind"] == "gluten" else ())
 
 
-def _too_much(rule: Entry, own: Sequence[Part]) -> list[str]:
-    """What an ingredient surely holds too much of: more in a single gram than a serving may, or in 100 g
-    than 100 g may.
+def _too_much(rule: Entry, own: Sequence[Part], serving: float) -> list[str]:
+    """What an ingredient surely holds too much of: more in as many grams as a serving of the product than a
+    serving may, or in 100 g than 100 g may.
     """
     found = []
     for condition in rule.get("conditions", ()):
@@ -143,7 +154,7 @@ def _too_much(rule: Entry, own: Sequence[Part]) -> list[str]:
             continue
         for part in own:
             least = part.ingredient.composition.get(tag)[0]
-            grams = max((float(p.split()[0]) for p in condition["per"] if p.endswith(" g")), default=1.0)
+            grams = max((float(p.split()[0]) for p in condition["per"] if p.endswith(" g")), default=serving)
             if least * grams / 100 > limit:
                 found.append(f"{part.name} holds {least:.3g} {NAMES[tag]} in 100 g")
     return found

@@ -9,7 +9,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from labelgen.composition.text.words import BREAKS, Word, read_words
-from labelgen.market.claims.around import goes_on, is_denied, is_harmless, keys_in, mended, phrase_at
+from labelgen.market.claims.around import (
+    goes_on,
+    is_denied,
+    is_harmless,
+    keys_in,
+    mended,
+    mended_thing,
+    phrase_at,
+)
 from labelgen.market.claims.letters import straighten
 from labelgen.market.claims.phrases import may_claim, where_read
 from labelgen.market.claims.words import looks_free_from, read_claim
@@ -17,6 +25,10 @@ from labelgen.market.claims.words import looks_free_from, read_claim
 #: Words a claim has at most; more are not looked at together. What is not understood is looked at in fewer.
 _LONGEST, _LONGEST_UNCLEAR = 14, 5
 _OPEN, _CLOSED, _APART = "([{", ")]}", "-–—,;/|:"
+
+
+#: What is mended in a text, tried in this order: nothing, the words of claims, what is absent as well.
+_MENDS = ("", "words", "things")
 
 
 @dataclass(frozen=True)
@@ -68,12 +80,12 @@ def _claim_at(text: str, words: Sequence[Word], start: int) -> tuple[int, str]:
     """(end, the longest claim that begins at a word); ("", 0) without one. Typing slips count where
     nothing else does.
     """
-    for mend in (False, True):
+    for mend in _MENDS:
         for end in range(min(len(words), start + _LONGEST), start, -1):
             part = words[start:end]
             if part[-1].text in BREAKS or _runs_on(words, start, end):
                 continue
-            said = _mended(text, part) if mend else text[part[0].start : part[-1].end]
+            said = _mended(text, part, mend) if mend else text[part[0].start : part[-1].end]
             if (
                 said
                 and may_claim(keys_in(said) if mend else [w.key for w in part])
@@ -84,11 +96,15 @@ def _claim_at(text: str, words: Sequence[Word], start: int) -> tuple[int, str]:
     return 0, ""
 
 
-def _mended(text: str, part: Sequence[Word]) -> str:
-    """The words with their typing slips mended; "" where there are none."""
+def _mended(text: str, part: Sequence[Word], mend: str) -> str:
+    """The words with their typing slips mended; "" where there are none. mend: "things" where what is
+    absent may be misspelt too, beside a word of claims that is.
+    """
     written = [text[w.start : w.end] for w in part]
     read = [mended(w) for w in written]
-    return " ".join(read) if read != written else ""
+    if read == written:
+        return ""
+    return " ".join(map(mended_thing, read) if mend == "things" else read)
 
 
 def _runs_on(words: Sequence[Word], start: int, end: int) -> bool:
