@@ -227,22 +227,22 @@ def _pdf_text(path: str) -> tuple:
     """The words of a PDF and the places of them in bold and slanted type, and what cannot be seen; no
     text, with a message, when it has none or cannot be read.
     """
+    from labelgen.errors import ReadBackError
     from labelgen.paths import read_plain
+    from labelgen.pdf.apart import read_apart
     from labelgen.pdf.words import read_words
 
     try:
-        read = read_words(read_plain(path))
+        read = read_apart(read_words, read_plain(path))
     except OSError as error:
         print(
             f"labelgen allergens: {path} cannot be read ({error.strerror}): check the file's name",
             file=sys.stderr,
         )
         return None, (), (), ""
-    # a spoilt file fails in a hundred ways inside the reader; all mean the same to a maker
-    except Exception as error:
+    except ReadBackError as error:
         print(
-            f"labelgen allergens: {path} cannot be read as PDF ({type(error).__name__}): export it again,"
-            " or paste its words with --text",
+            f"labelgen allergens: {path} is NOT READ: {error}, or paste its words with --text",
             file=sys.stderr,
         )
         return None, (), (), ""

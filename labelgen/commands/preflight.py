@@ -32,6 +32,7 @@ def run(args) -> int:
     from labelgen.errors import by_danger
     from labelgen.layout.label import fit_job
     from labelgen.order import Job
+    from labelgen.pdf.apart import read_apart
     from labelgen.pdf.preflight import preflight
 
     rolled = roll_up_folder(args.kitchen, args.on)
@@ -41,7 +42,7 @@ def run(args) -> int:
     declaration = declare_product(rolled, args.product, order)
     _, faces = fit_job(declaration, order.job)
     sized = bool(args.stock or args.label_size or declaration.package)
-    met, found = preflight(read_plain(args.file), args.file, faces, sized)
+    met, found = read_apart(preflight, read_plain(args.file), args.file, faces, sized)
     findings = by_danger((*found, *(f for f in declaration.findings if f.blocks)))
     if args.json:
         output.print_json(

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from labelgen.pdf.ink import see_letters
+from labelgen.pdf.opened import MOST_PAGES, open_pdf
 
 Colour = tuple[int, int, int]
 PAPER: Colour = (255, 255, 255)
@@ -62,7 +63,7 @@ def read_upright(pdf: bytes) -> tuple[GlyphPage, ...]:
     with those letters alone, upright and in their reading order. Raises ReadBackError when it cannot be
     opened.
     """
-    return _read(pdf, None, _read_each_way)
+    return _read(pdf, None, _read_each_way, MOST_PAGES)
 
 
 def read_unlike(pdf: bytes) -> tuple[str, ...]:
@@ -85,36 +86,12 @@ def read_unlike(pdf: bytes) -> tuple[str, ...]:
     return _read(pdf, None, look)
 
 
-def _read(pdf: bytes, numbers: Sequence[int] | None, read: Callable[..., tuple]) -> tuple:
-    import pypdfium2
-
-    from labelgen.errors import ReadBackError
-
-    try:
-        document = pypdfium2.PdfDocument(pdf)
-    except pypdfium2.PdfiumError as error:
-        why = (
-            "it is empty"
-            if not pdf
-            else (
-                "it is locked with a password: save it without one"
-                if "password" in str(error)
-                else "it is no PDF, or only part of one: export it again"
-            )
-        )
-        raise ReadBackError(f"the PDF cannot be opened: {why}") from None
-    try:
-        return tuple(
-            read_page
-            for n in (range(len(document)) if numbers is None else numbers)
-            for read_page in read(document[n])
-        )
-    except pypdfium2.PdfiumError as error:
-        raise ReadBackError(
-            f"a page of the PDF cannot be read, it is damaged: export it again ({error})"
-        ) from None
-    finally:
-        document.close()
+def _read(
+    pdf: bytes, numbers: Sequence[int] | None, read: Callable[..., tuple], most_pages: int | None = None
+) -> tuple:
+    with open_pdf(pdf, most_pages) as document:
+        chosen = range(len(document)) if numbers is None else numbers
+        return tuple(read_page for n in chosen for read_page in read(document[n]))
 
 
 def _read_each_way(page) -> tuple[GlyphPage, ...]:

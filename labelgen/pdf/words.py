@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from labelgen.composition.text.lexicon import is_torn
 from labelgen.pdf.ink import see_letters
+from labelgen.pdf.opened import MOST_PAGES, open_pdf
 from labelgen.pdf.shapes import Drawn, find_unlike
 
 #: Names of faces: "Helvetica-Bold", "Roboto-Black"; "Times-Italic".
@@ -91,24 +92,18 @@ class _Line:
 
 
 def read_words(pdf: bytes) -> PdfWords:
-    """The words of a PDF's pages. Raises what the reader raises on a file it cannot open."""
-    import pypdfium2
-
+    """The words of a PDF's pages. Raises ReadBackError on a file that cannot be opened or is no label."""
     lines: list[_Line] = []
     unseen: list[_Line] = []
     unlike: list[str] = []
-    document = pypdfium2.PdfDocument(pdf)
-    try:
+    with open_pdf(pdf, MOST_PAGES) as document:
         for page in document:
             letters = list(_letters(page))
             seen = see_letters(page, [(drawn.bounds, letter.size) for drawn, letter in letters]).seen
-            unlike += find_unlike(page, [drawn for (drawn, _), s in zip(letters, seen, strict=True) if s])
-            for part, shown in ((lines, True), (unseen, False)):
-                part += _in_order(
-                    _lines(letter for (_, letter), s in zip(letters, seen, strict=True) if s == shown)
-                )
-    finally:
-        document.close()
+            both = list(zip(letters, seen, strict=True))
+            unlike += find_unlike(page, [drawn for (drawn, _), s in both if s])
+            lines += _in_order(_lines(letter for (_, letter), s in both if s))
+            unseen += _in_order(_lines(letter for (_, letter), s in both if not s))
     hidden = _as_text(unseen).text
     return _as_text(lines)._replace(
         hidden=hidden if any(c.isalnum() for c in hidden) else "", unlike=" ".join(unlike)
