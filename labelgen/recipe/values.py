@@ -243,6 +243,20 @@ def weights(source, path, raw, country) -> dict[str, Quantity]:
     return {str(key): quantity(source, path, value, country) for key, value in table.items()}
 
 
+def reference_amounts(source, path, raw, country) -> dict[str, Quantity]:
+    """``{ca: 355 mL, us: 360 mL}``: market -> the reference amount of the food in the authority's table."""
+    found, known = {}, _market_codes()
+    for code, value in pairs(raw).items():
+        if str(code).lower() not in known:
+            source.fault("value.no-market", (*path, code), market=str(code), known=known)
+            continue
+        amount = quantity(source, (*path, code), value, country)
+        if amount.kind == "count" or not (amount.grams or amount.millilitres):
+            raise UnitError(f"{value!r} is no weight or volume: write for example '30 g' or '355 mL'")
+        found[str(code).lower()] = amount
+    return found
+
+
 def fraction(source, path, raw, country) -> float:
     low, high = read_percent(raw)
     if low != high:

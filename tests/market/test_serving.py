@@ -7,8 +7,9 @@ from datetime import date
 import pytest
 
 from labelgen.law.pack import read_pack
-from labelgen.market.nutrition.serving import cut_parts, declare_serving, likely_categories
-from labelgen.quantity import Quantity
+from labelgen.market.nutrition.reference import likely_categories
+from labelgen.market.nutrition.serving import cut_parts, declare_serving
+from labelgen.quantity import Quantity, read_quantity
 from tests.market.foods import amounts, product, profile
 
 US = read_pack("us", date(2026, 12, 1))
@@ -135,8 +136,8 @@ def test_only_lawful_fractions():
     ],
 )
 def test_servings_per_container(count, line):
-    """(b)(8)(i): pieces of 30 g, so that count x 30 g is the pack."""
-    result, _ = serving(count * 30, None, serving=Quantity("30 g", "mass", grams=30.0))
+    """(b)(8)(i): a cup of 120 g, so that a quarter of it is the reference amount of 30 g."""
+    result, _ = serving(count * 30, None, weighs={"cup": Quantity("120 g", "mass", grams=120.0)})
     assert result.per_container == line
 
 
@@ -147,13 +148,59 @@ def test_sold_by_weight_states_ounces():
         "2 oz",
         "56g",
         56.0,
-    ) and "serving-measure" in codes
+    ) and "not-ready-serving-measure" in codes
+
+
+@pytest.mark.parametrize(
+    "asked, ounces, metric",
+    # the reference amount of bread is 50 g; a maker's own 60 g or 8 g changes neither figure
+    [("60 g", "2 oz", "56g"), ("8 g", "2 oz", "56g"), ("2 oz", "2 oz", "56g")],
+)
+def test_ounces_and_their_grams_say_the_same(asked, ounces, metric):
+    """(b)(5)(viii): one ounce in a serving size is 28 g."""
+    quantity = read_quantity(asked)[0]
+    result, codes = serving(752.0, None, "bread", serving=quantity, serving_looks="about a 1-inch slice")
+    assert (result.household, result.metric) == (ounces, f"{metric}/about a 1-inch slice") and not codes
+
+
+@pytest.mark.parametrize(
+    "category, measure, weight, household, metric",
+    [
+        # 101.9(b)(2)(iii), (b)(5)(i): the measure nearest to the reference amount; granola is 60 g
+        ("granola", "cup", 90.0, "2/3 cup", "60g"),
+        ("granola", "1/2 cup", 45.0, "2/3 cup", "60g"),
+        # 60 g are 0.75 cup of 80 g, and 0.7 cup of 86 g: 2/3 is 2.7 g away, 3/4 4.5 g
+        ("granola", "cup", 80.0, "3/4 cup", "60g"),
+        ("granola", "cup", 86.0, "2/3 cup", "57g"),
+        # honey and jams: 1 tablespoon
+        ("honey", "tbsp", 21.0, "1 tbsp", "21g"),
+        ("honey", "tablespoon", 21.0, "1 tbsp", "21g"),
+        ("honey", "1/4 cup", 84.0, "1 tbsp", "21g"),
+    ],
+)
+def test_a_measure_that_the_maker_weighed(category, measure, weight, household, metric):
+    result, codes = serving(454.0, None, category, weighs={measure: Quantity("", "mass", grams=weight)})
+    assert (result.household, result.metric) == (household, metric) and not codes
+
+
+def test_a_cup_asked_for_is_held_against_the_reference_amount():
+    cup = {"cup": Quantity("90 g", "mass", grams=90.0)}
+    for asked, told in (("2/3 cup", False), ("60 g", False), ("1 cup", True), ("40 g", True)):
+        result, codes = serving(454.0, None, "granola", weighs=cup, serving=read_quantity(asked)[0])
+        assert result.household == "2/3 cup" and ("serving-not-lawful" in codes) is told
+    assert (
+        "not-ready-serving-measure" in serving(454.0, None, "granola", serving=read_quantity("2/3 cup")[0])[1]
+    )
+
+
+def test_honey_without_a_weighed_spoon_is_not_ready():
+    assert "not-ready-serving-measure" in serving(454.0, None, "honey")[1]
 
 
 def test_a_measured_reference_amount_needs_a_weight():
     result, codes = serving(250.0, None, "dessert_toppings", serving=Quantity("38 g", "mass", grams=38.0))
     assert (result.household, result.metric) == ("2 tbsp", "38g") and not codes
-    assert "reference-amount-volume" in serving(250.0, None, "dessert_toppings")[1]
+    assert "not-ready-serving-measure" in serving(250.0, None, "dessert_toppings")[1]
 
 
 def test_without_a_category_one_piece_and_a_hint():
@@ -161,7 +208,7 @@ def test_without_a_category_one_piece_and_a_hint():
         US, product(pieces=12, name="Fudge squares"), profile(amounts(240), 12)
     )
     assert result.household == "1 cookie" and [(f.code, f.severity) for f in findings] == [
-        ("serving-category", "warn")
+        ("not-ready-serving-category", "warn")
     ]
     assert "candies" in findings[0].message
     assert likely_categories(US, product(name="Cheesecake"))[0] == "cake_heavy"
@@ -175,7 +222,7 @@ def test_a_category_no_market_knows_stops_the_label(category, severity, near):
     alone.
     """
     _, findings = declare_serving(US, product(pieces=12, category=category), profile(amounts(240), 12))
-    (f,) = [f for f in findings if f.code == "serving-category"]
+    (f,) = [f for f in findings if f.code.endswith("serving-category")]
     assert f.severity == severity and near in f.message.split("likely ")[1]
 
 

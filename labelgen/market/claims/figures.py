@@ -19,6 +19,7 @@ from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import clean
 from labelgen.market.nutrition.energy import energy_methods, energy_of
 from labelgen.market.nutrition.liquid import reference_volume
+from labelgen.market.nutrition.reference import reference_of
 from labelgen.market.records import Serving
 from labelgen.nutrients import NUTRIENTS, UNITS
 from labelgen.recipe.models import Product
@@ -107,11 +108,7 @@ class Food:
 
 def read_food(pack: Pack, product: Product, profile: NutrientProfile, serving: Serving) -> Food:
     """The bases of one product: its reference amount from its category, if the market has such amounts."""
-    entry = (
-        pack.find("reference_amounts", product.category)
-        if product.category and pack.has("reference_amounts")
-        else None
-    )
+    entry = reference_of(pack, product)
     if entry is None:
         return Food(
             pack,

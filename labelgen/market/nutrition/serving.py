@@ -9,18 +9,18 @@ servings, the larger is taken, 101.9(b)(5)(ix).
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 
-from labelgen.errors import Finding
+from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
-from labelgen.law.pack import Entry, Pack, read_pack
-from labelgen.law.registry import markets
+from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.nutrition.liquid import asked_volume, household_volume, metric_volume, reference_volume
+from labelgen.market.nutrition.measure import fraction, ounces, weighed_measure
 from labelgen.market.nutrition.portion import counted, declare_portion
+from labelgen.market.nutrition.reference import category_of, place_of
 from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
@@ -33,13 +33,14 @@ _MOST_PARTS = 72
 @dataclass(frozen=True)
 class _Chosen:
     """household: "2 cookies". grams: unrounded. why: the rule applied. part_of: grams of the whole unit
-    that the serving is a part of, or 0.
+    that the serving is a part of, or 0. looks: what so many ounces look like.
     """
 
     household: str
     grams: float
     why: str
     part_of: float = 0.0
+    looks: str = ""
 
 
 def declare_serving(
@@ -53,7 +54,7 @@ def declare_serving(
         return declare_portion(pack, product, profile)
     found: list[Finding] = []
     total = profile.pack.grams
-    category = _category(pack, product, found)
+    category = category_of(pack, product, found)
     reference = float(category["amount"]) if category and category["unit"] == "g" else None
     if product.density:
         by_volume = reference_volume(pack, category)
@@ -97,6 +98,8 @@ def declare_serving(
             if as_net
             else declare_amount(pack, "serving_metric", chosen.grams).text
         )
+    if chosen.looks:
+        metric = f"{metric}/{chosen.looks}"
     line = "" if single else _servings_line(pack, count)
     return Serving(
         chosen.household, metric, line, chosen.grams, count, single, chosen.why, extra, reference or 0.0
@@ -111,10 +114,11 @@ def _by_volume(
         by_volume = [e.key for e in pack.entries("reference_amounts") if reference_volume(pack, e)]
         found.append(
             find(
-                "serving-category.volume",
+                f"{NOT_READY}-serving-category.volume",
                 product.where,
-                **_table(pack, product, "category"),
+                **place_of(pack, product, "category"),
                 categories=by_volume,
+                market=pack.market,
             )
         )
     target = reference / product.density if reference else asked_volume(product, profile, found)
@@ -129,7 +133,7 @@ def _by_volume(
             find(
                 "serving-not-lawful.volume",
                 product.where,
-                **_table(pack, product, "serving"),
+                **place_of(pack, product, "serving"),
                 asked=asked,
                 reference=target,
                 household=household,
@@ -185,7 +189,7 @@ def _units(
         return _Chosen(f"1 {product.unit}", piece, "one piece: no reference amount by weight is known")
     ratio = piece / reference
     asked = product.serving.count if product.serving and product.serving.kind == "count" else None
-    if pack.find("serving", "dual_from") and ratio >= _share(pack, "dual_from") * (1 - _DUST):
+    if ratio >= _share(pack, "cut_from") * (1 - _DUST):
         return _cut(
             pack,
             product,
@@ -282,51 +286,28 @@ def _second_column(
 def _bulk(
     pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
 ) -> _Chosen:
-    """Sold by weight: the maker's weighed measure, or ounces near the reference amount, 21 CFR
-    101.9(b)(2)(iii), (b)(5); where the market knows no ounces, a fraction of the package.
+    """Sold by weight: the measure that the maker weighed, the weight of the reference measure, or else
+    ounces; where the market knows no ounces, a fraction of the package.
     """
+    if measured := weighed_measure(pack, product, category, found):
+        household, grams, why = measured
+        return _Chosen(household, grams, why)
     asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
     amount, unit = (category["amount"], category["unit"]) if category else (None, "")
-    if asked and unit not in ("", "g"):
-        return _Chosen(
-            f"{_fraction(float(amount))} {unit}",
-            asked,
-            f"{_fraction(float(amount))} {unit} weighs {asked:g} g, as given",
-        )
-    if not pack.find("serving", "ounce"):
-        return _fraction_of_pack(pack, product, float(amount) if unit == "g" else total, total, found)
-    ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
-    target = asked or (float(amount) if unit == "g" else ounce)
-    ounces = max(step, math.floor(target / ounce / step + 0.5) * step)
-    grams = min(total, asked or ounces * ounce)
-    wording, measure = (
-        ("serving-measure.ounces", "")
-        if unit in ("", "g")
-        else ("serving-measure.household", f"{_fraction(float(amount))} {unit}")
-    )
-    told = {"product": product.key, "ounces": ounces, "measure": measure}
-    found.append(
-        find(
-            wording,
-            product.where,
-            path=product.path("serving"),
-            cites=pack.entry("serving", "ounce").source,
-            **told,
-        )
-    )
-    return _Chosen(
-        f"{ounces:g} oz",
-        grams,
-        f"sold by weight: ounces in steps of {step:g} nearest to {target:g} g,"
-        f" {_locator(pack, 'ounce_step')}",
-    )
+    if asked and unit not in ("", "g", "mL"):
+        measure = f"{fraction(float(amount))} {unit}"
+        return _Chosen(measure, asked, f"{measure} weighs {asked:g} g, as given")
+    if pack.find("serving", "ounce"):
+        return _Chosen(*ounces(pack, product, category, total, found), looks=product.serving_looks)
+    return _fraction_of_pack(pack, product, category, total, found)
 
 
 def _fraction_of_pack(
-    pack: Pack, product: Product, reference: float, total: float, found: list[Finding]
+    pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
 ) -> _Chosen:
-    """The part of the package nearest to the reference amount."""
+    """The part of the package nearest to the reference amount: lawful for a food that is cut."""
     container = pack.text("serving", "container")
+    reference = float(category["amount"]) if category and category["unit"] == "g" else total
     chosen = _cut(
         pack,
         product.model_copy(update={"unit": container}),
@@ -337,103 +318,15 @@ def _fraction_of_pack(
     told = {"product": product.key, "household": chosen.household, "grams": chosen.grams}
     found.append(
         find(
-            "serving-measure",
+            f"{NOT_READY}-serving-measure",
             product.where,
-            path=product.path("serving"),
-            cites=pack.entry("serving", "fractions").source,
+            path=product.path("weighs"),
+            cites=pack.entry("serving", "measure_cup").source,
             **told,
         )
     )
     return chosen
 
 
-def _category(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
-    entry = pack.find("reference_amounts", product.category) if product.category else None
-    if entry is None:
-        likely, place = likely_categories(pack, product), _table(pack, product, "category")
-        # another market's category is not this one's; a word no market has is a slip, and the panel would
-        # rest on the wrong serving
-        slip = product.category and not any(
-            p.has("reference_amounts") and p.find("reference_amounts", product.category)
-            for p in (read_pack(m.code, pack.on) for m in markets())
-        )
-        if product.category:
-            severity = "block" if slip else "warn"
-            found.append(
-                find(
-                    "serving-category",
-                    product.where,
-                    severity=severity,
-                    **place,
-                    category=product.category,
-                    categories=likely,
-                )
-            )
-        else:
-            found.append(find("serving-category.none", product.where, **place, categories=likely))
-    elif entry["unit"] != "g" and product.serving is None and not product.density:
-        measure = f"{_fraction(float(entry['amount']))} {entry['unit']}"
-        found.append(
-            find(
-                "reference-amount-volume",
-                product.where,
-                path=product.path("serving"),
-                cites=entry.source,
-                product=product.key,
-                measure=measure,
-            )
-        )
-    return entry
-
-
-def _table(pack: Pack, product: Product, field: str) -> dict[str, str]:
-    """What findings on a field that rests on the market's reference amounts have in common."""
-    return {
-        "path": product.path(field),
-        "cites": pack.entries("reference_amounts")[0].source,
-        "product": product.key,
-    }
-
-
-def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
-    """Reference-amount keys spelt nearly as the category, then those whose foods share words with the
-    product's name, else the bakery's and confectioner's.
-    """
-    import difflib
-
-    said = {
-        _stem(w)
-        for w in re.findall(
-            r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower()
-        )
-    }
-    entries = pack.entries("reference_amounts")
-    shared = {
-        e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())})
-        for e in entries
-    }
-    near = (
-        difflib.get_close_matches("_".join(product.category.lower().split()), shared, most)
-        if product.category
-        else []
-    )
-    best = list(
-        dict.fromkeys((*near, *sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])))
-    )
-    return (best or [e.key for e in entries])[:most]
-
-
-def _stem(word: str) -> str:
-    return word[:-3] + "y" if word.endswith("ies") else word.removesuffix("s")
-
-
 def _nearest_whole(x: float) -> int:
     return max(1, math.floor(x + 0.5 + _DUST))
-
-
-def _fraction(x: float) -> str:
-    """0.25 -> 1/4, 0.6667 -> 2/3, 2 -> 2."""
-    for parts in (1, 2, 3, 4, 8):
-        if abs(x * parts - round(x * parts)) < 0.001 * parts:
-            return f"{round(x * parts)}" if parts == 1 else f"{round(x * parts)}/{parts}"
-    return f"{x:g}"

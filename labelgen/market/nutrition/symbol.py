@@ -13,6 +13,7 @@ from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.registry import market_named
+from labelgen.market.nutrition.reference import reference_of
 from labelgen.market.records import Serving
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import IngredientSpec, Kitchen, Product
@@ -45,7 +46,7 @@ def check_symbol(
     """
     if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
         return ()
-    category = pack.find("reference_amounts", product.category) if product.category else None
+    category = reference_of(pack, product)
     if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
         return ()
     grams = max(serving.grams, serving.reference)
@@ -62,7 +63,7 @@ def check_symbol(
     if category is None and len(reached) < len(judged):
         found.append(
             find(
-                "symbol-undecided.no-category",
+                f"{NOT_READY}-symbol-undecided.no-category",
                 product.where,
                 path=product.path("category"),
                 cites=pack.entry("nutrition_symbol", "high_in").source,
@@ -73,7 +74,7 @@ def check_symbol(
         names = [j.entry["text"] for j in unknown]
         found.append(
             find(
-                "symbol-undecided",
+                f"{NOT_READY}-symbol-undecided",
                 product.where,
                 path=product.path(),
                 cites=unknown[0].entry.source,
@@ -91,7 +92,7 @@ def shown_nutrients(
     """The tags of the nutrients that the symbol shows on this food."""
     if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
         return frozenset()
-    category = pack.find("reference_amounts", product.category) if product.category else None
+    category = reference_of(pack, product)
     if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
         return frozenset()
     judged = [

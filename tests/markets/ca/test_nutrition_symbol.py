@@ -140,10 +140,12 @@ def test_what_is_not_known_is_not_decided():
     serving = Serving("1 piece", "30 g", "", 30.0, 10, False, "", reference=30.0)
     unknown = profile(amounts(300, unknown=("SUGAR",)))
     assert [f.code for f in check_symbol(pack, product(category="cookies"), KITCHEN, unknown, serving)] == [
-        "symbol-undecided"
+        "not-ready-symbol-undecided"
     ]
     nowhere = profile(amounts(300, SUGAR=40))
-    assert [f.code for f in check_symbol(pack, product(), KITCHEN, nowhere, serving)] == ["symbol-undecided"]
+    assert [f.code for f in check_symbol(pack, product(), KITCHEN, nowhere, serving)] == [
+        "not-ready-symbol-undecided"
+    ]
     # 60 g in 300 g are 6 g in 30 g: below the ordinary limit; 200 g are 20 g, above every limit of a food
     # that is no main dish
     found = check_symbol(pack, product(), KITCHEN, profile(amounts(300, SUGAR=200)), serving)

@@ -1,0 +1,110 @@
+"""The reference amount of a product: the row of the market's table that its category names, or what the
+maker read in the authority's own table (``reference_amounts:``).
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from types import MappingProxyType
+
+from labelgen.errors import NOT_READY, Finding
+from labelgen.findings import find
+from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.registry import markets
+from labelgen.recipe.models import Product
+
+#: The key of a reference amount that the maker gives.
+STATED = "stated"
+
+
+def reference_of(pack: Pack, product: Product) -> Entry | None:
+    """The reference amount, in g, mL or a household measure; None where the market has none, or none is
+    known.
+    """
+    if not pack.has("reference_amounts"):
+        return None
+    stated = product.reference_amounts.get(pack.market)
+    if stated is None:
+        return pack.find("reference_amounts", product.category) if product.category else None
+    first = pack.entries("reference_amounts")[0]
+    amount, unit = (stated.grams, "g") if stated.kind == "mass" else (stated.millilitres, "mL")
+    values = {"food": product.name, "amount": Decimal(str(amount)), "unit": unit, "form": ""}
+    return Entry(
+        first.table,
+        STATED,
+        pack.on,
+        None,
+        None,
+        first.cite,
+        "",
+        first.grade,
+        first.reviewed,
+        "",
+        MappingProxyType(values),
+    )
+
+
+def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
+    """The reference amount, and what is to be said where there is none: without it no serving is lawful."""
+    entry = reference_of(pack, product)
+    if entry is not None:
+        return entry
+    place, likely = place_of(pack, product, "category"), likely_categories(pack, product)
+    if not product.category:
+        wording = f"{NOT_READY}-serving-category.none"
+        found.append(find(wording, product.where, **place, market=pack.market, categories=likely))
+        return None
+    # another market's category is not this one's; a word no market has is a slip
+    known = any(
+        p.has("reference_amounts") and p.find("reference_amounts", product.category)
+        for p in (read_pack(m.code, pack.on) for m in markets())
+    )
+    told = {"category": product.category, "categories": likely}
+    if known:
+        wording = f"{NOT_READY}-serving-category"
+        found.append(find(wording, product.where, **place, **told, market=pack.market))
+    else:
+        found.append(find("serving-category", product.where, **place, **told))
+    return None
+
+
+def place_of(pack: Pack, product: Product, field: str) -> dict[str, str]:
+    """What findings on a field that rests on the market's reference amounts have in common."""
+    return {
+        "path": product.path(field),
+        "cites": pack.entries("reference_amounts")[0].source,
+        "product": product.key,
+    }
+
+
+def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
+    """Reference-amount keys spelt nearly as the category, then those whose foods share words with the
+    product's name, else the bakery's and confectioner's.
+    """
+    import difflib
+
+    said = {
+        _stem(w)
+        for w in re.findall(
+            r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower()
+        )
+    }
+    entries = pack.entries("reference_amounts")
+    shared = {
+        e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())})
+        for e in entries
+    }
+    near = (
+        difflib.get_close_matches("_".join(product.category.lower().split()), shared, most)
+        if product.category
+        else []
+    )
+    best = list(
+        dict.fromkeys((*near, *sorted((k for k, n in shared.items() if n), key=lambda k: -shared[k])))
+    )
+    return (best or [e.key for e in entries])[:most]
+
+
+def _stem(word: str) -> str:
+    return word[:-3] + "y" if word.endswith("ies") else word.removesuffix("s")
