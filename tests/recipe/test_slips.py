@@ -12,8 +12,8 @@ LARDER = (
 )
 RECIPES = (
     "formulations:\n  d: {ingredients: [300 g flour, 100 g sugar], makes: 30}\n  e: {ingredients: [1 piece"
-    " d, 2 g sugar], per: piece}\nproducts:\n  p: {name: Plain ones, of: d, pieces: 10, category: cookies, best_before: 14"
-    " days}\n  q: {name: Others, of: e, pieces: 10}\n"
+    " d, 2 g sugar], per: piece}\nproducts:\n  p: {name: Plain ones, of: d, pieces: 10,"
+    " category: cookies, best_before: 14 days}\n  q: {name: Others, of: e, pieces: 10}\n"
 )
 KITCHEN = "producer: {name: A, address: 1 B}\nmarkets: [us]\n"
 
