@@ -22,8 +22,10 @@ def read_day(text: str):
 
 
 def read_code(text: str) -> str:
-    """A market's code as it is kept, however it is typed: "EU" is "eu"."""
-    return text.strip().lower()
+    """Codes of markets, one or several joined by commas, by codes or names: "EU", "United Kingdom"."""
+    from labelgen.law.registry import code_named
+
+    return ",".join(code_named(part) for part in text.split(",")) if text.strip() else ""
 
 
 def folder_of(out: str | None) -> Path:
@@ -126,7 +128,7 @@ def market_codes(text: str) -> list[str]:
         from labelgen.law.registry import markets
 
         return [m.code for m in markets()]
-    return [code for code in (part.strip().lower() for part in text.split(",")) if code]
+    return [code for code in read_code(text).split(",") if code]
 
 
 def can_declare(rolled, key: str) -> bool:

@@ -7,6 +7,7 @@ Adding a market is adding a folder: ``market.toml``, its rule tables, and its so
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from functools import cache
@@ -47,9 +48,34 @@ def markets() -> tuple[Market, ...]:
 
 
 @cache
+def code_named(text: str) -> str:
+    """The code of the market that a code, a name or a country in it means; any other text in small letters.
+
+    >>> code_named("USA"), code_named("United Kingdom"), code_named("Österreich"), code_named("Mars")
+    ('us', 'uk', 'eu', 'mars')
+    """
+    code = str(text).strip().lower()
+    return code if code in market_codes() else _places().get(_letters(code), code)
+
+
+@cache
+def _places() -> dict[str, str]:
+    """What markets and the countries in them are called, letters only -> code."""
+    known = {_letters(m.name): m.code for m in markets()}
+    for row in paths.read_rows("words", "places.csv"):
+        known |= {_letters(name): row["code"] for name in row["names"].split(";")}
+    return known
+
+
+def _letters(name: str) -> str:
+    """A name without case, accents, spaces and points."""
+    return "".join(c for c in unicodedata.normalize("NFKD", name.casefold()) if c.isalnum())
+
+
+@cache
 def market_named(code: str) -> Market:
-    """One market by code, any case. Raises RuleError naming those there are."""
-    wanted = str(code).strip().lower()
+    """One market by its code or name. Raises RuleError naming those there are."""
+    wanted = code_named(code)
     if wanted.isalpha() and paths.market(wanted, "market.toml").is_file():
         return _read(wanted)
     known = ", ".join(m.code for m in markets())

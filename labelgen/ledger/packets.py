@@ -15,6 +15,7 @@ from datetime import date
 from pathlib import Path
 
 from labelgen.chain import Rolled, roll_up
+from labelgen.composition.declared import in_codes
 from labelgen.ledger.printing import remake
 from labelgen.ledger.status import Today, Verdict, judge
 from labelgen.ledger.store import Printing, lots_in, read_sources
@@ -129,4 +130,5 @@ def _read(files: dict[str, bytes]) -> Kitchen | None:
                 return None
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
-        return read_kitchen(folder)[0]
+        kitchen = read_kitchen(folder)[0]
+        return in_codes(kitchen) if kitchen else None

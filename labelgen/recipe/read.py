@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from labelgen.errors import DRAFT, Finding, UnitError, Where
 from labelgen.findings import find
-from labelgen.law.registry import market_codes
+from labelgen.law.registry import code_named, market_codes
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
@@ -188,7 +188,7 @@ class _Reader:
         values["places"] = {key: source.at((key,)) for key, (source, _) in self.settings.items()}
         if "markets" in values:
             values["markets"] = self._markets(values["markets"])
-        self.country = (values.get("country") or (values.get("markets") or ("us",))[0]).lower()
+        self.country = code_named(values.get("country") or (values.get("markets") or ("us",))[0])
         try:
             read_quantity("1 g", self.country)
         except UnitError as error:
@@ -202,9 +202,9 @@ class _Reader:
         known = market_codes()
         source, _ = self.settings["markets"]
         for n, code in enumerate(codes):
-            if code.lower() not in known:
+            if code_named(code) not in known:
                 source.fault("market-unknown", ("markets", n), market=code, known=known)
-        good = tuple(dict.fromkeys(code.lower() for code in codes if code.lower() in known))
+        good = tuple(dict.fromkeys(code_named(code) for code in codes if code_named(code) in known))
         if not codes:
             source.fault("market-unknown.none", ("markets",), known=known)
         return good or ("us",)

@@ -133,13 +133,15 @@ def claims(source, path, raw, country) -> WordedList:
     """
     if not isinstance(raw, dict) or not _names_markets(raw):
         return _claims_of(source, path, raw, country)
+    from labelgen.law.registry import code_named
+
     each, also, known = {}, {}, _market_codes()
     for code, items in raw.items():
-        if str(code).lower() not in known:
+        if code_named(code) not in known:
             source.fault("value.no-market", (*path, code), market=str(code), known=known)
             continue
         said = _claims_of(source, (*path, code), items, country)
-        each[str(code).lower()] = said.texts
+        each[code_named(code)] = said.texts
         for language, wordings in said.also.items():
             also.setdefault(language, {}).update(wordings)
     return WordedList((), also, each)
