@@ -41,8 +41,9 @@ _NUMBER = re.compile(
 _THOUSANDS = re.compile(r"\s*(\d{1,3}\.\d{3})(?![\d.])\s*([^\W\d_]*)")
 #: Units up to this size [g or mL] are weighed in thousands.
 _SMALL = 1.0
-#: Where decimals are written with a comma, so that a point may part thousands.
-_COMMA = {"eu"}
+#: Where decimals are written with a comma, so that a point may part thousands; and where either is.
+_COMMA, _EITHER = {"eu"}, {"ca"}
+_WITH_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d.,])")
 #: Nothing a small kitchen weighs or counts is larger [g, mL or pieces]; larger amounts are slips of the
 # finger.
 LARGEST = 1_000_000.0
@@ -121,6 +122,34 @@ def check_thousands(text: str, country: str) -> None:
         )
 
 
+def plain_numbers(text: str, country: str) -> str:
+    """A text whose numbers have a decimal point and no mark of thousands, by the usage of a country.
+
+    >>> plain_numbers("3,5 g", "eu"), plain_numbers("1,200 mg", "us")
+    ('3.5 g', '1200 mg')
+
+    Raises UnitError, with both readings, where a comma may be either. A comma that cannot be a mark of
+    thousands stays where decimals are written with a point.
+    """
+    comma = country in _COMMA
+
+    def plain(found: re.Match) -> str:
+        whole, part = found.groups()
+        thousands = len(part) == 3 and len(whole) <= 3 and whole[0] != "0"
+        word = re.match(r"\s*([^\W\d_]*)", text[found.end() :])[1]
+        small = not word or (unit := _unit(word, country)) is None or unit[1] <= _SMALL
+        if thousands and small and (country in _EITHER or (comma and part[-1] == "0")):
+            raise UnitError(
+                f"{text.strip()!r} can be read in two ways: write '{float(f'{whole}.{part}'):g}"
+                f"{text[found.end() :]}' or '{whole}{part}{text[found.end() :]}'"
+            )
+        if comma or (country in _EITHER and not thousands):
+            return f"{whole}.{part}"
+        return whole + part if thousands else found[0]
+
+    return _WITH_COMMA.sub(plain, text)
+
+
 def read_number(text: str) -> tuple[float, str]:
     """A leading number and the rest of the text: ``1 1/2``, ``½``, ``2.5``, ``3/4``.
 
@@ -174,7 +203,7 @@ def read_quantity(text: str, country: str = "us") -> tuple[Quantity, str]:
     """
     if not isinstance(text, str):
         raise UnitError(f"{text!r} is not an amount: write a number and a unit, for example '250 g'")
-    number, rest = read_number(text)
+    number, rest = read_number(plain_numbers(text, country))
     if _NO_WORD.match(rest):
         raise UnitError(
             f"{text.strip()!r}: the number cannot be read; write one plain number, for example '250 g'"
@@ -237,7 +266,8 @@ def read_percent(text: str) -> tuple[float, float]:
     >>> read_percent("10-13 %")
     (0.1, 0.13)
     """
-    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:[-–]\s*(\d+(?:\.\d+)?))?\s*%\s*", str(text))
+    plain = re.sub(r"(?<=\d),(?=\d{1,2}(?!\d))", ".", str(text))
+    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:[-–]\s*(\d+(?:\.\d+)?))?\s*%\s*", plain)
     if not match:
         raise UnitError(f"{text!r} is not a percentage: write for example '11 %' or '10-13 %'")
     low = float(match[1]) / 100

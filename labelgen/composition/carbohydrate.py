@@ -11,9 +11,9 @@ from dataclasses import replace
 
 from labelgen.composition.bounds import AVAILABLE, limits
 from labelgen.composition.records import Figure, Stated
-from labelgen.errors import Finding
+from labelgen.errors import CompositionError, Finding
 from labelgen.findings import find
-from labelgen.nutrients import POLYOLS
+from labelgen.nutrients import POLYOLS, key_of, plain_name
 
 TOTAL = "CHOCDF"
 _WORDS = {TOTAL: "total carbohydrate", AVAILABLE: "available carbohydrate"}
@@ -23,8 +23,13 @@ _UNBURNT = (*POLYOLS, "ALLULOSE", "POLYDEXTROSE")
 
 
 def is_plain(word: str) -> bool:
-    """Whether a word says carbohydrate and not which."""
-    return word.strip().casefold() in ("carbohydrate", "carbohydrates")
+    """Whether a word, in any label language, says carbohydrate and not which."""
+    if word.upper() == TOTAL or plain_name(word).startswith("total "):
+        return False
+    try:
+        return key_of(word) == TOTAL
+    except CompositionError:
+        return False
 
 
 def settle_carbohydrate(stated: Stated, name: str, usual: str) -> Stated:

@@ -11,7 +11,7 @@ from labelgen.composition.portions import grams_in
 from labelgen.composition.records import Figure, Portion, Stated
 from labelgen.errors import UnitError
 from labelgen.findings import find
-from labelgen.nutrients import COMPOUNDS, UNITS
+from labelgen.nutrients import COMPOUNDS, UNITS, compound_of
 from labelgen.quantity import read_number
 from labelgen.recipe.models import IngredientSpec, Printed
 
@@ -133,7 +133,7 @@ def read_printed(printed: Printed, key: str, grams: float = 0.0) -> tuple[float,
     """(low, value, high) of a figure as its maker named it, in the key's own unit: salt is told as the
     sodium in it.
     """
-    _, times = COMPOUNDS.get(printed.name.lower(), (key, 1.0))
+    _, times = COMPOUNDS.get(compound_of(printed.name), (key, 1.0))
     low, value, high = read_figure(printed.text, key, grams)
     return low / times, value / times, high / times
 

@@ -13,21 +13,21 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 
+from labelgen.composition.basis import half_digit, in_one_column, of_panel, serving_of
 from labelgen.composition.bounds import AVAILABLE, BOUNDED, PARTS, exceeds, limits
+from labelgen.composition.carbohydrate import is_plain
 from labelgen.composition.overlay import part_exceeds
-from labelgen.composition.portions import grams_in
 from labelgen.composition.records import Figure, Portion, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.rounding import in_unit, interval, percent_interval, row_unit
-from labelgen.nutrients import ENERGY, UNITS, key_of
+from labelgen.nutrients import COMPOUNDS, ENERGY, UNITS, compound_of, key_of, plain_name
 from labelgen.quantity import read_number
 from labelgen.recipe.models import PanelText, Printed
 
 _PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
 _INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
-_LEADING = re.compile(r"^[^a-z]*(?:of which |includes? )?")
 _LESS = re.compile(
     r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als|moins de|menos de|meno di)\s*(?=\d)",
     re.IGNORECASE,
@@ -62,12 +62,15 @@ def read_panel(
             pack.entries(table)
     except RuleError as error:
         return Stated(
-            findings=(find("panel-market", panel.where, **_of(name), market=panel.market, fault=str(error)),)
+            findings=(
+                find("panel-market", panel.where, **of_panel(name), market=panel.market, fault=str(error)),
+            )
         )
     found: list[Finding] = []
     if not panel.figures:
-        found.append(find("panel-figure.none", panel.where, **_of(name)))
-    grams = _serving(name, pack, panel, portions, country, found)
+        found.append(find("panel-figure.none", panel.where, **of_panel(name)))
+    panel = in_one_column(name, pack, panel, found)
+    grams = serving_of(name, pack, panel, portions, country, found)
     figures: dict[str, Figure] = {}
     off: dict[str, tuple] = {}
     for printed in panel.figures.values():
@@ -75,7 +78,12 @@ def read_panel(
             key, row = _meaning(pack, printed.name)
         except CompositionError as error:
             found.append(
-                find("nutrient-unknown.of-panel", printed.where, **_of(name, printed.name), fault=str(error))
+                find(
+                    "nutrient-unknown.of-panel",
+                    printed.where,
+                    **of_panel(name, printed.name),
+                    fault=str(error),
+                )
             )
             continue
         try:
@@ -85,17 +93,19 @@ def read_panel(
                 find(
                     "panel-figure",
                     printed.where,
-                    **_of(name, printed.name),
+                    **of_panel(name, printed.name),
                     name=printed.name,
                     fault=str(error),
                 )
             )
             continue
+        if row is None and (compound := compound_of(printed.name)):
+            low, value, high = (x / COMPOUNDS[compound][1] for x in (low, value, high))
         if key in figures:
             low, high = max(low, figures[key].low), min(high, figures[key].high)
             if low > high:
                 told = {"figure": f"{printed.name} {printed.text}", "other": figures[key].shown}
-                found.append(find("panel-twice", printed.where, **_of(name, printed.name), **told))
+                found.append(find("panel-twice", printed.where, **of_panel(name, printed.name), **told))
                 continue
             value = min(max(value, low), high)
         figures[key] = Figure(
@@ -118,50 +128,18 @@ def read_panel(
     )
 
 
-def _of(name: str, *field: str) -> dict[str, str]:
-    """What findings on an ingredient's panel have in common."""
-    return {"path": ".".join(("ingredients", name, "panel", *field)), "ingredient": name}
-
-
-def _serving(
-    name: str, pack: Pack, panel: PanelText, portions: Sequence[Portion], country: str, found: list[Finding]
-) -> tuple[float, float, float] | None:
-    """(least, printed, most) grams the figures are for."""
-    per_100g = any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
-    if per_100g and (panel.serving is None or panel.serving.grams == 100):
-        return 100.0, 100.0, 100.0
-    if panel.serving is None:
-        found.append(find("panel-serving", panel.where, **_of(name, "serving")))
-        return None
-    if panel.serving.kind != "mass":
-        try:
-            grams = grams_in(panel.serving, portions, name, country)
-        except UnitError as error:
-            found.append(find("per-not-mass.of-panel", panel.where, **_of(name, "serving"), fault=str(error)))
-            return None
-        return grams, grams, grams
-    grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
-    in_grams = unit.split()[:1] == ["g"]
-    if in_grams and pack.find("rounding", "serving_metric"):
-        try:
-            low, high = interval(pack, "serving_metric", f"{number:g} g")
-            return float(low), grams, float(high)
-        except RuleError:
-            pass
-    half = float(_half_digit(panel.serving.text)) if in_grams else 0.5
-    return grams - min(half, grams / 10), grams, grams + min(half, grams / 10)
-
-
 def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
     """(nutrient key, the market's row for it or None) of a panel's word."""
     words, tags = _words(pack)
-    row = words.get(_plain(word))
+    row = words.get(plain_name(word)) or words.get(compound_of(word))
+    if row is None and is_plain(word):
+        row = words.get("carbohydrate") or tags.get("CHOCDF")
     if row is not None:
         return row["tag"], row
     key = key_of(word)
     row = tags.get(key)
-    # "sodium" on a panel whose row is salt is the metal itself
-    return key, None if row is not None and row.get("times") else row
+    # "sodium" on a panel whose row is salt is the metal itself, and salt no figure of a row of sodium
+    return key, None if row is not None and (row.get("times") or compound_of(word)) else row
 
 
 @cache
@@ -177,14 +155,10 @@ def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
             row["label"],
             *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v),
         ):
-            words.setdefault(_plain(label), row)
+            words.setdefault(plain_name(label), row)
         for key in (row["tag"], *row.get("single", ())):
             tags.setdefault(key, row)
     return words, tags
-
-
-def _plain(word: str) -> str:
-    return _LEADING.sub("", " ".join(word.replace("_", " ").replace("{amount}", "").split()).casefold())
 
 
 def _amount(
@@ -246,7 +220,7 @@ def _span(
                 find(
                     "panel-figure.never-printed",
                     printed.where,
-                    **_of(name, printed.name),
+                    **of_panel(name, printed.name),
                     cites=row.source,
                     **told,
                 )
@@ -282,7 +256,7 @@ def _hull(pack: Pack, rules: list[str], text: str) -> tuple[Decimal, Decimal]:
 def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, float, float]:
     """A figure as exact as its last digit."""
     number, given = read_number(text)
-    value, half = (_own(in_unit(x, given, unit), unit, key, row) for x in (number, _half_digit(text)))
+    value, half = (_own(in_unit(x, given, unit), unit, key, row) for x in (number, half_digit(text)))
     return max(0.0, value - half), value, value + half
 
 
@@ -299,7 +273,7 @@ def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
         low, high = _hull(pack, rules[unit], text)
         value = in_unit(*read_number(text), unit) if text[:1].isdigit() else None
     else:
-        number, half = Decimal(str(read_number(text)[0])), _half_digit(text)
+        number, half = Decimal(str(read_number(text)[0])), half_digit(text)
         low, value, high = max(Decimal(0), number - half), number, number + half
     if not joules:
         return float(low), None if value is None else float(value), float(high)
@@ -336,7 +310,10 @@ def _insignificant(pack: Pack, row: Entry, key: str) -> float:
     if "omit_below_percent" in row.values:
         whole = pack.entry("daily_values", row.key)
         return _own(row["omit_below_percent"] * whole["amount"] / 100, whole["unit"], key, row)
-    raise RuleError("cannot be left out as not significant: write the amount the packet prints")
+    try:
+        return _own(interval(pack, row["rule"], "0")[1], row_unit(pack, row), key, row)
+    except RuleError:
+        raise RuleError("cannot be left out as not significant: write the amount the packet prints") from None
 
 
 def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, grams) -> list[Finding]:
@@ -354,7 +331,13 @@ def _check_within(name: str, figures: dict[str, Figure], key: str, left_out, gra
                 "block" if sure else "warn",
             )
             found.append(
-                find("part-exceeds-whole.of-panel", figure.where, severity=severity, **_of(name), fault=fault)
+                find(
+                    "part-exceeds-whole.of-panel",
+                    figure.where,
+                    severity=severity,
+                    **of_panel(name),
+                    fault=fault,
+                )
             )
     return found
 
@@ -376,12 +359,6 @@ def _with_parts(figures: dict[str, Figure], key: str, parts) -> Figure:
         elif part in BOUNDED or PARTS.get(part) == key == "POLYL":
             high = float("inf")
     return Figure(low, value, high, shown, figure.where)
-
-
-def _half_digit(text: str) -> Decimal:
-    """Half of the last digit of the number a text starts with."""
-    digits = re.match(r"\d+(?:\.(\d+))?", text.strip())
-    return Decimal(5).scaleb(-len(digits[1] or "") - 1) if digits else Decimal(0)
 
 
 def _unit(key: str) -> str:

@@ -5,13 +5,12 @@ See ``values.entry``, which reads an entry by such a table.
 
 from __future__ import annotations
 
+from labelgen.recipe.printed import figures, panel
 from labelgen.recipe.stated import (
     METHODS,
     amount_words,
     cook,
     density,
-    figures,
-    panel,
     per,
     reasons,
     reference_food,

@@ -24,6 +24,8 @@ def _listed(value):
 
 Words = Annotated[tuple[str, ...], BeforeValidator(_listed)]
 How = Literal["weighed", "estimated"]
+#: What stands in place of a figure that a panel names as not significant, instead of printing it.
+INSIGNIFICANT = "not a significant source"
 
 
 class Model(BaseModel):

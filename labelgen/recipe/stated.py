@@ -1,14 +1,14 @@
-"""Readers of what packets, laboratories and the oven state: panels, figures, tests, cooking."""
+"""Readers of what laboratories, the maker and the oven state: tests, reasons, reference foods, cooking."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
 
-from labelgen.errors import CompositionError, UnitError
-from labelgen.nutrients import key_of
+from labelgen.errors import UnitError
 from labelgen.quantity import read_mass, read_percent
-from labelgen.recipe.models import Cook, LabTest, PanelText, Printed, ReferenceFood
+from labelgen.recipe.models import Cook, LabTest, ReferenceFood
+from labelgen.recipe.printed import figures
 from labelgen.recipe.values import entry, mass, one_of, pairs, positive, quantity, text
 
 METHODS = ("bake", "roast", "fry", "boil", "dry")
@@ -19,54 +19,6 @@ _DENSITY = re.compile(r"\s*(\d+(?:\.\d+)?)\s*(g ?/ ?ml|kg ?/ ?l|g ?/ ?l)?\s*", r
 #: No food is lighter than whipped egg white or heavier than salt in a solid piece [g/ml].
 _LIGHTEST, _HEAVIEST = 0.05, 2.2
 _DAY = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
-
-
-def figures(source, path, raw, country) -> dict[str, Printed]:
-    """Nutrient key -> figure as typed. All unknown names are reported, each at its own place."""
-    found = {}
-    for key, value in pairs(raw).items():
-        try:
-            tag = key_of(key)
-        except CompositionError as error:
-            source.fault("nutrient-unknown", (*path, key), reason=str(error))
-            continue
-        if tag in found:
-            source.fault("nutrient-twice", (*path, key), name=key)
-        found[tag] = _printed(source, (*path, key), key, value, country)
-    return found
-
-
-def _printed(source, path, key, value, country) -> Printed:
-    return Printed(name=str(key), text=text(source, path, value, country), where=source.at(path))
-
-
-def panel(source, path, raw, country) -> PanelText:
-    """A supplier's panel. A serving such as ``2 biscuits (30 g)`` is its weight, ``1 cup (240 ml)`` its
-    volume; ``per: 100 g`` means the same.
-    """
-    table = dict(pairs(raw))
-    market, serving, per = (
-        str(table.pop("market", "us")),
-        table.pop("serving", None),
-        table.pop("per", None),
-    )
-    if serving is not None and per is not None:
-        raise ValueError("gives both 'serving' and 'per': keep the one whose figures are typed")
-    serving, amount = per if serving is None else serving, None
-    if serving is not None:
-        weight = re.search(r"\d+(?:\.\d+)?\s*g\b", str(serving)) or re.search(
-            r"\d+(?:\.\d+)?\s*ml\b", str(serving), re.IGNORECASE
-        )
-        amount = quantity(source, path, weight[0] if weight else serving, country)
-        if amount.kind == "mass" and not amount.grams:
-            raise UnitError(f"serving {serving!r} is nothing: write the grams the packet prints")
-    printed = {}
-    for key, value in table.items():
-        try:
-            printed[str(key)] = _printed(source, (*path, key), key, value, country)
-        except ValueError as error:
-            source.fault("value", (*path, key), field=key, reason=str(error))
-    return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
 
 
 def reasons(source, path, raw, country) -> dict[str, str]:

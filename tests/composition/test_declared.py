@@ -94,4 +94,4 @@ products:
     assert product.may_contain == ("sesame",)
     assert set(product.cross_contact) == {"tree_nut/hazelnut"}
     assert set(product.tested) == {"gluten", "lactose"}
-    assert [f.data["code"] for f in rolled.findings if f.code == "allergen-code"] == ["shellfish"]
+    assert [dict(f.data)["code"] for f in rolled.findings if f.code == "allergen-code"] == ["shellfish"]
