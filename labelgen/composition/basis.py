@@ -18,7 +18,7 @@ from labelgen.recipe.models import INSIGNIFICANT, PanelText
 
 #: What stands between the columns of a panel.
 BETWEEN = " | "
-#: How far the energies of two columns may be from what the serving makes of them [relative]: both are rounded.
+#: How far the energies of two columns may be from what the serving makes of them [relative].
 _APART = 0.15
 
 

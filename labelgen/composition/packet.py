@@ -155,7 +155,7 @@ def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
             row["label"],
             *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v),
         ):
-            words.setdefault(plain_name(label), row)
+            words.setdefault(plain_name(label.replace("{amount}", "")), row)
         for key in (row["tag"], *row.get("single", ())):
             tags.setdefault(key, row)
     return words, tags

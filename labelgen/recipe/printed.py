@@ -1,5 +1,5 @@
-"""Panels and figures as packets print them, in any label language -> plain form: which nutrient, and an amount
-with a decimal point. What the words mean by the law of a market is settled where the panel is resolved.
+"""Panels and figures as packets print them, in any label language -> plain form: which nutrient, and an
+amount with a decimal point. What the words mean by law is settled where the panel is resolved.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ _VOLUME = re.compile(r"\d+(?:\.\d+)?\s*ml\b", re.IGNORECASE)
 
 
 def figures(source: Source, path: tuple, raw, country: str) -> dict[str, Printed]:
-    """Nutrient key -> figure as typed, of a specification sheet or laboratory. All unknown names are reported,
-    each at its own place; an energy may stand in kJ and in kcal on lines of their own.
+    """Nutrient key -> figure as typed, of a specification sheet or laboratory. All unknown names are
+    reported, each at its own place; an energy may stand in kJ and in kcal on lines of their own.
     """
     found: dict[str, Printed] = {}
     for printed, here in _rows(source, path, pairs(raw), country):
@@ -124,8 +124,10 @@ def plain_figure(said: str, name: str, country: str) -> str:
 
     >>> plain_figure("3,5 g", "Fett", "eu"), plain_figure("less than 1 g", "fibre", "us")
     ('3.5 g', '<1 g')
-    >>> plain_figure("Nil", "fat", "uk"), plain_figure("Spuren", "Salz", "eu"), plain_figure("1 447 kJ", "", "eu")
-    ('0 g', 'trace', '1447 kJ')
+    >>> plain_figure("Nil", "fat", "uk"), plain_figure("Spuren", "Salz", "eu")
+    ('0 g', 'trace')
+    >>> plain_figure("1 447 kJ / 341 kcal", "Énergie", "eu")
+    '1447 kJ / 341 kcal'
     """
     words, plain = printed_words(), plain_words(said)
     if plain in words["nil"]:

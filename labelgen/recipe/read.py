@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from labelgen.errors import DRAFT, Finding, UnitError, Where
 from labelgen.findings import find
-from labelgen.law.registry import code_named, market_codes
+from labelgen.law.registry import code_named, market_codes, market_named
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
@@ -139,6 +139,8 @@ class _Reader:
 
     def build(self) -> Kitchen | None:
         settings = self._settings()
+        for source in self.sources:
+            source.spoken = _spoken(settings)
         self.names = {plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
         made = {
             "foods": self._models("foods", fields.FOOD, lambda n, v: PinnedFood(id=n, **v)),
@@ -436,6 +438,16 @@ class _Reader:
 
         for name in kitchen.formulations:
             visit(name, ())
+
+
+def _spoken(settings: dict) -> str:
+    """The one language that every label of a kitchen is printed in, so that its plain texts are in it; ""
+    where there are several, or a market has another beside it.
+    """
+    spoken = settings.get("languages") or ()
+    laws = [market_named(code) for code in settings.get("markets") or ("us",)]
+    alone = all(spoken[:1] and spoken[0] in m.may_be_in and not m.also_in for m in laws)
+    return spoken[0] if len(spoken) == 1 and alone else ""
 
 
 def _clash(section: str, name: str, first: str, said: str) -> str:

@@ -163,7 +163,8 @@ def _claims_of(source, path, raw, country) -> WordedList:
     for n, item in enumerate(raw if isinstance(raw, list) else [raw]):
         said = worded(source, (*path, n), item, country)
         texts.append(said.text if isinstance(said, Worded) else said)
-        for language, wording in said.also.items() if isinstance(said, Worded) else ():
+        own = {source.spoken: texts[-1]} if source.spoken else {}
+        for language, wording in (said.also if isinstance(said, Worded) else own).items():
             also.setdefault(language, {})[f"claim {texts[-1]}"] = wording
     return WordedList(tuple(texts), also)
 
@@ -357,6 +358,8 @@ def entry(
                 if isinstance(value, WordedList)
                 else value
             )
+            if source.spoken and read is worded and isinstance(value, str):
+                value = Worded(value, {source.spoken: value})
             if isinstance(value, WordedList):
                 values[f"market_{name}"] = value.by_market
             for language, said in getattr(value, "also", {}).items():

@@ -58,6 +58,8 @@ class Source:
     places: dict[tuple, tuple[int, int]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     text: str | None = None
+    #: The language that texts are in where they do not say; "" where the kitchen speaks several.
+    spoken: str = ""
 
     def at(self, path: tuple = ()) -> Where:
         """The place of a value; of its nearest parent if it has none of its own."""
