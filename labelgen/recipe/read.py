@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from labelgen.errors import DRAFT, Finding, UnitError, Where
 from labelgen.findings import find
-from labelgen.law.registry import code_named, market_codes, market_named
+from labelgen.law.registry import code_named
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe import fields
 from labelgen.recipe.drafts import find_checks, take_mark
@@ -26,7 +26,18 @@ from labelgen.recipe.models import (
     Product,
 )
 from labelgen.recipe.reach import SPACES, names_in, plain
-from labelgen.recipe.values import entry, languages, plainly, positive, text, unknown_key, words, yes_no
+from labelgen.recipe.values import (
+    entry,
+    known_markets,
+    languages,
+    plainly,
+    positive,
+    spoken_alone,
+    text,
+    unknown_key,
+    words,
+    yes_no,
+)
 from labelgen.recipe.variants import expand_variant
 from labelgen.recipe.yamlfile import Source, read_yaml
 
@@ -140,7 +151,7 @@ class _Reader:
     def build(self) -> Kitchen | None:
         settings = self._settings()
         for source in self.sources:
-            source.spoken = _spoken(settings)
+            source.spoken = spoken_alone(settings)
         self.names = {plain(n): n for n in (*self.raw["ingredients"], *self.raw["formulations"])}
         made = {
             "foods": self._models("foods", fields.FOOD, lambda n, v: PinnedFood(id=n, **v)),
@@ -189,7 +200,7 @@ class _Reader:
                 source.fault("value", (key,), field=key, reason=str(error))
         values["places"] = {key: source.at((key,)) for key, (source, _) in self.settings.items()}
         if "markets" in values:
-            values["markets"] = self._markets(values["markets"])
+            values["markets"] = known_markets(self.settings["markets"][0], values["markets"])
         self.country = code_named(values.get("country") or (values.get("markets") or ("us",))[0])
         try:
             read_quantity("1 g", self.country)
@@ -198,18 +209,6 @@ class _Reader:
             source.fault("country", ("country",), reason=str(error))
             self.country = "us"
         return values | {"country": self.country}
-
-    def _markets(self, codes: tuple[str, ...]) -> tuple[str, ...]:
-        """The markets named that labelgen has the law of; faults for the others."""
-        known = market_codes()
-        source, _ = self.settings["markets"]
-        for n, code in enumerate(codes):
-            if code_named(code) not in known:
-                source.fault("market-unknown", ("markets", n), market=code, known=known)
-        good = tuple(dict.fromkeys(code_named(code) for code in codes if code_named(code) in known))
-        if not codes:
-            source.fault("market-unknown.none", ("markets",), known=known)
-        return good or ("us",)
 
     def _models(self, section: str, allowed: dict, make, beside: tuple = ()) -> dict:
         made = {}
@@ -438,16 +437,6 @@ class _Reader:
 
         for name in kitchen.formulations:
             visit(name, ())
-
-
-def _spoken(settings: dict) -> str:
-    """The one language that every label of a kitchen is printed in, so that its plain texts are in it; ""
-    where there are several, or a market has another beside it.
-    """
-    spoken = settings.get("languages") or ()
-    laws = [market_named(code) for code in settings.get("markets") or ("us",)]
-    alone = all(spoken[:1] and spoken[0] in m.may_be_in and not m.also_in for m in laws)
-    return spoken[0] if len(spoken) == 1 and alone else ""
 
 
 def _clash(section: str, name: str, first: str, said: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import difflib
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -109,6 +109,31 @@ def language_code(word: Any) -> str:
 def languages(source, path, raw, country) -> tuple[str, ...]:
     """Codes of the languages of labels, each once."""
     return tuple(dict.fromkeys(language_code(word) for word in words(source, path, raw, country)))
+
+
+def known_markets(source: Source, codes: Sequence[str]) -> tuple[str, ...]:
+    """The markets of ``markets:`` that labelgen has the law of, each once; faults for the others."""
+    from labelgen.law.registry import code_named
+
+    known = _market_codes()
+    for n, code in enumerate(codes):
+        if code_named(code) not in known:
+            source.fault("market-unknown", ("markets", n), market=code, known=known)
+    if not codes:
+        source.fault("market-unknown.none", ("markets",), known=known)
+    return tuple(dict.fromkeys(c for c in map(code_named, codes) if c in known)) or ("us",)
+
+
+def spoken_alone(settings: Mapping[str, Any]) -> str:
+    """The one language that every label of a kitchen is printed in, so that its plain texts are in it; ""
+    where there are several, or a market has another beside it.
+    """
+    from labelgen.law.registry import market_named
+
+    spoken = settings.get("languages") or ()
+    laws = [market_named(code) for code in settings.get("markets") or ("us",)]
+    alone = all(spoken[:1] and spoken[0] in m.may_be_in and not m.also_in for m in laws)
+    return spoken[0] if len(spoken) == 1 and alone else ""
 
 
 def words(source, path, raw, country) -> tuple[str, ...]:
