@@ -11,8 +11,14 @@ def start() -> int:
     """``main`` as a maker meets it: a fault of labelgen's own is told in one line. LABELGEN_TRACE=1 shows
     where it arose.
     """
+    from labelgen.terminal import settle
+
+    settle()
     try:
         return main()
+    except KeyboardInterrupt:
+        print("labelgen: stopped", file=sys.stderr)
+        return 2
     except Exception as error:
         import os
 

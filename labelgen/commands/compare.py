@@ -273,10 +273,11 @@ def _print(comparison) -> None:
 
 def _say(text: str, strong: bool) -> None:
     if strong and sys.stdout.isatty():
-        from rich.console import Console
         from rich.text import Text
 
-        Console().print(Text(text, "bold red"))
+        from labelgen.terminal import coloured, shown
+
+        coloured().print(Text(shown(text), "bold red"))
     else:
         print(text)
 
@@ -288,10 +289,11 @@ def _table(rows: list[tuple[str, ...]]) -> None:
     if not sys.stdout.isatty():
         output.table(rows)
         return
-    from rich.console import Console
     from rich.table import Table
+
+    from labelgen.terminal import coloured, shown
 
     table = Table(*rows[0])
     for row in rows[1:]:
-        table.add_row(*row, style="bold" if row[0].startswith("*") else None)
-    Console().print(table)
+        table.add_row(*map(shown, row), style="bold" if row[0].startswith("*") else None)
+    coloured().print(table)

@@ -99,9 +99,12 @@ def _codes(form: str, d) -> tuple:
     import io
     import json
 
+    from labelgen.export.cells import as_written
+
     by_name = {name: key for key, name in d.called}
     if form == "csv":
-        rows = list(csv.DictReader(io.StringIO(_written(form, [d]))))
+        read = csv.DictReader(io.StringIO(_written(form, [d])))
+        rows = [{column: as_written(cell) for column, cell in row.items()} for row in read]
         parts = [
             {r["key"] for r in rows if r["section"] == section}
             for section in ("contains", "may contain", "not known")
@@ -165,5 +168,6 @@ def _written(form: str, declarations: list) -> str:
     if form == "text":
         return "\n----\n\n".join(declaration_as_text(d) for d in declarations)
     data = [declaration_as_jsonld(d) for d in declarations]
-    # inside a page's script element, "</" would end it
-    return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False).replace("</", "<\\/")
+    # inside a page's script element, "</script", "<!--" and "<script" would end it or swallow what follows
+    text = json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False)
+    return text.replace("<", "\\u003c")

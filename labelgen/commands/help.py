@@ -56,7 +56,8 @@ def _show(text: str) -> None:
     if not sys.stdout.isatty():
         print(text.rstrip())
         return
-    from rich.console import Console
     from rich.markdown import Markdown
 
-    Console().print(Markdown(text))
+    from labelgen.terminal import coloured
+
+    coloured().print(Markdown(text))

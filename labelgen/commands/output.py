@@ -52,7 +52,8 @@ def order_of(args, rolled, market: str = "", job=None):
 
 
 def print_json(data) -> None:
-    print(json.dumps(data, indent=2, ensure_ascii=False))
+    whole = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    print(json.dumps(data, indent=2, ensure_ascii=not whole))
 
 
 def print_findings(findings, file=None) -> None:
@@ -60,18 +61,19 @@ def print_findings(findings, file=None) -> None:
     out = file or sys.stdout
     marks = {"danger": "DANGER", "block": "BLOCK", "warn": "warn", "note": "note"}
     if out.isatty():
-        from rich.console import Console
         from rich.text import Text
 
-        console = Console(file=out)
+        from labelgen.terminal import coloured, shown
+
+        console = coloured(out)
         styles = {"danger": "bold white on red", "block": "bold red", "warn": "yellow", "note": "dim"}
         for f in findings:
             console.print(
                 Text.assemble(
                     (marks[f.severity], styles[f.severity]),
                     " ",
-                    (str(f.where), "cyan"),
-                    f" {f.code}: {f.message}",
+                    (shown(str(f.where)), "cyan"),
+                    shown(f" {f.code}: {f.message}"),
                 )
             )
         return

@@ -214,7 +214,8 @@ def with_progress(reports: Iterator[dict], total: int, quiet: bool) -> Iterator[
     if quiet or total < 4 or not sys.stderr.isatty():
         yield from reports
         return
-    from rich.console import Console
     from rich.progress import track
 
-    yield from track(reports, "Printing", total=total, console=Console(stderr=True), transient=True)
+    from labelgen.terminal import coloured
+
+    yield from track(reports, "Printing", total=total, console=coloured(sys.stderr), transient=True)

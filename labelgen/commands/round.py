@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import csv
+import io
 import re
 import sys
 from datetime import date
+
+from labelgen.export.cells import harmless
+from labelgen.paths import read_plain
 
 NAME = "round"
 HELP = "Show how a market's law prints an amount, for example a laboratory's result per serving."
@@ -107,16 +111,15 @@ def _check_file(path: str, pack, as_json: bool) -> int:
     from labelgen.commands import output
 
     try:
-        with open(path, encoding="utf-8-sig", newline="") as f:
-            reader = csv.DictReader(f)
-            if missing := [c for c in COLUMNS if c not in (reader.fieldnames or ())]:
-                print(
-                    f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first"
-                    " line must read case,rule,input,unit,expected,source",
-                    file=sys.stderr,
-                )
-                return 2
-            checked = [_check_row(row, f"{path}:{reader.line_num}", pack) for row in reader]
+        reader = csv.DictReader(io.StringIO(read_plain(path).decode("utf-8-sig"), newline=""))
+        if missing := [c for c in COLUMNS if c not in (reader.fieldnames or ())]:
+            print(
+                f"labelgen round: {path}:1: the columns {', '.join(missing)} are missing: the first"
+                " line must read case,rule,input,unit,expected,source",
+                file=sys.stderr,
+            )
+            return 2
+        checked = [_check_row(row, f"{path}:{reader.line_num}", pack) for row in reader]
     except UnicodeDecodeError:
         print(f"labelgen round: {path}: is not UTF-8 text: save it as CSV in UTF-8", file=sys.stderr)
         return 2
@@ -133,7 +136,9 @@ def _check_file(path: str, pack, as_json: bool) -> int:
     else:
         writer = csv.writer(sys.stdout, lineterminator="\n")
         writer.writerow(("case", "expected", "got", "ok"))
-        writer.writerows((c["case"], c["expected"], c["got"], "yes" if c["ok"] else "no") for c in checked)
+        for c in checked:
+            cells = (c[k] for k in ("case", "expected", "got"))
+            writer.writerow((*map(harmless, cells), "yes" if c["ok"] else "no"))
     return 0 if all(c["ok"] for c in checked) else 1
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
+from labelgen.export.cells import harmless
 from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.box import panels_of
@@ -96,10 +97,18 @@ def _panel_text(whose: str, panel: Panel) -> str:
 
 
 def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
-    """One line a panel row, statement, allergen or claim; the columns are ``COLUMNS``."""
+    """One line a panel row, statement, allergen or claim; the columns are ``COLUMNS``. No cell is a formula
+    (``export/cells.py``).
+    """
     out = io.StringIO()
     writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\n")
     writer.writeheader()
+    for row in _rows(declarations):
+        writer.writerow({k: harmless(v) if isinstance(v, str) else v for k, v in row.items()})
+    return out.getvalue()
+
+
+def _rows(declarations: Iterable[Declaration]) -> Iterator[dict[str, object]]:
     for d in declarations:
         about = {"product": d.product, "market": d.market, "date": d.on.isoformat()}
         texts = [
@@ -114,7 +123,7 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
             ("business", ", ".join(d.business)),
         ]
         for section, text in texts:
-            writer.writerow({**about, "section": section, "declared": text})
+            yield ({**about, "section": section, "declared": text})
         warned = tuple(h for h in d.may_contain if h.how in STATED)
         for section, hits in (
             ("contains", d.contains),
@@ -122,7 +131,7 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
             ("not known", d.questions),
         ):
             for hit in hits:
-                writer.writerow(
+                yield (
                     {
                         **about,
                         "section": section,
@@ -132,7 +141,7 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
                     }
                 )
         for name in d.untold:
-            writer.writerow(
+            yield (
                 {
                     **about,
                     "section": "not known",
@@ -141,9 +150,9 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
                 }
             )
         for text in d.advisories:
-            writer.writerow({**about, "section": "advisory", "declared": text})
+            yield ({**about, "section": "advisory", "declared": text})
         for claim in d.claims:
-            writer.writerow(
+            yield (
                 {
                     **about,
                     "section": "claim",
@@ -154,14 +163,14 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
                 }
             )
         if d.without_panel:
-            writer.writerow({**about, "section": "nutrition", "declared": panel_note(d)})
+            yield ({**about, "section": "nutrition", "declared": panel_note(d)})
         for whose, column in ((whose, c) for whose, panel in panels_of(d) for c in panel.columns):
             for r in column.rows:
                 figures = {
                     k: "" if v is None else f"{v:.10g}"
                     for k, v in (("low", r.low), ("value", r.value), ("high", r.high))
                 }
-                writer.writerow(
+                yield (
                     {
                         **about,
                         "section": "nutrition",
@@ -178,4 +187,3 @@ def declarations_as_csv(declarations: Iterable[Declaration]) -> str:
                         "citation": r.cite,
                     }
                 )
-    return out.getvalue()

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOperation
+from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOperation, Overflow
 
 from labelgen.errors import RuleError
 from labelgen.law.pack import Entry, Pack
@@ -45,10 +45,12 @@ def clean(amount) -> Decimal:
         number = _CLEAN.create_decimal(
             repr(float(amount)) if isinstance(amount, float) else str(amount).strip()
         )
-    except InvalidOperation:
+    except (InvalidOperation, Overflow):
         number = Decimal("NaN")
     if not number.is_finite() or number < 0 or number > _LARGEST:
-        raise RuleError(f"{amount!r} is not an amount: give a plain figure of 0 or more, for example 12.5")
+        raise RuleError(
+            f"{str(amount)[:40]!r} is not an amount: give a plain figure of 0 or more, for example 12.5"
+        )
     return number.normalize() if number else Decimal(0)
 
 

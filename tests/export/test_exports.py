@@ -267,7 +267,9 @@ def test_a_web_page_cannot_be_broken_out_of(capsys, tmp_path):
         BOX["kitchen"],
     )
     _, page = printed(capsys, "pa", "--as", "jsonld", "--kitchen", str(kitchen))
-    assert "</" not in page.out and json.loads(page.out)["name"] == "R</script><b>"
+    assert "<" not in page.out and json.loads(page.out)["name"] == "R</script><b>"
+    # HTML, 4.12.1.3: what a script element may not hold
+    assert not any(opening in page.out for opening in ("<!--", "<script", "</script"))
 
 
 @pytest.mark.parametrize("market", ["us", "eu"])
