@@ -1,8 +1,8 @@
 """Words of the languages that packets, recipes and claims are written in, by what they do there.
 
 They are data: a table such as ``[denial]`` in ``reference/words/<language>.toml``, in which a text is words
-parted by blanks and a list holds phrases or patterns one by one. ``said("denial.negating")`` is what every
-language says of it.
+parted by blanks and a list holds phrases or patterns one by one. ``words_for("denial.negating")`` is what
+every language has of it.
 """
 
 from __future__ import annotations
@@ -25,17 +25,17 @@ def word_file(language: str) -> dict[str, Any]:
 
 
 def files() -> tuple[Path, ...]:
-    """The files that ``said`` reads."""
+    """The files that ``words_for`` reads."""
     return tuple(paths.reference("words", f"{language}.toml") for language in LANGUAGES)
 
 
 @cache
-def said(name: str, *languages: str) -> tuple[str, ...]:
+def words_for(name: str, *languages: str) -> tuple[str, ...]:
     """The words or phrases of a name ("table.entry") in some languages, or in all of ``LANGUAGES``.
 
     Raises KeyError for a name that none of them has.
 
-    >>> said("denial.closing", "en", "de")
+    >>> words_for("denial.closing", "en", "de")
     ('or', 'nor', 'oder')
     """
     table, _, entry = name.partition(".")
@@ -50,7 +50,7 @@ def said(name: str, *languages: str) -> tuple[str, ...]:
 
 def any_of(name: str, *languages: str) -> str:
     """The phrases of a name as one regular expression that finds any of them, the first that fits."""
-    return f"(?:{'|'.join(said(name, *languages))})"
+    return f"(?:{'|'.join(words_for(name, *languages))})"
 
 
 def forms(name: str) -> dict[str, str]:

@@ -14,6 +14,7 @@ from labelgen.findings import find
 from labelgen.nutrients import COMPOUNDS, UNITS, compound_of
 from labelgen.quantity import read_number
 from labelgen.recipe.models import IngredientSpec, Printed
+from labelgen.wordlists import any_of
 
 #: Factors between the units a packet may print and the key's own unit.
 _TO = {
@@ -29,9 +30,10 @@ _TO = {
     },
 }
 _SPREAD = re.compile(r"(?:\+\s*/\s*-|\+-|±)")
-_RANGE = re.compile(r"(?:-|–|to\b)\s*(?=[\d.½¼¾])")
-_BELOW = re.compile(r"(?:<=?|≤|less than|at most|max\.?|up to|not detected\s*\(?<|n\.?d\.?\s*\(?<)\s*")
-_PER_KILO = re.compile(r"(?:(g|mg|mcg|ug|µg|μg) ?(?:/ ?|per )kg|ppm)")
+_RANGE = re.compile(rf"(?:-|–|{any_of('figure.to')})\s*(?=[\d.½¼¾])")
+_BELOW = re.compile(rf"(?:<=?|≤|{any_of('figure.at_most')})\s*")
+_PER_KILO = re.compile(rf"(?:(g|mg|mcg|ug|µg|μg) ?(?:/ ?|{any_of('figure.per')})kg|ppm)")
+_TRACE = re.compile(any_of("figure.trace"))
 _TRACE_G = 0.5
 _TWO_ENERGIES = re.compile(r"([\d.]+ ?k(?:j|cal))\s*[/(;,]\s*([\d.]+ ?k(?:j|cal))\)?")
 
@@ -52,7 +54,7 @@ def read_figure(text: str, key: str, grams: float = 0.0) -> tuple[float, float, 
     shown = UNITS[key].replace("ug", "mcg")
     if key == "ENERC" and (both := _TWO_ENERGIES.fullmatch(plain)):
         return _same_energy(text, both[1], both[2])
-    if plain in ("trace", "traces", "tr", "tr."):
+    if _TRACE.fullmatch(plain):
         if UNITS[key] != "g":
             raise UnitError(
                 f"{text!r} gives no limit: write the least that is told apart, for example '<5 {shown}'"

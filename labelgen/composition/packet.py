@@ -25,14 +25,14 @@ from labelgen.law.rounding import in_unit, interval, percent_interval, row_unit
 from labelgen.nutrients import COMPOUNDS, ENERGY, UNITS, compound_of, key_of, plain_name
 from labelgen.quantity import read_number
 from labelgen.recipe.models import PanelText, Printed
+from labelgen.wordlists import any_of
 
-_PERCENT = re.compile(r"\(?\s*((?:<|less than)?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE)
-_INSIGNIFICANT = re.compile(r"(not (a )?significant|insignificant)", re.IGNORECASE)
-_LESS = re.compile(
-    r"(?:<=?|≤|less than|not more than|under|max\.?|weniger als|moins de|menos de|meno di)\s*(?=\d)",
-    re.IGNORECASE,
+_PERCENT = re.compile(
+    rf"\(?\s*((?:<|{any_of('figure.below')})?\s*\d+(?:\.\d+)?)\s*%[^,;/()]*\)?", re.IGNORECASE
 )
-_TRACE = re.compile(r"traces?|tr\.?", re.IGNORECASE)
+_INSIGNIFICANT = re.compile(any_of("figure.insignificant"), re.IGNORECASE)
+_LESS = re.compile(rf"(?:<=?|≤|{any_of('figure.less_than')})\s*(?=\d)", re.IGNORECASE)
+_TRACE = re.compile(any_of("figure.trace"), re.IGNORECASE)
 
 
 def carbohydrate_of(markets: Sequence[str], on: date) -> str:

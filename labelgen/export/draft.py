@@ -18,6 +18,7 @@ from labelgen.errors import RecipeError, UnitError
 from labelgen.paths import read_plain
 from labelgen.quantity import read_mass, read_quantity
 from labelgen.recipe.reach import plain
+from labelgen.wordlists import any_of
 
 _LARGEST = 5_000_000
 #: A longer line is no line of a recipe; a longer name makes no file's name.
@@ -32,36 +33,30 @@ _BULLET = re.compile(r"^[\W_]\s+(?=\d|[\u00bc-\u00be\u2150-\u215e])")
 #: Words that stand for a measure when a mere number goes before them; one or two letters are one too ("2 T
 # sugar").
 _LIKE_MEASURE = re.compile(
-    r"^(?:heap(?:ing|ed)|rounded|scant|level|generous|good|knobs?|dash(?:es)?|drops?|splash(?:es)?|handfuls?|bunch(?:es)?|sprigs?|pinch(?:es)?|recipes?|batch(?:es)?|portions?|servings?"
-    r"|quantity|squirts?|drizzles?|squares?|cubes?|scoops?|[^\W\d_]{1,2}\.?|[^\W\d_]{1,4}\.)\s",
-    re.I,
+    rf"^(?:{any_of('recipe.like_measure')}|[^\W\d_]{{1,2}}\.?|[^\W\d_]{{1,4}}\.)\s", re.I
 )
 #: How a food begins in the languages next door: its words would be taken for English ones.
-_OTHER_LANGUAGE = re.compile(r"^(?:\u00e0|au|aux|de|du|des|di|del|della|dello|mit|und)\s|^d['\u2019]", re.I)
-_AMOUNT = re.compile(r"^\s*\(?(?:about|approx\.?|ca\.?|circa)\s+", re.I)
-_TAIL = re.compile(r"\s*(?:,|\(|;| for | to taste).*$", re.I)
-_CHOICE = re.compile(r"\b(?:and/)?or\b|/", re.I)
-_TWO_FOODS = re.compile(r"\s(?:and|&|with)\s", re.I)
-_PREPARED = re.compile(
-    r"\b(softened|melted|chopped|sifted|finely|coarsely|fresh|freshly"
-    r"|extra[ -]large|large|medium|small|jumbo|organic|room temperature)\b",
-    re.I,
-)
+_OTHER_LANGUAGE = re.compile(f"^{any_of('recipe.foreign')}", re.I)
+_AMOUNT = re.compile(rf"^\s*\(?{any_of('recipe.about')}\s+", re.I)
+_TAIL = re.compile(rf"\s*(?:,|\(|;|{any_of('recipe.tail')}).*$", re.I)
+_CHOICE = re.compile(rf"\b{any_of('recipe.choice')}\b|/", re.I)
+_TWO_FOODS = re.compile(rf"\s(?:&|{any_of('recipe.and')})\s", re.I)
+_PREPARED = re.compile(rf"\b{any_of('recipe.prepared')}\b", re.I)
 _TAGS = re.compile(r"<[^>]*>")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 #: Sizes of one piece, which tell its weight.
-_SIZE = re.compile(r"^(?:extra[ -]large|large|medium|small|jumbo)(?=\s)", re.I)
+_SIZE = re.compile(rf"^{any_of('recipe.sizes')}(?=\s)", re.I)
 #: Packs that say nothing of a weight by themselves.
-_PACKS = re.compile(
-    r"^(?:sticks?|cans?|tins?|packages?|packets?|packs?|pkgs?\.?|jars?|bars?|cartons?|tubs?|bags?|bottles?|box(?:es)?|containers?|envelopes?|sachets?|blocks?|tubes?)\b\s*(?:of\s+)?",
-    re.I,
-)
+_PACKS = re.compile(rf"^{any_of('recipe.packs')}\b\s*(?:{any_of('recipe.of')}\s+)?", re.I)
 #: What tells that a line holds more than one amount, or one that could be read two ways: it is left to the
 # maker.
 _TWO_AMOUNTS = re.compile(
-    r"\d\s*(?:-|\u2013|\u2014|to\s|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|\bplus\b|\band\s+\d|^\d+\.\d{3}\b",
+    r"\d\s*(?:-|\u2013|\u2014|x\s*\d|\u00d7)|[^\W\d]\.?\s*/\s*\d|\+|^\d+\.\d{3}\b"
+    rf"|\d\s*{any_of('recipe.to')}|\b{any_of('recipe.plus')}",
     re.I,
 )
+_OF_AT_END = re.compile(f" {any_of('recipe.of')}$")
+_SEVERAL = re.compile(any_of("recipe.several"), re.I)
 #: What stands at the head of a drafted file.
 _MARK = (
     "# Drafted from a recipe: look at every CHECK and take it away, then take this mark away too. Until"
@@ -169,7 +164,7 @@ def _yield(given) -> tuple[str, int | None]:
     ]
     told = next((text for text in every if re.search(r"\d", text)), next(filter(None, every), ""))
     numbers = re.findall(r"[-+\d][\d.,eE+]*", told)
-    if len(numbers) != 1 or not numbers[0].isdecimal() or re.search(r"dozen|score|half", told, re.I):
+    if len(numbers) != 1 or not numbers[0].isdecimal() or _SEVERAL.search(told):
         return told, None
     return told, number if 0 < (number := int(numbers[0])) <= _MOST_PIECES else None
 
@@ -242,7 +237,7 @@ def _line(written: str, find: Callable[[str], list[Hit]], country: str) -> Draft
         doubts.append("no food fits: give the packet's panel")
     return DraftLine(
         written,
-        amount.removesuffix(" of").strip(),
+        _OF_AT_END.sub("", amount).strip(),
         slug(name),
         (near.id, near.name) if sure else None,
         tuple(doubts),

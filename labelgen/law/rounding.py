@@ -11,6 +11,7 @@ from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOpe
 
 from labelgen.errors import RuleError
 from labelgen.law.pack import Entry, Pack
+from labelgen.wordlists import any_of
 
 _TIES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
 #: Significant digits kept before a boundary is judged: all that anybody types, too few for binary dust.
@@ -19,7 +20,7 @@ _CLEAN = Context(prec=12, rounding=ROUND_HALF_UP)
 _LARGEST = Decimal(10) ** 9
 _UNITS = {"µg": "mcg", "μg": "mcg", "ug": "mcg", "cal": "kcal", "calories": "kcal", "ml": "mL"}
 _GRAMS = {"g": Decimal(1), "mg": Decimal("0.001"), "mcg": Decimal("0.000001")}
-_LESS = re.compile(r"^(contains\s+)?(less\s+than|<|under)\s*", re.IGNORECASE)
+_LESS = re.compile(rf"^{any_of('figure.declared_below')}\s*", re.IGNORECASE)
 _FIGURE = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-zµμ%]*)")
 
 

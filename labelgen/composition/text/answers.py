@@ -38,7 +38,7 @@ def _row() -> re.Pattern:
     near.
     """
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
-    may = rf"(?:yes,?\s*)?(?:{may})"
+    may = rf"(?:(?:{phrases()['answer_also']}),?\s*)?(?:{may})"
     separating = (
         r"[:=|\t(–—?]|[ \t]*(?:(?:[.·_][ \t]?){3,}|…[ \t.…]*)|\s-\s|(?=\[[ \t]*[xX]?[ \t]*\]|[✓✔☑●■✗✘☒☐○□])"
     )
@@ -70,7 +70,7 @@ def _legend() -> re.Pattern:
     """What marks mean, as a sheet explains them: "+ present, - absent, ? risk"."""
     no, yes, may = (phrases()[f"answer_{kind}"] for kind in ("no", "yes", "may"))
     sign = r"(?:\+/-|[+±?✓✔✗✘☑☐☒●○–-]|\b[A-Za-z]\b)"
-    one = rf"{sign}[ \t]*[:=–-]?[ \t]*(?:{may}|{no}|{yes}|risk\b|unknown|not\s+known)\b[^,;/|\n+?]{{0,30}}"
+    one = rf"{sign}[ \t]*[:=–-]?[ \t]*(?:{may}|{no}|{yes}|{phrases()['answer_unknown']})\b[^,;/|\n+?]{{0,30}}"
     return re.compile(rf"{one}(?:[,;/|\n \t]+{one})+", re.IGNORECASE)
 
 

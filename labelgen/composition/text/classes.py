@@ -5,12 +5,12 @@ They are data (``additive.function`` in ``reference/words``); the first name of 
 
 from __future__ import annotations
 
-from labelgen.wordlists import said
+from labelgen.wordlists import words_for
 
 
 def _read() -> dict[str, str]:
     names = {}
-    for line in said("additive.function"):
+    for line in words_for("additive.function"):
         spellings = [s.strip() for s in line.split(",") if s.strip()]
         for spelling in spellings:
             names[spelling] = names[spelling + "s"] = spellings[0]

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from labelgen import paths
 from labelgen.composition.text.languages import phrases_in_languages
+from labelgen.wordlists import words_for
 
 LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"
 
@@ -27,12 +28,8 @@ class Clause(NamedTuple):
 
 
 #: A full stop ends a sentence unless it belongs to a number or a common short form.
-_STOP = re.compile(
-    r"(?<!\bmin)(?<!\bmax)(?<!\bconc)(?<!\bincl)(?<!\bapprox)(?<!\bvit)(?<!\bno)(?<!\bst)(?<!\bex)(?<!\bveg)(?<!\binc)"
-    r"(?<!\bu)(?<!\bbzw)(?<!\binkl)(?<!\bca)(?<!\bevtl)(?<!\benv)(?<!\baprox)"
-    r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n",
-    re.IGNORECASE,
-)
+_SHORT = "".join(rf"(?<!\b{word})" for word in words_for("list.abbreviations"))
+_STOP = re.compile(_SHORT + r"[.!?](?=\s|$|[\"”)])|\n[ \t]*\n", re.IGNORECASE)
 _MODE = {
     "may": MAY,
     "absent": ABSENT,
@@ -69,17 +66,17 @@ def phrases() -> dict[str, str]:
             *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"])),
         ]
     return {
-        kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(said))
-        for kind, said in raw.items()
+        kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(patterns))
+        for kind, patterns in raw.items()
     }
 
 
 @cache
 def _trigger() -> re.Pattern:
     """What begins another clause, by the kind it is."""
-    said = phrases()
+    alternatives = phrases()
     word = {
-        kind: rf"\b(?:{said[kind]})"
+        kind: rf"\b(?:{alternatives[kind]})"
         for kind in (
             "signpost",
             "handled",
@@ -95,11 +92,11 @@ def _trigger() -> re.Pattern:
     }
     word["but"] += r"\b"
     sentence = r"(?<=[\n.!])|(?<=[\n.!] )"
-    begin = {kind: rf"(?:^|{sentence})(?:{said[kind]})" for kind in ("block", "noise_start")}
+    begin = {kind: rf"(?:^|{sentence})(?:{alternatives[kind]})" for kind in ("block", "noise_start")}
     word |= {
         "block": begin["block"],
         "noise": f"{word['noise']}|{begin['noise_start']}",
-        "praise": rf"(?:{sentence})(?:{said['praise']})",
+        "praise": rf"(?:{sentence})(?:{alternatives['praise']})",
     }
     order = (
         "signpost",
@@ -206,11 +203,7 @@ def _is_relative(text: str, at: int) -> bool:
     """Whether "contains" belongs to the warning it stands in ("products that contain nuts"), rather than
     declare what follows.
     """
-    return bool(
-        re.search(
-            rf"\b(?:{phrases()['relative']})(?:\s+also)?\s+$", text[max(0, at - 30) : at], re.IGNORECASE
-        )
-    )
+    return bool(re.search(rf"\b(?:{phrases()['relative']})\s+$", text[max(0, at - 30) : at], re.IGNORECASE))
 
 
 def _begin_of(text: str, at: int, depth: list[int], stops: list[int], list_from: int) -> int:

@@ -30,6 +30,12 @@ def _answers() -> dict[str, re.Pattern]:
     return {mode: re.compile(rf"(?:{phrases()[kind]})\b.*", re.IGNORECASE) for mode, kind in kinds.items()}
 
 
+@cache
+def _letters() -> dict[str, str]:
+    """A letter that answers by itself -> what it says."""
+    return {phrases()["answer_yes_letter"]: CONTAINS, phrases()["answer_no_letter"]: ABSENT}
+
+
 def read_columns(text: str) -> list[Clause]:
     """The clauses of a table whose first line names the answers, [] where there is none; text outside it has
     no clause here.
@@ -105,7 +111,7 @@ def _answer(cells: list[_Cell], name: _Cell, heads: list[tuple[int, int, str]], 
         else:
             head = min(heads, key=lambda h: abs(h[1] - (cell.start - at)))[2]
         said = _mode(cell.text) or (
-            "" if _MARKED.fullmatch(cell.text) else {"y": CONTAINS, "n": ABSENT}.get(cell.text.lower(), "")
+            "" if _MARKED.fullmatch(cell.text) else _letters().get(cell.text.lower(), "")
         )
         if said == ABSENT:  # "no" below "Present"
             found.add(ABSENT if head != ABSENT else CONTAINS)

@@ -8,7 +8,7 @@ from labelgen.composition.text.languages import Tongues
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
 from labelgen.composition.text.words import BREAKS, Word, folded, key_of
-from labelgen.wordlists import any_of, said
+from labelgen.wordlists import any_of, words_for
 
 _NEGATING, _NEGATING_ABROAD = folded("denial.negating"), folded("denial.foreign")
 #: Takes back the word that follows where that says how a food is: "not hydrogenated soybean oil".
@@ -22,7 +22,7 @@ _ADDED, _OPENING = folded("denial.added"), folded("denial.opening")
 #: "nussfrei", "nussfreie", "Nussfreiheit", "notenvrij".
 _ENDING = re.compile(rf"(?<=\w\w){any_of('denial.ending')}$")
 _FREE, _FREE_UNLESS = folded("denial.free"), folded("denial.free_unless")
-_WITH_OR_WITHOUT = said("denial.with_or_without")
+_WITH_OR_WITHOUT = words_for("denial.with_or_without")
 
 
 def find_denied(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from labelgen.composition.text.languages import FIRST, Tongues
 from labelgen.composition.text.terms import Lexicon, Term
 from labelgen.composition.text.words import BREAKS, Word, folded, keyed
-from labelgen.wordlists import said
+from labelgen.wordlists import words_for
 
 #: Classes that an additive's number follows.
 _CLASSES = keyed("additive.classes")
@@ -16,7 +16,7 @@ _JOINING = folded("around.joining")
 #: From one additive's number to another's.
 _TO = folded("additive.to")
 #: Endings that say a food holds none of what the word begins with: "glutenfrei".
-_FREE = tuple(said("denial.stem_ending"))
+_FREE = tuple(words_for("denial.stem_ending"))
 
 
 @dataclass(frozen=True)

@@ -15,16 +15,15 @@ from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.clauses import CONTAINS, LIST, MAY, read_clauses
 from labelgen.composition.text.lexicon import one_item_a_line, survey, tidy
 from labelgen.composition.text.parts import LONGEST
+from labelgen.wordlists import any_of, words_for
 
 _OPEN, _CLOSE = "([{", ")]}"
 _MARKS = re.compile(r"[*†‡§°^#~®™©•·▪●◦‣■\u00b9\u00b2\u00b3]+")
 _PERCENT = (
-    r"(?:(?:min(?:imum)?|max(?:imum)?|at least|approx(?:imately)?|about|<|>|≤|≥)\.?\s*)?"
-    r"(\d{1,3}(?:[.,]\d+)?)\s?%(?:\s*(?:min(?:imum)?|max(?:imum)?)\.?)?"
+    rf"(?:(?:{any_of('list.limits')}|<|>|≤|≥)\.?\s*)?"
+    rf"(\d{{1,3}}(?:[.,]\d+)?)\s?%(?:\s*{any_of('list.limits_behind')}\.?)?"
 )
-_LEADING = re.compile(
-    rf"^{_PERCENT}\s+(?!fat\b|milk|milkfat|reduced|low|lean|juice|proof|acid|or less)(?=\S)", re.IGNORECASE
-)
+_LEADING = re.compile(rf"^{_PERCENT}\s+(?!{any_of('list.of_the_name')})(?=\S)", re.IGNORECASE)
 _TRAILING = re.compile(rf"\s*[,:\-–]?\s*\b{_PERCENT}$", re.IGNORECASE)
 _ONLY_PERCENT = re.compile(rf"^{_PERCENT}$", re.IGNORECASE)
 _PERCENTS = re.compile(rf"(?:{_PERCENT}\s*)+", re.IGNORECASE)
@@ -34,52 +33,21 @@ _E_NUMBER = re.compile(
 )
 _BARE_NUMBER = re.compile(r"^(\d{3,4})([a-h])?(\((?:i|ii|iii|iv|v)\))?$")
 _ROMAN = re.compile(r"\b((?:E|INS)?[\s\-]?\d{3,4}[a-h]?)\s?\((i{1,3}|iv|v|vi)\)", re.IGNORECASE)
-_MINOR = re.compile(
-    r"(?:(?:and|also)\s+)?(?:contains?|with|made"
-    r" with)?\s*:?\s*(?:less\s+than|no\s+more\s+than|not\s+more\s+than|up\s+to|<)?\s*"
-    r"(?:\d(?:[.,]\d+)?|one|two|one\s+half)\s*(?:%|percent|per\s+cent)\s*(?:or\s+less\s*)?"
-    r"(?:of\b\s*)?(?:each\b\s*)?(?:of\b\s*)?(?:the\s+)?(?:following(?:\s+ingredients)?\b)?\s*[:\-–]?\s*",
-    re.IGNORECASE,
-)
+#: "Contains 2% or less of"; what shows that it is that, before an item and as an item of its own.
+_MINOR = re.compile(any_of("list.minor"), re.IGNORECASE)
+_MINOR_FOR_SURE = re.compile(any_of("list.minor_for_sure"), re.IGNORECASE)
+_MINOR_ALONE = re.compile(any_of("list.minor_alone"), re.IGNORECASE)
+_MINOR_PRINTED = words_for("list.minor_printed")[0]
 #: What follows, to the end of the list, is a choice from which some are used.
-_CHOICE = re.compile(
-    r"^(?:contains\s+)?(?:one or more|any|some) of(?:\s+the\s+following)?\s*:", re.IGNORECASE
-)
-_HEADING = re.compile(
-    r"^\s*(?:sub[- ]?)?(?:ingredients?(?:\s+(?:list|statement|declaration))?"
-    r"|ingr[ée]dients?|zutaten|ingredientes|ingredienti)\s*[:\-–]\s*",
-    re.IGNORECASE,
-)
+_CHOICE = re.compile(rf"^{any_of('list.choice')}\s*:", re.IGNORECASE)
+_HEADING = re.compile(rf"^\s*{any_of('list.heading')}\s*[:\-–]\s*", re.IGNORECASE)
 #: Names that hold "and" themselves.
-_PAIRED = re.compile(
-    r"\b(?:mono\s*-?\s*(?:and|&)\s*di-?glycerides?|natural\s+(?:and|&)\s+artificial|artificial\s+(?:and|&)\s+natural|"
-    r"herbs?\s+(?:and|&)\s+spices?|spices?\s+(?:and|&)\s+(?:herbs?|colou?ring|flavou?rings?)|half\s+(?:and|&)\s+half|"
-    r"mac\s+(?:and|&)\s+cheese|fruits?\s+(?:and|&)\s+vegetables?|vegetables?\s+(?:and|&)\s+fruits?|"
-    r"(?:cake|bread|biscuit)\s+(?:and|&)\s+(?:pastry|butter)|(?:sweet|hot)\s+(?:and|&)\s+sour|oils?\s+(?:and|&)\s+fats?|"
-    r"vitamins?\s+[a-k]\d*\s+(?:and|&)\s+[a-k]\d*|fats?\s+(?:and|&)\s+oils?|salt\s+(?:and|&)\s+vinegar)\b|\bf?d\s*&\s*c\b|and/or|(?:one|two)\s+or\s+more\s+of",
-    re.IGNORECASE,
-)
+_PAIRED = re.compile(rf"\b{any_of('list.paired')}\b|{any_of('list.paired_marks')}", re.IGNORECASE)
+_AND, _ALSO = any_of("list.and"), any_of("list.also")
+_ABBREVIATED = re.compile(rf"\b{any_of('list.abbreviations')}$", re.IGNORECASE)
 #: Brackets deeper than any packet's, and classes one behind the other: read flat.
 _DEEPEST, _COLONS = 24, 6
-_KEEP_CAPS = {
-    "FD&C",
-    "BHA",
-    "BHT",
-    "TBHQ",
-    "MSG",
-    "UHT",
-    "DATEM",
-    "HVP",
-    "TVP",
-    "DHA",
-    "EPA",
-    "PGPR",
-    "EDTA",
-    "CMC",
-    "SSL",
-    "USA",
-    "INS",
-}
+_KEEP_CAPS = frozenset(words_for("list.capitals"))
 
 
 def read_statement(text: str) -> SupplierStatement:
@@ -165,7 +133,7 @@ def _printed(items) -> str:
     while i < len(items):
         lead = ""
         if items[i].minor and not minor:
-            minor, lead = True, "contains 2% or less of: "
+            minor, lead = True, f"{_MINOR_PRINTED}: "
         j = i + 1
         if items[i].function:
             while (
@@ -222,11 +190,7 @@ def _split(text: str) -> list[str]:
             or (
                 c == "."
                 and (i + 1 == len(text) or text[i + 1] in " )")
-                and not re.search(
-                    r"\b(?:min|max|conc|incl|approx|vit|no|st|ex|veg)$",
-                    text[max(0, i - 8) : i],
-                    re.IGNORECASE,
-                )
+                and not _ABBREVIATED.search(text[max(0, i - 8) : i])
             )
         ):
             parts.append(text[start:i])
@@ -252,10 +216,10 @@ def _items(text: str, function: str = "") -> list[StatementItem]:
             lead
             and lead.group().strip()
             and not _MINOR.fullmatch(part)
-            and re.search(r"less|of\b|following|:", lead.group(), re.I)
+            and _MINOR_FOR_SURE.search(lead.group())
         ):
             minor, part = True, _trimmed(part[lead.end() :])
-        elif lead and _MINOR.fullmatch(part) and re.search(r"less|following", part, re.I):
+        elif lead and _MINOR.fullmatch(part) and _MINOR_ALONE.search(part):
             minor = True
             continue
         for piece in _last_two(part) if n == last else [part]:
@@ -270,14 +234,14 @@ def _minor(item: StatementItem) -> StatementItem:
 
 def _trimmed(part: str) -> str:
     part = " ".join(part.split()).strip(" .;,:*-–'\"“”!")
-    return re.sub(r"^(?:and|&|plus)\s+(?!/)", "", part, flags=re.IGNORECASE).strip(" .;,:-–")
+    return re.sub(rf"^(?:{_ALSO}|&)\s+(?!/)", "", part, flags=re.IGNORECASE).strip(" .;,:-–")
 
 
 def _last_two(part: str) -> list[str]:
     """The last part of a list may hold several items: "salt and yeast"."""
     depth, start, pieces = 0, 0, []
     paired = [m.span() for m in _PAIRED.finditer(part)]
-    for match in re.finditer(r"\(|\)|\s(?:and|&)\s", part):
+    for match in re.finditer(rf"\(|\)|\s(?:{_AND}|&)\s", part):
         if match.group() in "()":
             depth += 1 if match.group() == "(" else -1
         elif depth == 0 and not any(a <= match.start() < b for a, b in paired):

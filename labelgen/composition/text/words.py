@@ -13,7 +13,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
 
-from labelgen.wordlists import files, forms, said
+from labelgen.wordlists import files, forms, words_for
 
 #: What makes a word's key: whatever is compiled from keys is compiled anew when one of these changes.
 SOURCES = (Path(__file__), *files())
@@ -40,7 +40,7 @@ _LIGATURES = {
 }
 _OPEN = {"[": "(", "{": "(", "]": ")", "}": ")"}
 #: Spellings brought to one form before the plural is taken off, and words that only look like plurals.
-_SAME = forms("one_form") | {w: w for w in said("plural.kept")}
+_SAME = forms("one_form") | {w: w for w in words_for("plural.kept")}
 
 
 class Word(NamedTuple):
@@ -80,7 +80,7 @@ def key_of(word: str) -> str:
 
 def folded(name: str) -> frozenset[str]:
     """The words of a name in ``reference/words``, folded: to be compared with a word's text."""
-    return frozenset(map(fold, said(name)))
+    return frozenset(map(fold, words_for(name)))
 
 
 def keyed(name: str) -> frozenset[str]:

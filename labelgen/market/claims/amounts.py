@@ -18,9 +18,11 @@ from labelgen.market.claims.free_from import Verdict
 from labelgen.market.claims.words import Asked
 from labelgen.nutrients import UNITS
 from labelgen.quantity import read_quantity
+from labelgen.wordlists import any_of, words_for
 
 _TO = {"g": 1e6, "mg": 1e3, "mcg": 1.0, "ug": 1.0, "kcal": 1.0}
-_PACK = ("pack", "package", "container", "box", "bag", "packet", "jar")
+_PACK, _SERVING, _EACH = words_for("claim.pack"), words_for("claim.serving"), words_for("claim.each")
+_SUGAR = re.compile(any_of("claim.sugar"))
 
 
 def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
@@ -144,12 +146,9 @@ def _with_number(text: str, number: float) -> str:
 
 def _basis_grams(food: Food, basis: str) -> float | None:
     word, profile = basis.strip().lower(), food.profile
-    if word == "serving":
+    if word in _SERVING:
         return food.serving.grams
-    if (
-        word in (food.product.unit.lower(), food.product.unit_plural.lower(), "piece", "each")
-        and profile.pieces
-    ):
+    if word in (food.product.unit.lower(), food.product.unit_plural.lower(), *_EACH) and profile.pieces:
         return profile.pack.grams / profile.pieces
     if word in _PACK:
         return profile.pack.grams
@@ -204,7 +203,7 @@ def _places(text: str) -> int:
 
 def too_much(food: Food, asked: Asked) -> list[str]:
     """Why "97 % fat free" is untrue of a food with more than 3 g fat per 100 g; [] when it is true."""
-    tag = "SUGAR" if "sugar" in asked.text.lower() else "FAT"
+    tag = "SUGAR" if _SUGAR.search(asked.text.lower()) else "FAT"
     if asked.number > 100:
         return [f"{asked.number:g} % is more than there is of anything"]
     most, limit = food.profile.per_100g.get(tag)[2], 100 - asked.number

@@ -28,13 +28,20 @@ from labelgen.market.claims.phrases import (
     phrases_for,
     phrases_with_slots,
 )
+from labelgen.wordlists import any_of
 
-_APART = re.compile(r"\s*[;•·\n/|+]\s*|\s*,\s*(?:and\s+)?|\s+(?:and|&|und|et|y|e|ed)\s+", re.IGNORECASE)
+_AND = any_of("claim.and")
+_AND_OR = f"(?:{_AND}|{any_of('claim.or')})"
+_ANY = f"(?:{_AND_OR}|{any_of('claim.nor')})"
+_APART = re.compile(
+    rf"\s*[;•·\n/|+]\s*|\s*,\s*(?:{any_of('claim.and', 'en')}\s+)?|\s+(?:&|{_AND})\s+", re.IGNORECASE
+)
 _PIECES = re.compile(
-    r"\s*[,/&]\s*(?:and\s+|or\s+)?|\s+(?:and|or|nor|und|oder|noch|et|ou|ni|y|o|e|né)\s+", re.IGNORECASE
+    rf"\s*[,/&]\s*(?:{any_of('claim.and', 'en')}\s+|{any_of('claim.or', 'en')}\s+)?|\s+{_ANY}\s+",
+    re.IGNORECASE,
 )
 #: What joins the last of several foods to the others.
-_JOINED = re.compile(r"[&/]|\b(?:and|or|und|oder|et|ou|y|o|e)\b", re.IGNORECASE)
+_JOINED = re.compile(rf"[&/]|\b{_AND_OR}\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)

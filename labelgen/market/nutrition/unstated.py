@@ -17,11 +17,12 @@ from labelgen.market.nutrition.rows import absent_unless_named, claimed, convert
 from labelgen.market.statement.additives import names_of
 from labelgen.nutrients import NAMES, POLYOLS, UNITS
 from labelgen.recipe.models import Kitchen, Product
+from labelgen.wordlists import any_of
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
 _KNOWN = 1 - 1e-9
 #: What makes another substance of a name: glycerol monostearate, glycerol esters of wood rosin.
-_OTHER = r" \w*(?:esters?|stearate|oleate|laurate|acetate)\b"
+_OTHER = rf" \w*{any_of('list.other_substance')}\b"
 
 
 def find_unstated(

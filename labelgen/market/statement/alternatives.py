@@ -13,8 +13,9 @@ from labelgen.law.pack import Entry, Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.market.statement.entries import Part
 from labelgen.recipe.models import Product
+from labelgen.wordlists import any_of
 
-_EITHER = re.compile(r"\band/or\b|\bor\b(?! less\b)|\bone or more of\b", re.IGNORECASE)
+_EITHER = re.compile(any_of("list.either"), re.IGNORECASE)
 
 _EACH = re.compile(rf",|{_EITHER.pattern}", re.IGNORECASE)
 
