@@ -164,6 +164,20 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # answered_by: the product's entries any of which answers the question. words: asked only where one of
     # them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),
+    # field: the product's entry that answers. printed: what the label then says, {figure} rounded down to so
+    # many decimals, below_one where it is less than one. over: only above this figure; tag and grams_per_mL:
+    # where the recipe tells it. words: of the name or statement that call for it. categories: only of these.
+    "particulars": (
+        {"text": str, "field": str, "printed": str, "decimals": int, "words": list},
+        {
+            "below_one": str,
+            "over": _NUMBER,
+            "tag": str,
+            "grams_per_mL": _NUMBER,
+            "categories": list,
+            "unit": str,
+        },
+    ),
     # shares: percent of the daily value by size of the reference amount. unless: words of ingredients that do
     # not count.
     "nutrition_symbol": (

@@ -34,6 +34,7 @@ from labelgen.market.nutrition.panel import declare_panel, states_serving
 from labelgen.market.nutrition.symbol import check_symbol
 from labelgen.market.nutrition.uncounted import find_uncounted
 from labelgen.market.nutrition.unstated import find_unstated
+from labelgen.market.particulars import declare_particulars
 from labelgen.market.producer import check_producer, name_producer
 from labelgen.market.records import Claim, Declaration, Run
 from labelgen.market.statement.ingredients import declare_ingredients
@@ -203,9 +204,12 @@ def _declare(
         product.density,
         f"{product.name} {product.identity}",
     )
+    particulars, unsaid = declare_particulars(pack, product, profile, statement)
+    behind_name = (*advised.with_name, *particulars)
     found = [
         *profile.findings,
         *statement_doubts,
+        *unsaid,
         *_placed(allergens.findings, kitchen),
         *check_allowed(pack, product, statement),
         *exemptions,
@@ -224,8 +228,8 @@ def _declare(
         market=pack.market,
         on=pack.on,
         product=product.name,
-        identity=" ".join((product.identity or product.name, *advised.with_name)),
-        behind_name=advised.with_name,
+        identity=" ".join((product.identity or product.name, *behind_name)),
+        behind_name=behind_name,
         panel=panel,
         ingredients=(*runs, *(Run(f" {t}.", bold=True) for t in advised.with_list)),
         entries=entries,

@@ -227,7 +227,8 @@ class Product(Worded):
     variant_of: the product it is a variant of; own_size: the variant says itself what a pack holds.
     boxed: set by the program where the product is counted as what a box holds of it.
     weighs: household measures of the finished food -> grams ("cup" -> 90 g). serving_looks: what a serving
-    in ounces looks like. reference_amounts: market -> what its maker read in the authority's table.
+    in ounces looks like. alcohol, juice: percent by volume of a drink. reference_amounts: market -> what its
+    maker read in the authority's table.
     package: width, height and depth of the package [mm]. gtin: the digits of its bar code. qr: text of a
     QR code.
     """
@@ -259,6 +260,8 @@ class Product(Worded):
     serving: Quantity | None = None
     weighs: dict[str, Quantity] = Field(default_factory=dict)
     serving_looks: str = ""
+    alcohol: float | None = None
+    juice: float | None = None
     reference_amounts: dict[str, Quantity] = Field(default_factory=dict)
     pdcaas: float | None = None
     nutrition_symbol: bool = False

@@ -294,6 +294,14 @@ def fraction(source, path, raw, country) -> float:
     return low
 
 
+def percent(source, path, raw, country) -> float:
+    """``4.5``, ``4.5 %`` or ``25% juice``: a share of a hundred."""
+    words = str(plainly(raw, country)).partition("%")[0].strip()
+    if isinstance(raw, bool) or not re.fullmatch(r"\d+(\.\d+)?", words) or float(words) > 100:
+        raise ValueError(f"is {raw!r}: write the percentage, for example 4.5 or 25 %")
+    return float(words)
+
+
 def one_of(*allowed: str):
     def read(source, path, raw, country):
         if raw not in allowed:

@@ -204,3 +204,25 @@ def test_what_stands_inside_a_compound_is_ordered_and_told_by_its_own_weights():
         (105, round(105 / 305, 4)),
     ]
     assert [e.grams for e in entries[1].entries] == [55, 50]
+
+
+@pytest.mark.parametrize(
+    "names, told",
+    [
+        # 21 CFR 101.22(j): the common or usual name and a separate description of its function
+        (["potassium sorbate"], "preservative (potassium sorbate)"),
+        (["TBHQ", "sodium benzoate"], "preservatives (TBHQ, sodium benzoate)"),
+        (["TBHQ"], "preservative (TBHQ)"),
+        # what serves other ends too stays as it is written
+        (["citric acid"], "citric acid"),
+        (["ascorbic acid"], "ascorbic acid"),
+        # (k)(2): a color that is exempt from certification, as part 73 calls it
+        (["annatto"], "annatto extract color"),
+        (["paprika extract"], "paprika oleoresin color"),
+        # (k)(1): a certified one by its name
+        (["FD&C Yellow No. 5"], "Yellow 5"),
+    ],
+)
+def test_preservatives_and_colors_tell_what_they_do(names, told):
+    text, _, _ = statement([line("flour", 1000), *(line(n, 40 - i) for i, n in enumerate(names))])
+    assert told in text, text

@@ -19,11 +19,16 @@ from labelgen.recipe.models import Kitchen, Product
 
 
 def group_sugars(
-    pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, serving_g: float
+    pack: Pack,
+    entries: Sequence[Part],
+    kitchen: Kitchen,
+    profile: NutrientProfile,
+    serving_g: float,
+    drink: bool = False,
 ) -> tuple[Part, ...]:
     """The entries, heaviest first, with the sugars-based ones gathered; as they were where the market has
     no such group, the food is a sweetening agent itself, a serving holds next to no sugars, or the only
-    one is called sugar already.
+    one is called sugar already. drink: a drink that only juice concentrates make sweet is juice itself.
     """
     rule = pack.find("statement", "sugars_group")
     if rule is None or len(entries) <= 1:
@@ -32,6 +37,7 @@ def group_sugars(
     most = profile.pack.per(serving_g).get("SUGAR")[2]
     named = set(pack.entry("statement", "sugars_group_named")["values"])
     alone = len(sugars) == 1 and named & set(_words(sugars[0], kitchen))
+    alone = alone or (drink and all(_is_juice(pack, e, kitchen) for e in sugars))
     if not sugars or alone or most < float(pack.value("statement", "sugars_group_from")):
         return tuple(entries)
     group = Part(
@@ -88,13 +94,22 @@ def ask_of_sweet(
 
 
 def _is_sugar(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
-    words = _words(entry, kitchen)
-    last, not_one = (
-        set(pack.entry("statement", key)["values"]) for key in ("sugars_group", "sugars_group_not")
-    )
     own = all((spec := kitchen.ingredients.get(n)) and spec.statement for n in entry.ingredients)
+    sweet = _ends(pack, "sugars_group", entry, kitchen) or _is_juice(pack, entry, kitchen)
     # a supplier's list makes icing sugar no other thing; a formulation of that name is a food of its own
-    return (not entry.parts or own) and bool(words) and words[-1] in last and not not_one & set(words)
+    return (not entry.parts or own) and sweet and not _has(pack, "sugars_group_not", entry, kitchen)
+
+
+def _is_juice(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
+    """Whether a name ends as that of a juice concentrate that sweetens."""
+    return _ends(pack, "sugars_group_juice", entry, kitchen) and not _has(
+        pack, "sugars_group_juice_not", entry, kitchen
+    )
+
+
+def _ends(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:
+    said = f" {' '.join(_words(entry, kitchen))}"
+    return said.endswith(tuple(f" {word}" for word in pack.entry("statement", key)["values"]))
 
 
 def _has(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:

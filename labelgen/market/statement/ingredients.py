@@ -18,7 +18,7 @@ from labelgen.formulation.records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.market.records import Run, StatementEntry
-from labelgen.market.statement.additives import additive_of, function_words, opens_with_class
+from labelgen.market.statement.additives import Additive, additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives
 from labelgen.market.statement.entries import Part, by_weight, gather_parts, own_items, together
 from labelgen.market.statement.grouping import ask_of_sweet, group_sugars, stand_last
@@ -45,7 +45,9 @@ def declare_ingredients(
     )
     parts, quantified = with_quantities(pack, gathered, profile, product)
     sweet = ask_of_sweet(pack, parts, kitchen, profile, product)
-    parts = stand_last(pack, group_sugars(pack, parts, kitchen, profile, serving_g), kitchen)
+    parts = stand_last(
+        pack, group_sugars(pack, parts, kitchen, profile, serving_g, bool(product.density)), kitchen
+    )
     parts = tuple(_as_market_names(pack, p) for p in parts)
     small = _small(pack, parts, profile)
     runs = _listed(pack, [p for p in parts if p not in small], bool(pack.find("statement", "first_letter")))
@@ -131,7 +133,21 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
         pass
     elif _is_number(name) or additive.function in renamed or "all" in renamed:
         name = (written or additive).named(rule["unit"])
+    if not function:
+        name, function = _telling(pack, additive, name or part.name)
     return replace(part, name=name or part.name, function=function, parts=inside)
+
+
+def _telling(pack: Pack, additive: Additive, name: str) -> tuple[str, str]:
+    """(name, function) of an additive whose name alone does not tell what the market wants told: that it
+    preserves, that it colours.
+    """
+    preserving, colouring = (pack.find("statement", k) for k in ("preservatives", "exempt_colours"))
+    if preserving and additive.number in preserving["values"] and not additive.source:
+        return name, preserving["text"]
+    if colouring and additive.number in colouring["values"]:
+        return colouring["text"].format(name=name), ""
+    return name, ""
 
 
 def _has_note(part: Part) -> bool:

@@ -65,12 +65,34 @@ def test_sugars_stand_together_at_their_common_weight():
         ({"flour": 100, "sugar": 1, "honey": 1}, 0.49, "Flour, Honey, Sugar."),  # below 0.5 g a serving
         ({"flour": 100, "sugar": 1, "honey": 1}, 0.5, "Flour, Sugars (honey, sugar)."),
         ({"flour": 100, "sugar-free syrup": 30, "sugar": 10}, 10, "Flour, Sugar-free syrup, Sugar."),
+        # B.01.001, sugars-based ingredient (c): added in place of a sweetening agent; a lemon's for its taste
+        ({"oats": 100, "apple juice concentrate": 30}, 20, "Oats, Sugars (apple juice concentrate)."),
+        ({"oats": 100, "lemon juice concentrate": 30}, 20, "Oats, Lemon juice concentrate."),
+        ({"oats": 100, "corn syrup solids": 30}, 20, "Oats, Sugars (corn syrup solids)."),
+        ({"oats": 100, "whey protein concentrate": 30}, 20, "Oats, Whey protein concentrate."),
         # no sugars-based ingredient
         ({"flour": 100, "maltitol": 30, "chocolate": 20}, 10, "Flour, Maltitol, Chocolate."),
     ],
 )
 def test_when_no_group_is_formed(parts, sugars, text):
     assert listed(parts, sugars)[0] == f"Ingredients: {text}"
+
+
+def test_a_drink_of_juice_concentrate_alone_has_no_group():
+    """B.01.008.3(4)(b): juice that holds no sweetening agent, reconstituted or not."""
+
+    def said(parts):
+        kitchen = KITCHEN.model_copy(
+            update={"ingredients": {n: IngredientSpec(name=n, print_name=n) for n in parts}}
+        )
+        made = profile(amounts(1000, SUGAR=100, WATER=880), lines=[line(n, g) for n, g in parts.items()])
+        drink = product(net=1000.0, volume=960.0)
+        return "".join(r.text for r in declare_ingredients(CA, made, kitchen, drink, 250.0)[0])
+
+    assert "Sugars" not in said({"water": 800, "apple juice concentrate": 200})
+    assert "Sugars (apple juice concentrate, sugar)" in said(
+        {"water": 800, "apple juice concentrate": 150, "sugar": 50}
+    )
 
 
 def test_what_may_stand_last_stands_last():
@@ -212,8 +234,10 @@ def test_fish_and_shellfish_go_by_their_kind_in_both_languages(code, english, fr
 
 
 def test_malt_extract_is_no_flavour():
-    """B.01.008.2: flavours may stand last; malt extract is an ingredient at its weight."""
+    """B.01.008.2: flavours may stand last; malt extract is a sugars-based ingredient at its weight (Annex 1
+    of the inspection agency's page on the list of ingredients).
+    """
     assert (
         listed({"flour": 100, "barley malt extract": 20, "butter": 10, "almond extract": 15})[0]
-        == "Ingredients: Flour, Barley malt extract, Butter, Almond extract."
+        == "Ingredients: Flour, Sugars (barley malt extract), Butter, Almond extract."
     )
