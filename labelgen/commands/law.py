@@ -23,11 +23,19 @@ _READ = {
 def add_arguments(parser) -> None:
     parser.add_argument(
         "name",
+        nargs="?",
+        default="",
         metavar="NAME",
         help=(
             "a rule (salt), a table and a rule (rounding/salt), a source (reg-eu-1169-2011), or the code of"
             " a finding"
         ),
+    )
+    parser.add_argument(
+        "--grades",
+        action="store_true",
+        help="how many rules of each market were read in the source, in a report of it, or are from memory;"
+        " with one market, table by table",
     )
 
 
@@ -40,6 +48,8 @@ def run(args) -> int:
     on = args.on or date.today()
     codes = [m.code for m in markets()] if args.market in ("", "all") else [args.market]
     packs = [read_pack(code, on) for code in codes]
+    if args.grades or not args.name:
+        return _grades(args, packs)
     rules = [(pack, e) for pack in packs for e in find_rules(pack, args.name)]
     cited = _of_findings(args, packs) if not rules else []
     worded = _worded(args.name) if not rules and not cited else []
@@ -95,6 +105,27 @@ def run(args) -> int:
         file=sys.stderr,
     )
     return 2
+
+
+def _grades(args, packs) -> int:
+    """Rules in force by grade, a line a market, or a table where one market is asked about."""
+    from labelgen.commands import output
+    from labelgen.law.citations import count_grades
+
+    rows = [
+        {"market": pack.market, "table": table, **counts}
+        for pack in packs
+        for table, counts in count_grades(pack, by_table=len(packs) == 1).items()
+    ]
+    if args.json:
+        output.print_json(rows)
+        return 0
+    for row in rows:
+        total = sum(row[grade] for grade in _READ)
+        said = "; ".join(f"{row[grade]} {_READ[grade].partition(':')[0]}" for grade in _READ)
+        share = f"{100 * row['read'] / total:.0f} % of {total} rules read"
+        print(f"{row['market']} {row['table'] or 'every table'}: {share} ({said})")
+    return 0
 
 
 def _worded(name: str):

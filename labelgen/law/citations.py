@@ -10,7 +10,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.law.pack import Entry, Pack, read_table
 from labelgen.law.registry import markets
-from labelgen.law.tables import TABLES
+from labelgen.law.tables import GRADES, TABLES
 
 
 @dataclass(frozen=True)
@@ -64,6 +64,19 @@ def find_rules(pack: Pack, name: str) -> list[Entry]:
         or wanted in (_plain(e.key), _plain(e.cite), _plain(e.source), e.table)
     ]
     return sorted(found, key=lambda e: not e.in_force(pack.on))
+
+
+def count_grades(pack: Pack, by_table: bool = False) -> dict[str, dict[str, int]]:
+    """Rules in force on the pack's date by grade, under "" for the market as a whole and, where asked, under
+    each table.
+    """
+    every: dict[str, dict[str, int]] = {"": dict.fromkeys(GRADES, 0)}
+    for table in (t for t in TABLES if pack.has(t)):
+        for entry in read_table(pack.market, table):
+            if entry.in_force(pack.on):
+                for name in ("", table) if by_table else ("",):
+                    every.setdefault(name, dict.fromkeys(GRADES, 0))[entry.grade] += 1
+    return every
 
 
 def near_names(pack: Pack, name: str) -> list[str]:

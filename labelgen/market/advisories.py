@@ -116,6 +116,8 @@ def _is_about(entry: Entry, density: float, named: str) -> bool:
     return (
         (bool(density) or not liquid)
         and not (density and entry.get("solid"))
+        and not (entry.get("liquid") and not density)
+        and ("named" not in entry.values or bool(_words_in(entry["named"], named)))
         and not _words_in(entry.get("unless_named", ()), named)
     )
 
@@ -147,6 +149,8 @@ def _applies(
     if any(not _sum(food, group) for group in entry.get("each", ())):
         return False
     held, limit = _held(entry, food, lambda tag: _widest(profile, tag)), float(entry["amount"])
+    if entry.get("under"):
+        return held < limit - _DUST
     return held > limit if entry.get("over") else held >= limit - _DUST
 
 

@@ -63,3 +63,30 @@ def test_laxative_effect(per_100g, said):
 )
 def test_statements_by_name(statement, text):
     assert declare_advisories(AU, profile(amounts(100)), 30, statement).texts == ((text,) if text else ())
+
+
+@pytest.mark.parametrize(
+    "named, protein, density, said",
+    [
+        # S9-2 item 2(a): a beverage made from cereals, nuts or seeds, with less than 3 % m/m protein
+        ("Oat milk", 2.99, 1.03, True),
+        ("Oat milk", 3.0, 1.03, False),
+        ("Almond drink", 0.5, 1.02, True),
+        ("Soy drink", 2.0, 1.03, False),  # a legume
+        ("Oat milk biscuits", 1.0, 0.0, False),  # no beverage
+        ("Orange juice", 0.5, 1.04, False),
+    ],
+)
+def test_drinks_that_replace_no_milk(named, protein, density, said):
+    food = amounts(1000, PROCNT=10 * protein)
+    text = "Not suitable as a complete milk replacement for children under 5 years"
+    told = declare_advisories(AU, profile(food), 250, "water, oats", density=density, named=named).texts
+    assert told == ((text,) if said else ())
+
+
+def test_caffeine_that_was_added():
+    def said(statement):
+        return declare_advisories(AU, profile(amounts(100)), 30, statement).texts
+
+    assert said("cola (water, sugar, flavour, caffeine)") == ("Contains caffeine",)
+    assert said("decaffeinated coffee") == () == said("coffee")
