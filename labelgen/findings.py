@@ -20,13 +20,13 @@ reads a sentence to decide. A blank takes a text, a number, or several texts, wh
 from __future__ import annotations
 
 import string
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
 from labelgen.errors import SEVERITIES, Finding, RuleError, Where
+from labelgen.tomlfile import read_toml
 
 _KEYS = {"severity", "says", "do", "why", "cites"}
 
@@ -93,7 +93,7 @@ def catalogue() -> Mapping[str, Entry]:
     """
     known: dict[str, Entry] = {}
     for path in sorted(paths.reference("findings").glob("*.toml")):
-        for key, told in tomllib.loads(path.read_text(encoding="utf-8")).items():
+        for key, told in read_toml(path).items():
             known[key] = _checked(path.stem, key, told, known)
     return known
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import re
-import tomllib
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from functools import cache
 
 from labelgen import paths
 from labelgen.errors import CompositionError
+from labelgen.tomlfile import read_toml
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ def plain_words(text: str) -> str:
 @cache
 def printed_words() -> Mapping[str, tuple[str, ...]]:
     """What panels print besides nutrients, by kind, the longest first: ``reference/words/printed.toml``."""
-    table = tomllib.loads(paths.reference("words", "printed.toml").read_text(encoding="utf-8"))
+    table = read_toml(paths.reference("words", "printed.toml"))
     older = {f"older.{code}": said for code, said in table.pop("older").items()}
     split = {kind: [" ".join(w.split()) for w in said.split(";")] for kind, said in (table | older).items()}
     return {kind: tuple(sorted(said, key=lambda w: (-len(w), w))) for kind, said in split.items()}

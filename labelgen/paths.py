@@ -110,16 +110,22 @@ def keep(path: Path, data: bytes) -> None:
 
 def made_once(name: str, sources: Iterable[Path], make: Callable[[], Any]) -> Any:
     """What ``make`` gives, as JSON knows it. It is made once, then kept in the cache folder under a name
-    that ends in a hash of its sources: the data files and, where its form may change, the code.
+    that ends in a hash of its sources: the data files and, where its form may change, the code. What is kept
+    begins with its own hash and counts only if that is right.
     """
     import hashlib
     import json
 
-    digest = hashlib.blake2b(b"|".join(p.read_bytes() for p in sources), digest_size=12).hexdigest()
-    kept = cache_dir() / f"{name}-{digest}.json"
+    def hash_of(data: bytes) -> str:
+        return hashlib.blake2b(data, digest_size=12).hexdigest()
+
+    kept = cache_dir() / f"{name}-{hash_of(b'|'.join(p.read_bytes() for p in sources))}.json"
     try:
-        return json.loads(kept.read_bytes())
+        said, _, data = kept.read_bytes().partition(b"\n")
+        if said.decode() == hash_of(data):
+            return json.loads(data)
     except (OSError, ValueError):
-        data = json.dumps(make(), ensure_ascii=False, separators=(",", ":"))
-        keep(kept, data.encode())
-        return json.loads(data)
+        pass  # not there yet, or spoilt
+    data = json.dumps(make(), ensure_ascii=False, separators=(",", ":")).encode()
+    keep(kept, f"{hash_of(data)}\n".encode() + data)
+    return json.loads(data)

@@ -7,12 +7,12 @@ every language has of it.
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from labelgen import paths
+from labelgen.tomlfile import read_toml
 
 #: The languages whose words count in any text, in the order they are tried.
 LANGUAGES = ("en", "de", "es", "fr", "it", "nl")
@@ -21,7 +21,7 @@ LANGUAGES = ("en", "de", "es", "fr", "it", "nl")
 @cache
 def word_file(language: str) -> dict[str, Any]:
     """All that ``reference/words/<language>.toml`` holds."""
-    return tomllib.loads(paths.reference("words", f"{language}.toml").read_text(encoding="utf-8"))
+    return read_toml(paths.reference("words", f"{language}.toml"))
 
 
 def files() -> tuple[Path, ...]:

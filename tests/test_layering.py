@@ -24,7 +24,7 @@ ROOMS = [
     "commands",
     "cli",
 ]
-SHARED = {"errors", "findings", "paths", "quantity", "nutrients", "terminal", "wordlists"}
+SHARED = {"errors", "findings", "paths", "quantity", "nutrients", "terminal", "tomlfile", "wordlists"}
 
 
 def imports(path, root=ROOT):

@@ -4,7 +4,6 @@ the food.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import cache
 
@@ -12,6 +11,7 @@ import numpy as np
 
 from labelgen import paths
 from labelgen.nutrients import INDEX, KEYS, UNITS
+from labelgen.tomlfile import read_toml
 
 #: part -> the whole it is part of (both in g of the same amount of food).
 PARTS = {
@@ -74,8 +74,7 @@ _DUST = 1e-9
 @cache
 def limits() -> dict[str, dict]:
     """``reference/factors/figures.toml``."""
-    with open(paths.reference("factors", "figures.toml"), "rb") as f:
-        return tomllib.load(f)
+    return read_toml(paths.reference("factors", "figures.toml"))
 
 
 def upper_bounds(low: np.ndarray, value: np.ndarray, high: np.ndarray, loose: bool = False) -> np.ndarray:

@@ -10,7 +10,6 @@ import json
 import os
 import sqlite3
 import time
-import tomllib
 from collections.abc import Callable
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -21,6 +20,7 @@ from pathlib import Path
 from labelgen import paths
 from labelgen.composition.fdc import FetchedFood, PerVolume, read_food, read_hits
 from labelgen.errors import FetchError
+from labelgen.tomlfile import read_toml
 
 KEY_VARIABLE = "FDC_API_KEY"
 #: Another address of the same API, for a mirror.
@@ -50,7 +50,7 @@ class Answer:
 
 @cache
 def settings() -> dict:
-    return tomllib.loads(paths.reference("composition", "live.toml").read_text(encoding="utf-8"))
+    return read_toml(paths.reference("composition", "live.toml"))
 
 
 def cache_file() -> Path:

@@ -9,7 +9,6 @@ Grams are followed recipe by recipe; the nutrients of all products come from one
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -26,14 +25,14 @@ from labelgen.formulation.rows import Rows
 from labelgen.formulation.weights import grams_of, weight_doubts
 from labelgen.nutrients import INDEX
 from labelgen.recipe.models import Formulation, Kitchen, Product
+from labelgen.tomlfile import read_toml
 
 _WATER, _SODIUM = INDEX["WATER"], INDEX["NA"]
 
 
 @cache
 def _setting(name: str) -> float:
-    with open(paths.reference("factors", "process.toml"), "rb") as f:
-        return float(tomllib.load(f)[name]["value"])
+    return float(read_toml(paths.reference("factors", "process.toml"))[name]["value"])
 
 
 @dataclass(slots=True, eq=False)

@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import csv
 import math
-import tomllib
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 
@@ -15,6 +14,7 @@ from labelgen.composition.records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.recipe.models import Formulation, Product
+from labelgen.tomlfile import read_toml
 
 #: Methods after which food is looked at as baked.
 BAKED = ("bake", "fry", "roast")
@@ -27,8 +27,7 @@ _POWERS = (10, 100, 1000)
 
 @cache
 def _believed() -> dict[str, dict]:
-    with open(paths.reference("factors", "slips.toml"), "rb") as f:
-        return tomllib.load(f)
+    return read_toml(paths.reference("factors", "slips.toml"))
 
 
 def limit(name: str) -> float:

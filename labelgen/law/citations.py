@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -11,6 +10,7 @@ from labelgen import paths
 from labelgen.law.pack import Entry, Pack, read_table
 from labelgen.law.registry import markets
 from labelgen.law.tables import GRADES, TABLES
+from labelgen.tomlfile import read_toml
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ def sources() -> dict[str, Source]:
     known = {}
     for path in files:
         if path.is_file():
-            for key, told in tomllib.loads(path.read_text(encoding="utf-8")).items():
+            for key, told in read_toml(path).items():
                 known[key] = Source(
                     key, **{k: v for k, v in told.items() if k in Source.__dataclass_fields__}
                 )

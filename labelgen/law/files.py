@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import tomllib
-from decimal import Decimal
 from pathlib import Path
 
 from labelgen.errors import RuleError
+from labelgen.tomlfile import read_toml
 
 
 def load_toml(path: Path, shown: str) -> dict:
     """A TOML file with exact decimals. Raises RuleError naming the file."""
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
+        return read_toml(path, exact=True)
     except FileNotFoundError:
         raise RuleError(f"{shown} does not exist; the market needs this table") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as e:

@@ -6,6 +6,7 @@ import tomllib
 from collections.abc import Mapping
 from functools import cache
 
+from labelgen import tomlfile
 from labelgen.errors import LayoutError
 from labelgen.paths import templates
 
@@ -33,7 +34,7 @@ def read_toml(*parts: str) -> dict:
     """One file below ``templates/``."""
     shown = "/".join(("templates", *parts))
     try:
-        return tomllib.loads(templates(*parts).read_text("utf-8"))
+        return tomlfile.read_toml(templates(*parts))
     except FileNotFoundError:
         raise LayoutError(
             f"{shown} does not exist: reinstall labelgen, or name a file that is there"

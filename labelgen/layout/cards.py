@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator, Sequence
 
 from labelgen import paths
@@ -13,6 +12,7 @@ from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
 from labelgen.market.papers import contains_line, open_line
 from labelgen.market.records import Declaration, Run
+from labelgen.tomlfile import read_toml
 
 _HOUSE = TypeRule(5.0, source="house rule")
 
@@ -22,7 +22,7 @@ def lay_out_cards(declarations: Sequence[Declaration], page: str) -> tuple[PageL
 
     Raises LayoutError when a statement does not fit a card at the least size.
     """
-    a = tomllib.loads(paths.templates("documents", "cards.toml").read_text(encoding="utf-8"))
+    a = read_toml(paths.templates("documents", "cards.toml"))
     width, height = PAGES[page]
     card_w, card_h = (width - 2 * a["margin"]) / a["across"], (height - 2 * a["margin"]) / a["down"]
     per_page = a["across"] * a["down"]

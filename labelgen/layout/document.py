@@ -6,7 +6,6 @@ own.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -16,6 +15,7 @@ from labelgen.layout.boxes import Block, PageLayout, RuleBox
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
 from labelgen.market.records import Run
+from labelgen.tomlfile import read_toml
 
 #: Page sizes [pt]: ISO 216 A4, and US Letter (ANSI/ASME Y14.1 A).
 PAGES = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
@@ -55,7 +55,7 @@ def home_page(country: str) -> str:
 
 @cache
 def _arrangement(scale: float = 1.0) -> dict[str, float]:
-    written = tomllib.loads(paths.templates("documents", "plain.toml").read_text(encoding="utf-8"))
+    written = read_toml(paths.templates("documents", "plain.toml"))
     return {name: value if name == "margin" else value * scale for name, value in written.items()}
 
 

@@ -4,7 +4,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable
 from functools import cache
 
@@ -14,11 +13,12 @@ from labelgen.composition.records import AllergenHit
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import in_order, plain_name
 from labelgen.market.records import Declaration
+from labelgen.tomlfile import read_toml
 
 
 @cache
 def _words() -> dict[str, dict[str, str]]:
-    return tomllib.loads(paths.reference("words", "papers.toml").read_text(encoding="utf-8"))
+    return read_toml(paths.reference("words", "papers.toml"))
 
 
 def say(key: str, language: str, **fill: str) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 
 from labelgen import paths
@@ -10,6 +9,7 @@ from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Producer, Product
+from labelgen.tomlfile import read_toml
 
 
 def name_producer(producer: Producer, product: Product) -> tuple[str, ...]:
@@ -45,7 +45,7 @@ def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
 
 @cache
 def _placeholders() -> dict[str, dict[str, list[str]]]:
-    return tomllib.loads(paths.reference("words", "placeholders.toml").read_text(encoding="utf-8"))
+    return read_toml(paths.reference("words", "placeholders.toml"))
 
 
 def is_placeholder(field: str, text: str) -> bool:

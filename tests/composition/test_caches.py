@@ -57,8 +57,12 @@ def test_two_processes_at_once_in_an_empty_cache(tmp_path):
 
 @pytest.mark.parametrize(
     "spoil",
-    [lambda p: p.write_bytes(b""), lambda p: p.write_bytes(p.read_bytes()[:100])],
-    ids=["empty", "cut off"],
+    [
+        lambda p: p.write_bytes(b""),
+        lambda p: p.write_bytes(p.read_bytes()[:100]),
+        lambda p: p.write_bytes(p.read_bytes().replace(b"milk", b"mild").replace(b"cup", b"cap")),
+    ],
+    ids=["empty", "cut off", "other words"],
 )
 def test_a_spoilt_word_list_or_unit_table_is_made_anew(tmp_path, spoil):
     right = told(start(tmp_path))[0]

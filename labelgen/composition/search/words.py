@@ -10,12 +10,12 @@ from __future__ import annotations
 import csv
 import itertools
 import re
-import tomllib
 import unicodedata
 from functools import cache, lru_cache
 from typing import NamedTuple
 
 from labelgen import paths
+from labelgen.tomlfile import read_toml
 
 #: The files the settled words of a name depend on.
 TABLES = ("synonyms.csv", "foreign_words.csv", "search_words.toml")
@@ -90,7 +90,7 @@ def _stems(text: str) -> list[str]:
 @cache
 def words() -> Words:
     """The tables, read once."""
-    table = tomllib.loads(paths.reference("composition", "search_words.toml").read_text(encoding="utf-8"))
+    table = read_toml(paths.reference("composition", "search_words.toml"))
     phrases: dict = {}
     written: dict = {}
     with open(paths.reference("composition", "synonyms.csv"), encoding="utf-8", newline="") as f:

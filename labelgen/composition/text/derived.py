@@ -9,7 +9,6 @@ syrup" does not.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +16,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.text.terms import expand
 from labelgen.composition.text.words import Word, fold, key_of, read_words
+from labelgen.tomlfile import read_toml
 
 Keys = frozenset[str]
 
@@ -186,7 +186,7 @@ def _phrases(terms: Iterable[str]) -> tuple[Keys, ...]:
 
 @cache
 def _data() -> dict:
-    return tomllib.loads(paths.reference("allergens", "derived.toml").read_text(encoding="utf-8"))
+    return read_toml(paths.reference("allergens", "derived.toml"))
 
 
 @cache

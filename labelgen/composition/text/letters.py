@@ -7,11 +7,11 @@ marks nobody sees, and words spaced out letter by letter ("W H E A T") must hide
 from __future__ import annotations
 
 import re
-import tomllib
 import unicodedata
 from functools import cache
 
 from labelgen import paths
+from labelgen.tomlfile import read_toml
 
 #: Full-width, ligature, letter-like, circled and mathematical forms, brought to the letters they stand for.
 _FORMS = re.compile(
@@ -72,8 +72,7 @@ def _letters() -> tuple[dict[str, str], dict[int, str]]:
 
 @cache
 def _raw() -> dict[str, dict[str, str]]:
-    with paths.reference("allergens", "letters.toml").open("rb") as file:
-        return tomllib.load(file)
+    return read_toml(paths.reference("allergens", "letters.toml"))
 
 
 def _latin_again(text: str) -> str:
