@@ -8,14 +8,13 @@ term is found inside longer words.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from functools import cache, cached_property
 from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text.languages import Tongues, lexicon_files, words_in_languages
-from labelgen.composition.text.words import SOURCES, Word, read_words
+from labelgen.composition.text.words import SOURCES, Parts, Word, read_words
 
 #: Match rules of these rows; they mean what they mean in the lexicon of five languages.
 RULES = ("", "item", "part", "source", "grain")
@@ -60,14 +59,14 @@ class Abroad:
         heard = tongues.at(i)
         if self.denies(word, i, tongues):
             return
-        for language in sorted(self._patterns.keys() & heard.keys(), key=lambda said: (-heard[said], said)):
+        for language in sorted(self._within.keys() & heard.keys(), key=lambda said: (-heard[said], said)):
             found = [
-                m
-                for m in self._patterns[language].finditer(word.text)
-                if tongues.counts(i, language, len(m.group()))
+                part
+                for part in self._within[language].within(word.text)
+                if tongues.counts(i, language, len(part))
             ]
             if found:
-                yield from ((self._rows[self._parts[language][m.group()]], m.group()) for m in found)
+                yield from ((self._rows[self._parts[language][part]], part) for part in found)
                 return
 
     def denies(self, word: Word, i: int, tongues: Tongues) -> bool:
@@ -82,12 +81,8 @@ class Abroad:
         )
 
     @cached_property
-    def _patterns(self) -> dict[str, re.Pattern]:
-        return {
-            said: re.compile("|".join(map(re.escape, sorted(parts, key=len, reverse=True))))
-            for said, parts in self._parts.items()
-            if self._only in (None, said)
-        }
+    def _within(self) -> dict[str, Parts]:
+        return {said: Parts(parts) for said, parts in self._parts.items() if self._only in (None, said)}
 
     @cached_property
     def _endings(self) -> dict[str, tuple[str, ...]]:

@@ -11,8 +11,9 @@ from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
 
-from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause, phrases
+from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
 from labelgen.composition.text.columns import read_columns
+from labelgen.composition.text.phrases import phrases, says
 
 #: Marks that answer yes or no by themselves; a cross says no only where a tick says yes.
 _TICKED, _CROSSED, _EMPTY = "✓✔☑●■", "✗✘☒", "☐○□"
@@ -141,9 +142,8 @@ def _is_all(rows: list[_Row], text: str) -> bool:
     """
     ends = [0, *(r.span[1] for r in rows)]
     begins = [*(r.span[0] for r in rows), len(text)]
-    said = re.compile(rf"\b(?:{phrases()['contains']})", re.IGNORECASE)
     return not any(re.search(r"\w", text[end:begin]) for end, begin in zip(ends, begins)) and not any(
-        said.search(text[slice(*r.name)]) for r in rows
+        says("contains", text[slice(*r.name)]) for r in rows
     )
 
 

@@ -7,12 +7,9 @@ maker's address. Every character of the text belongs to exactly one clause.
 from __future__ import annotations
 
 import re
-import tomllib
-from functools import cache
 from typing import NamedTuple
 
-from labelgen import paths
-from labelgen.composition.text.languages import phrases_in_languages
+from labelgen.composition.text.phrases import Found, find_phrases, pattern_of, phrases
 from labelgen.wordlists import words_for
 
 LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"
@@ -41,90 +38,12 @@ _MODE = {
     "praise": PRAISE,
 }
 
-#: Kinds of phrase that ``reference/words`` has in further languages, by what they are here; and what must
-# follow them, if not a word's end.
-_ABROAD = {
-    "may": "may",
-    "handled": "may_after",
-    "absent": "free_from",
-    "heading": "heading",
-    "contains": "contains",
-}
-_ENDS = {"heading": [r"\s*[:\-–]", r"(?=\s*\n)"]}
-
-
-@cache
-def phrases() -> dict[str, str]:
-    """Alternatives by kind, from ``reference/allergens/clauses.toml``."""
-    with paths.reference("allergens", "clauses.toml").open("rb") as file:
-        raw = tomllib.load(file)
-    words = {name: raw.pop(name) for name in ("SITE", "MADE", "NOT", "FREE")}
-    words["FREE"] = f"(?:{'|'.join([words['FREE'], *phrases_in_languages('free_from')])})"
-    for kind, abroad in _ABROAD.items():
-        raw[kind] = [
-            *raw[kind],
-            *(f"(?:{p}){end}" for p in phrases_in_languages(abroad) for end in _ENDS.get(kind, [r"\b"])),
-        ]
-    return {
-        kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(patterns))
-        for kind, patterns in raw.items()
-    }
-
-
-@cache
-def _trigger() -> re.Pattern:
-    """What begins another clause, by the kind it is."""
-    alternatives = phrases()
-    word = {
-        kind: rf"\b(?:{alternatives[kind]})"
-        for kind in (
-            "signpost",
-            "handled",
-            "may",
-            "absent",
-            "heading",
-            "listlike",
-            "contains",
-            "noise",
-            "place",
-            "but",
-        )
-    }
-    word["but"] += r"\b"
-    sentence = r"(?<=[\n.!])|(?<=[\n.!] )"
-    begin = {kind: rf"(?:^|{sentence})(?:{alternatives[kind]})" for kind in ("block", "noise_start")}
-    word |= {
-        "block": begin["block"],
-        "noise": f"{word['noise']}|{begin['noise_start']}",
-        "praise": rf"(?:{sentence})(?:{alternatives['praise']})",
-    }
-    order = (
-        "signpost",
-        "handled",
-        "may",
-        "absent",
-        "heading",
-        "listlike",
-        "contains",
-        "block",
-        "noise",
-        "praise",
-        "place",
-        "but",
-    )
-    return re.compile("|".join(f"(?P<{kind}>{word[kind]})" for kind in order), re.IGNORECASE)
-
-
-@cache
-def _said(kind: str) -> re.Pattern:
-    return re.compile(rf"\b(?:{phrases()[kind]})", re.IGNORECASE)
-
 
 def is_unsure(text: str) -> bool:
     """Whether a warning withholds a promise, so that "free of nuts" in it takes no nuts away: "not nut
     free", "cannot guarantee".
     """
-    return bool(_said("unsure").search(text))
+    return bool(pattern_of("unsure").search(text))
 
 
 def read_clauses(text: str) -> list[Clause]:
@@ -134,19 +53,19 @@ def read_clauses(text: str) -> list[Clause]:
     it, text is the list until words such as "contains", "may contain" or "free from" say otherwise.
     """
     depth, stops = _depths(text), _sentence_ends(text)
-    triggers = [m for m in _trigger().finditer(text) if m.lastgroup != "heading" or depth[m.start()] == 0]
-    has_heading = any(m.lastgroup == "heading" for m in triggers)
+    triggers = [f for f in find_phrases(text) if f.kind != "heading" or depth[f.start] == 0]
+    has_heading = any(f.kind == "heading" for f in triggers)
     base = NOISE if has_heading else LIST
     cuts: list[tuple[int, str, bool]] = [(0, base, False)]
     until = base_from = 0
     for match in triggers:
-        kind, at, level = match.lastgroup, match.start(), depth[match.start()]
+        kind, at, level = match.kind, match.start, depth[match.start]
         governing = _governing(cuts, at)
         if at < until and governing[1] == NOISE and kind in ("but", "handled", "noise", "place"):
             continue
         if kind == "heading":
-            base, until, base_from = LIST, at, match.end()
-            cuts.append((match.end(), LIST, False))
+            base, until, base_from = LIST, at, match.end
+            cuts.append((match.end, LIST, False))
             cuts.insert(-1, (at, NOISE, False))
             continue
         if kind == "block":
@@ -221,24 +140,24 @@ def _governing(cuts: list[tuple[int, str, bool]], at: int) -> tuple[int, str, bo
     return next(c for c in reversed(cuts) if c[0] <= at)
 
 
-def _end_of(text: str, match: re.Match, depth: list[int], stops: list[int], kind: str) -> int:
+def _end_of(text: str, match: Found, depth: list[int], stops: list[int], kind: str) -> int:
     """Where a trigger stops governing: closing bracket, end of sentence, or end of line for address lines."""
-    at = match.start()
+    at = match.start
     if kind == "signpost":
-        return match.end()
+        return match.end
     level = depth[at]
-    end = next((e for e in stops if e > match.end() - 1), len(text))
+    end = next((e for e in stops if e > match.end - 1), len(text))
     if level:
-        close = next((i for i in range(match.end(), len(text)) if depth[i] < level), len(text))
+        close = next((i for i in range(match.end, len(text)) if depth[i] < level), len(text))
         end = min(end, close)
-    verb = _said("closes").search(text, match.end(), end) if kind == "may" else None
-    if verb and any(c.isalpha() for c in text[match.end() : verb.start()]):
+    verb = pattern_of("closes").search(text, match.end, end) if kind == "may" else None
+    if verb and any(c.isalpha() for c in text[match.end : verb.start()]):
         end = verb.end()
     if kind == "place":
-        comma = re.search(r"[,;()]", text[match.end() :])
-        end = min(end, match.end() + comma.start()) if comma else end
+        comma = re.search(r"[,;()]", text[match.end :])
+        end = min(end, match.end + comma.start()) if comma else end
     if kind in ("noise", "place"):
-        line = text.find("\n", match.end())
+        line = text.find("\n", match.end)
         end = min(end, line if line >= 0 else len(text))
     return end
 

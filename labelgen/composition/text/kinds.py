@@ -10,10 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from labelgen import paths
 from labelgen.composition.records import ResolvedIngredient
 from labelgen.composition.text.matching import find_matches
-from labelgen.composition.text.terms import Lexicon, compile_terms
+from labelgen.composition.text.terms import Lexicon, compiled
 from labelgen.composition.text.words import read_words
 
 
@@ -68,9 +67,7 @@ def kinds_named(text: str) -> tuple[str, ...]:
 
 @cache
 def _lexicon() -> Lexicon:
-    return Lexicon(
-        compile_terms([list(r.values()) for r in paths.read_rows("claims", "kinds.csv")], []), None
-    )
+    return Lexicon(compiled("kinds", ("claims", "kinds.csv")), None)
 
 
 @cache

@@ -14,7 +14,7 @@ from functools import cache, cached_property, lru_cache
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.text.words import SOURCES, Word, fold, key_of, read_words
+from labelgen.composition.text.words import SOURCES, Parts, Word, fold, key_of, read_words
 from labelgen.wordlists import word_file
 
 #: How far around a word the text's language is listened for [words].
@@ -55,41 +55,6 @@ def _word_files() -> list[Path]:
         paths.reference("words", f"{code}.toml")
         for code in sorted(FIRST | {p.stem for p in lexicon_files()[1:]})
     ]
-
-
-@cache
-def phrases_in_languages(kind: str) -> tuple[str, ...]:
-    """A kind of phrase in every language as regular expressions, one for each letter they begin with;
-    accents may be missing, any space may stand between words.
-    """
-    by_letter: dict[str, dict[str, None]] = {}
-    for phrase in (p for words in languages().values() for p in words.get(kind, ())):
-        by_letter.setdefault(f"{phrase[0]}{fold(phrase[0])}", {})[as_pattern(phrase)] = None
-    return tuple(
-        f"(?=[{letter}])(?:{'|'.join(sorted(said, key=len, reverse=True))})"
-        for letter, said in by_letter.items()
-    )
-
-
-def as_pattern(phrase: str) -> str:
-    """A phrase as a regular expression that also finds it without its accents.
-
-    >>> bool(re.fullmatch(as_pattern("może zawiera*"), "MOZE  zawierać", re.IGNORECASE))
-    True
-    """
-    letters = []
-    for c in phrase.strip():
-        plain = fold(c)
-        letters.append(
-            r"\s+"
-            if c == " "
-            else r"\w*"
-            if c == "*"
-            else re.escape(c)
-            if plain == c or not plain
-            else f"(?:{c}|{plain})"
-        )
-    return "".join(letters)
 
 
 @cache
@@ -156,8 +121,8 @@ def _compile() -> dict:
 
 
 @cache
-def _held() -> re.Pattern:
-    return re.compile("|".join(map(re.escape, sorted(_table()["parts"], key=len, reverse=True))) or r"(?!)")
+def _parts() -> Parts:
+    return Parts(_table()["parts"])
 
 
 @lru_cache(maxsize=20000)
@@ -174,8 +139,8 @@ def languages_that_know(word: str) -> frozenset[str]:
         found.update(table["stems"].get(word[:n], "").split())
         found.update(table["ends"].get(word[-n:], "").split())
     if len(word) > 3:
-        for part in _held().finditer(word):
-            found.update(table["parts"][part.group()].split())
+        for part in _parts().within(word):
+            found.update(table["parts"][part].split())
     return frozenset(found)
 
 

@@ -54,7 +54,7 @@ def _inside(words: list[Word], i: int, lexicon: Lexicon) -> list[Match]:
     """Terms inside one longer word."""
     if len(words[i].text) <= 3 or words[i].text.endswith(_FREE):
         return []
-    terms = [lexicon.parts[part.group()] for part in lexicon.pattern.finditer(words[i].text)]
+    terms = [lexicon.parts[part] for part in lexicon.within(words[i].text)]
     return [Match(t, i, i + 1, t.contains, t.typical, t.may) for t in terms]
 
 

@@ -69,7 +69,7 @@ def mend_words(words: list[Word], text: str, lexicon: Lexicon) -> list[Word]:
             joined = word.text + following.text
             mended.append(Word(joined, key_of(joined), word.start, following.end))
             i += 1
-        elif _known(word.text, word.key, lexicon) or lexicon.pattern.search(word.text):
+        elif _known(word.text, word.key, lexicon) or lexicon.within(word.text):
             mended.append(word)
         elif (plain := _without_umlauts(word.text, lexicon)) != word.text:
             mended += _placed(word, [plain])
@@ -107,9 +107,7 @@ def _without_umlauts(text: str, lexicon: Lexicon) -> str:
     """
     plain = _UMLAUT.sub(lambda m: m.group()[0], text)
     return (
-        plain
-        if plain != text and (_known(plain, key_of(plain), lexicon) or lexicon.pattern.search(plain))
-        else text
+        plain if plain != text and (_known(plain, key_of(plain), lexicon) or lexicon.within(plain)) else text
     )
 
 

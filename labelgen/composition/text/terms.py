@@ -8,6 +8,7 @@ source, as with lecithin). A row with none of the three is a false friend: it ma
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
@@ -16,7 +17,7 @@ from pathlib import Path
 from labelgen import paths
 from labelgen.composition.text.abroad import Abroad, read_abroad
 from labelgen.composition.text.languages import FIRST
-from labelgen.composition.text.words import SOURCES, fold, key_of, read_words
+from labelgen.composition.text.words import SOURCES, Parts, fold, key_of, read_words
 
 #: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part:
 # inside a
@@ -58,8 +59,9 @@ class Lexicon:
     """Terms by the key of their first word. A term is made ready when its first word is met in a text.
 
     words: every word of an English term, folded. keys: the keys of all words of all terms. allergens: words
-    and keys that are a term of their own. misspelt: allergens' words whose misspellings are looked for.
-    look_alikes: real words that only look like one. never: those of them whose key is a term's.
+    and keys that are a term of their own. within: the terms inside a longer word. misspelt: allergens' words
+    whose misspellings are looked for. look_alikes: real words that only look like one. never: those of them
+    whose key is a term's.
     """
 
     def __init__(self, compiled: dict, language: str | None, abroad: Abroad | None = None):
@@ -69,9 +71,7 @@ class Lexicon:
         self.language, self.abroad = language, abroad
         parts = [(fold(t), self._rows[n]) for t, n in compiled["parts"]]
         self.parts = {t: _term((t,), row) for t, row in parts if language in (None, row[0])}
-        self.pattern = re.compile(
-            "|".join(map(re.escape, sorted(self.parts, key=len, reverse=True))) or r"(?!)"
-        )
+        self.within = Parts(self.parts).within
         self.words, self.keys, self.allergens = (
             frozenset(compiled[name]) for name in ("words", "keys", "allergens")
         )
@@ -115,21 +115,21 @@ def read_lexicon(language: str | None = None) -> Lexicon:
 
 @cache
 def _compiled() -> dict:
-    """The word lists by first word, compiled once into the user's cache folder under a name made of their
-    content.
+    return compiled("lexicon", ("allergens", "lexicon.csv"), ("allergens", "spelling.csv"))
+
+
+def compiled(name: str, *tables: tuple[str, str]) -> dict:
+    """A word list, and its misspellings where there is a table of them, ready for ``Lexicon``: compiled once
+    into the user's cache folder under a name made of their content.
     """
-    texts = [paths.reference("allergens", name) for name in ("lexicon.csv", "spelling.csv")]
-    code = [Path(__file__), *SOURCES]
     return paths.made_once(
-        "lexicon",
-        (*texts, *code),
-        lambda: compile_terms(
-            *([list(r.values()) for r in paths.read_rows("allergens", t.name)] for t in texts)
-        ),
+        name,
+        (*(paths.reference(*t) for t in tables), Path(__file__), *SOURCES),
+        lambda: compile_terms(*([list(r.values()) for r in paths.read_rows(*t)] for t in tables)),
     )
 
 
-def compile_terms(rows: list[list[str]], spellings: list[list[str]]) -> dict:
+def compile_terms(rows: list[list[str]], spellings: Sequence[list[str]] = ()) -> dict:
     """Rows of a word list made ready for ``Lexicon``: what each row says once, and by first word the keys
     of every spelling with its row's number. spellings: rows of spelling.csv. Raises ValueError for a bad
     row.

@@ -195,7 +195,7 @@ def _looks_like(text: str, votes: Counter[str], total: int) -> str:
     """The name of the language a text looks like; that of a language read, where it knows half of the
     words.
     """
-    best, n = max(votes.items(), key=lambda v: (v[1], v[0] == "en"), default=("", 0))
+    best, n = max(sorted(votes.items()), key=lambda v: (v[1], v[0] == "en"), default=("", 0))
     scripts, rows = _signs()
     said = list(re.findall(r"[^\W\d_]+", text.lower()))
     letters = Counter("".join(said))

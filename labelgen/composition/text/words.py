@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 from typing import NamedTuple
@@ -86,6 +87,33 @@ def folded(name: str) -> frozenset[str]:
 def keyed(name: str) -> frozenset[str]:
     """The same as keys: to be compared with a word's key."""
     return frozenset(map(key_of, folded(name)))
+
+
+class Parts:
+    """Words that may stand inside longer ones, such as those that German compounds are made of."""
+
+    def __init__(self, parts: Iterable[str]):
+        self._parts = frozenset(parts)
+        lengths: dict[str, set[int]] = {}
+        for part in self._parts:
+            lengths.setdefault(part[:1], set()).add(len(part))
+        self._lengths = {begins: sorted(found, reverse=True) for begins, found in lengths.items()}
+
+    def within(self, word: str) -> list[str]:
+        """The parts that a word holds, in order: at each place the longest, none over another.
+
+        >>> Parts(["milch", "milchpulver", "ei"]).within("vollmilchpulverei")
+        ['milchpulver', 'ei']
+        """
+        found, i = [], 0
+        while i < len(word):
+            for n in self._lengths.get(word[i], ()):
+                if word[i : i + n] in self._parts:
+                    found.append(word[i : i + n])
+                    i += n - 1
+                    break
+            i += 1
+        return found
 
 
 def read_words(text: str, lines_separate: bool = False) -> list[Word]:
