@@ -33,6 +33,8 @@ _PERCENT = re.compile(
 _INSIGNIFICANT = re.compile(any_of("figure.insignificant"), re.IGNORECASE)
 _LESS = re.compile(rf"(?:<=?|≤|{any_of('figure.less_than')})\s*(?=\d)", re.IGNORECASE)
 _TRACE = re.compile(any_of("figure.trace"), re.IGNORECASE)
+#: The daily values of an older form of the panel, in markets that had one.
+OLDER = "older_daily_values"
 
 
 def carbohydrate_of(markets: Sequence[str], on: date) -> str:
@@ -71,6 +73,29 @@ def read_panel(
         found.append(find("panel-figure.none", panel.where, **of_panel(name)))
     panel = in_one_column(name, pack, panel, found)
     grams = serving_of(name, pack, panel, portions, country, found)
+    figures, off, unread = _figures(name, pack, panel, "daily_values")
+    if pack.has(OLDER) and (panel.older or any(f.blocks for f in unread)):
+        older = _figures(name, pack, panel, OLDER)
+        if panel.older or len(older[2]) < len(unread):
+            figures, off, unread = older
+    found += unread
+    for key, parts in off.items():
+        found += _check_within(name, figures, key, parts, grams)
+        figures[key] = _with_parts(figures, key, parts)
+    return (
+        Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found))
+        if grams
+        else Stated(findings=tuple(found))
+    )
+
+
+def _figures(
+    name: str, pack: Pack, panel: PanelText, values: str
+) -> tuple[dict[str, Figure], dict[str, tuple], list[Finding]]:
+    """(figures, those whose row leaves parts out with the parts, faults) of a panel. values: the table of
+    daily values its percentages are of.
+    """
+    found: list[Finding] = []
     figures: dict[str, Figure] = {}
     off: dict[str, tuple] = {}
     for printed in panel.figures.values():
@@ -86,8 +111,11 @@ def read_panel(
                 )
             )
             continue
+        alone = values == OLDER and row is not None and _PERCENT.fullmatch(printed.text)
+        if alone and not pack.find(values, row.key):
+            continue  # of a whole that was in another unit, which tells no amount
         try:
-            low, value, high = _amount(name, pack, printed, key, row, found)
+            low, value, high = _amount(name, pack, printed, key, row, values, found)
         except (RuleError, UnitError) as error:
             found.append(
                 find(
@@ -118,14 +146,7 @@ def read_panel(
         )
         if row is not None and row.get("less") and key == row["tag"]:
             off[key] = row["less"]
-    for key, parts in off.items():
-        found += _check_within(name, figures, key, parts, grams)
-        figures[key] = _with_parts(figures, key, parts)
-    return (
-        Stated(figures, grams, f"supplier's panel ({pack.market})", tuple(found))
-        if grams
-        else Stated(findings=tuple(found))
-    )
+    return figures, off, found
 
 
 def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
@@ -162,7 +183,7 @@ def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
 
 
 def _amount(
-    name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, found: list[Finding]
+    name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, values: str, found: list[Finding]
 ) -> tuple[float, float, float]:
     """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or
     both.
@@ -170,14 +191,15 @@ def _amount(
     spans = []
     percent = _PERCENT.search(printed.text)
     amount = _PERCENT.sub("", printed.text).strip(" ,;")
-    if percent and row is not None and row.get("percent"):
-        unit = pack.entry("daily_values", row.key)["unit"]
+    of = bool(percent and row is not None and row.get("percent"))
+    if of and not (amount and not pack.find(values, row.key)):
+        unit = pack.entry(values, row.key)["unit"]
         low, high = (
             _own(x, unit, key, row)
-            for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%")
+            for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%", values)
         )
         spans.append((low, None, high))
-    elif percent and not amount:
+    elif percent and not of and not amount:
         raise RuleError(
             f"{printed.text!r} is a percentage, but the panel gives none for it: write the amount"
         )

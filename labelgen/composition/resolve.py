@@ -21,6 +21,7 @@ from labelgen.composition.figures import read_sheet
 from labelgen.composition.named import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.packet import carbohydrate_of, read_panel
+from labelgen.composition.plain_foods import plain_food
 from labelgen.composition.portions import portions_of
 from labelgen.composition.records import Composition, ResolvedIngredient
 from labelgen.composition.text.lexicon import survey
@@ -63,14 +64,18 @@ def resolve_ingredient(
 
     food = None
     composition, source = Composition.unknown(), ""
-    if spec.food:
+    taken = "" if spec.food else plain_food(spec)
+    if spec.food or taken:
         try:
-            food = dataset.food(spec.food)
+            food = dataset.food(spec.food or taken)
             composition, source = food.composition, f"{food.release} {food.id}"
             findings += food.findings
         except CompositionError as error:
             fault("food-unknown", "food", reason=str(error))
-    portions = portions_of(spec, food)
+        if food and taken:
+            fault("food-taken", "food", food=food.id, named=food.name)
+    weighed = dataset.food(alike) if food is None and (alike := plain_food(spec, "volume")) else food
+    portions = portions_of(spec, weighed)
     printed = spec.print_name or spoken_key(spec.name)
     panel = read_panel(spec.name, spec.panel, on, portions, country) if spec.panel else None
     sheet = read_sheet(spec, portions, country, carbohydrate) if spec.nutrients else None
@@ -103,7 +108,7 @@ def resolve_ingredient(
                 added=float(added),
                 sugars=float(sugars),
             )
-    if not (spec.food or spec.panel or spec.nutrients):
+    if not (food or spec.food or spec.panel or spec.nutrients):
         fault("no-composition", "food")
     statement = spec.statement or (food.packet if food else "")
     reading = survey(statement).reading if statement and spec.contains is None else None

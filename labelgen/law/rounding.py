@@ -182,17 +182,19 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
     return _inverse(entry, less, figure, alternatives, printed)
 
 
-def percent_interval(pack: Pack, nutrient: str, rule: str, printed: str) -> tuple[Decimal, Decimal]:
+def percent_interval(
+    pack: Pack, nutrient: str, rule: str, printed: str, values: str = "daily_values"
+) -> tuple[Decimal, Decimal]:
     """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily
     value.
 
     rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded
-    amount too.
+    amount too. values: the table of daily values it was taken of.
     """
     entry = pack.entry("percent", nutrient)
     less = bool(_LESS.match(str(printed).strip()))
     figure = clean(_LESS.sub("", str(printed).strip()).rstrip("% "))
-    whole = pack.entry("daily_values", nutrient)
+    whole = pack.entry(values, nutrient)
     wanted = pack.entry("rounding", rule)["unit"]
     low, high = (
         in_unit(p * whole["amount"] / 100, whole["unit"], wanted)

@@ -38,6 +38,8 @@ TABLES: dict[str, tuple[dict, dict]] = {
     # the bands are of the percentage of the daily value.
     "significant": ({"pattern": str, "percent": str, "bands": list, "ties": str}, {}),
     "daily_values": ({"amount": _NUMBER, "unit": str}, {"form": str}),
+    # of a form of the panel that older packets still have: only they are read by them
+    "older_daily_values": ({"amount": _NUMBER, "unit": str}, {}),
     # per: serving or 100g. percent: row groups with a percentage in this column; percent_alone,
     # heading_alone: when no
     # other column stands beside it; percent_voluntary: groups the shortest panel leaves out. status:

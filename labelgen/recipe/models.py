@@ -67,12 +67,13 @@ class Printed(Model):
 class PanelText(Model):
     """A supplier's nutrition panel as printed. serving: None where only a market's own basis is meant.
     figures: the panel's words as typed -> what stands beside them; what a word means is the market's
-    matter.
+    matter. older: it has the form that panels of its market had before.
     """
 
     market: str
     serving: Quantity | None
     figures: dict[str, Printed]
+    older: bool = False
 
 
 class IngredientSpec(Worded):

@@ -62,7 +62,9 @@ def panel(source: Source, path: tuple, raw, country: str) -> PanelText:
     for row, _ in _rows(source, path, table, market):
         if row.text != INSIGNIFICANT or row.name not in printed:
             printed[row.name] = row
-    return PanelText(market=market, serving=amount, figures=printed, where=source.at(path))
+    signs = printed_words().get(f"older.{market}", ())
+    older = any(plain_words(key) in signs for key in table)
+    return PanelText(market=market, serving=amount, figures=printed, older=older, where=source.at(path))
 
 
 def _serving(table: dict):

@@ -5,9 +5,12 @@ holds, and what to add.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from labelgen.composition.bounds import BOUNDED
+from labelgen.composition.dataset import open_dataset
+from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.search.foods import search
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.records import NutrientProfile
@@ -18,6 +21,8 @@ from labelgen.recipe.models import Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
 _KNOWN = 1 - 1e-9
+#: Foods of the table that are offered for a short packet.
+_OFFERED = 2
 _TYPED = {n.key: n.words[0] or n.key for n in NUTRIENTS}
 
 
@@ -58,6 +63,7 @@ def check_missing(
                     per=per,
                     figures=told,
                     lacking=_lacking(rows, profile),
+                    foods=_foods_like(rows, profile) if rows is stopped else "",
                 )
             )
     if settled:
@@ -87,12 +93,33 @@ def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str
     bran (iron)".
     """
     missing: dict[str, dict[str, None]] = {}
+    for ingredient, tag in _gaps(rows, profile):
+        missing.setdefault(ingredient.name, {})[_TYPED[tag]] = None
+    return "; ".join(f"{name} ({', '.join(words)})" for name, words in sorted(missing.items()))
+
+
+def _gaps(
+    rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile
+) -> Iterator[tuple[ResolvedIngredient, str]]:
+    """Ingredients with the keys of the rows' figures that are not known of them."""
     for entry, row in rows:
         for tag in (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED)):
             for line in profile.ingoing:
                 if line.amounts.coverage(tag) < _KNOWN:
-                    missing.setdefault(line.ingredient.name, {})[_TYPED[tag]] = None
-    return "; ".join(f"{name} ({', '.join(words)})" for name, words in sorted(missing.items()))
+                    yield line.ingredient, tag
+
+
+def _foods_like(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:
+    """What to type where a food of the table is what a short packet holds, the likeliest first; "" where
+    each ingredient that lacks figures rests on a food already, or none is like it.
+    """
+    short = {i.name: i for i, _ in _gaps(rows, profile) if not i.food_id}
+    told = []
+    for name, ingredient in sorted(short.items()):
+        hits = [h for h in search(open_dataset(), ingredient.print_name, _OFFERED) if not h.note]
+        if hits:
+            told.append(f"{name}: " + " or ".join(f"'food: {h.id}' ({h.name})" for h in hits))
+    return f", or beside its panel the food of the table that it is: {'; '.join(told)}" if told else ""
 
 
 def _gathered(said: Iterable[tuple[str, str]]) -> str:
