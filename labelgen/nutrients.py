@@ -117,6 +117,11 @@ def _printed_names() -> Mapping[str, str]:
     return known | {plain_name(word): key for word, key in BY_WORD.items()}
 
 
+def names_of_key(key: str) -> tuple[str, ...]:
+    """Every name of a nutrient, to be looked for in a text made plain by ``plain_words``."""
+    return tuple(name.rpartition("/")[2] for name, found in _printed_names().items() if found == key)
+
+
 def compound_of(word: str) -> str:
     """The compound that a name states a nutrient as, such as ``salt``; "" for any other name.
 

@@ -18,6 +18,7 @@ from labelgen.composition.bounds import limits
 from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.dataset import Dataset
 from labelgen.composition.figures import read_sheet
+from labelgen.composition.listed import settle_polyol, without_added_sugars
 from labelgen.composition.named import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.packet import carbohydrate_of, read_panel
@@ -79,6 +80,7 @@ def resolve_ingredient(
     printed = spec.print_name or spoken_key(spec.name)
     panel = read_panel(spec.name, spec.panel, on, portions, country) if spec.panel else None
     sheet = read_sheet(spec, portions, country, carbohydrate) if spec.nutrients else None
+    panel, sheet = (settle_polyol(stated, spec.statement) if stated else None for stated in (panel, sheet))
     for stated in filter(None, (panel, sheet)):
         if stated is sheet and panel:
             findings += find_disagreements(composition, panel, sheet, spec.name)
@@ -145,7 +147,7 @@ def resolve_ingredient(
     ]
     if depth := bracket_depth(spec.statement):
         fault("statement-brackets" if depth > 0 else "statement-brackets.closed", "statement", count=depth)
-    return ResolvedIngredient(
+    made = ResolvedIngredient(
         contains=holds,
         may_contain=may,
         statement=read_statement(statement) if food and food.packet and not spec.statement else None,
@@ -161,6 +163,7 @@ def resolve_ingredient(
         retention=food.retention if food else "",
         findings=tuple(findings),
     )
+    return made if spec.added_sugars else without_added_sugars(made, spec.statement)
 
 
 def _single_substance(spec: IngredientSpec, dataset: Dataset) -> bool:
