@@ -25,6 +25,7 @@ from labelgen.composition.packet import carbohydrate_of, read_panel
 from labelgen.composition.plain_foods import plain_food
 from labelgen.composition.portions import portions_of
 from labelgen.composition.records import Composition, ResolvedIngredient
+from labelgen.composition.search.foods import search
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import bracket_depth, read_statement
 from labelgen.composition.text.understood import NOT_READ, READ
@@ -72,7 +73,12 @@ def resolve_ingredient(
             composition, source = food.composition, f"{food.release} {food.id}"
             findings += food.findings
         except CompositionError as error:
-            fault("food-unknown", "food", reason=str(error))
+            hits = [] if "/" in spec.food else search(dataset, spec.food, 3)
+            foods = [f"{h.id} ({h.name})" for h in hits]
+            if foods:
+                fault("food-unknown.named", "food", food=spec.food, foods=foods)
+            else:
+                fault("food-unknown", "food", reason=str(error))
         if food and taken:
             fault("food-taken", "food", food=food.id, named=food.name)
     weighed = dataset.food(alike) if food is None and (alike := plain_food(spec, "volume")) else food

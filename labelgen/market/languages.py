@@ -7,6 +7,7 @@ Everything that is printed is worded before it is declared, so that the same cod
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
@@ -224,6 +225,7 @@ class _Words:
 
     def lack(self, model: Worded, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
         """Notes what is not worded. begun: what to type, as far as it is known."""
+        text, begun = self.parted(text, begun)
         told = {
             "owner": owner,
             "called": self.called,
@@ -233,6 +235,27 @@ class _Words:
             "begun": begun,
         }
         self.missing.append(find("wording-missing", model.where, path=model.path(yaml), **told))
+
+    def parted(self, text: str, begun: str) -> tuple[str, str]:
+        """A text typed in two languages with a slash between them, as what it says in the first and in this
+        one; any other as it is.
+        """
+        from labelgen.composition.text.languages import languages_that_know
+        from labelgen.composition.text.words import fold
+
+        halves = text.split(" / ")
+        if len(halves) != 2:
+            return text, begun
+        first = "fr" if self.language == "en" else "en"
+
+        def known(half: str, language: str) -> int:
+            return sum(language in languages_that_know(fold(w)) for w in re.findall(r"[^\W\d_]+", half))
+
+        one, other = halves
+        swapped = known(other, first) + known(one, self.language) > known(one, first) + known(
+            other, self.language
+        )
+        return (other, one) if swapped else (one, other)
 
     def findings(self) -> list[Finding]:
         if not self.listed:

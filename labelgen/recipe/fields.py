@@ -16,6 +16,7 @@ from labelgen.recipe.stated import (
     reference_food,
     tests,
 )
+from labelgen.recipe.times import shelf_life
 from labelgen.recipe.values import (
     claims,
     fraction,
@@ -84,8 +85,8 @@ PRODUCT = {
     "unit_plural": ("unit_plural", worded),
     "identity": ("identity", worded),
     "cut": ("cut", yes_no),
-    "best_before": ("best_before", text),
-    "use_by": ("use_by", text),
+    "best_before": ("best_before", shelf_life),
+    "use_by": ("use_by", shelf_life),
     "date_mark": ("date_mark", text),
     "storage": ("storage", worded),
     "origin": ("origin", worded),

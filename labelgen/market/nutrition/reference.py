@@ -6,12 +6,15 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from functools import cache
 from types import MappingProxyType
 
+from labelgen import paths
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.registry import markets
+from labelgen.nutrients import plain_words
 from labelgen.recipe.models import Product
 
 #: The key of a reference amount that the maker gives.
@@ -26,7 +29,8 @@ def reference_of(pack: Pack, product: Product) -> Entry | None:
         return None
     stated = product.reference_amounts.get(pack.market)
     if stated is None:
-        return pack.find("reference_amounts", product.category) if product.category else None
+        meant = rows_meant(pack, product.category)
+        return meant[0] if len(meant) == 1 else None
     first = pack.entries("reference_amounts")[0]
     amount, unit = (stated.grams, "g") if stated.kind == "mass" else (stated.millilitres, "mL")
     values = {"food": product.name, "amount": Decimal(str(amount)), "unit": unit, "form": ""}
@@ -55,9 +59,13 @@ def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | N
         wording = f"{NOT_READY}-serving-category.none"
         found.append(find(wording, product.where, **place, market=pack.market, categories=likely))
         return None
+    if several := rows_meant(pack, product.category):
+        told = {"category": product.category, "categories": [_explained(e) for e in several]}
+        found.append(find("serving-category.several", product.where, **place, **told))
+        return None
     # another market's category is not this one's; a word no market has is a slip
     known = any(
-        p.has("reference_amounts") and p.find("reference_amounts", product.category)
+        p.has("reference_amounts") and rows_meant(p, product.category)
         for p in (read_pack(m.code, pack.on) for m in markets())
     )
     told = {"category": product.category, "categories": likely}
@@ -67,6 +75,31 @@ def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | N
     else:
         found.append(find("serving-category", product.where, **place, **told))
     return None
+
+
+def rows_meant(pack: Pack, word: str) -> tuple[Entry, ...]:
+    """The rows that a category may mean: the one of that key in any spelling, or those that an everyday name
+    of a food stands for, each amount once; none for a word nobody knows.
+    """
+    exact = pack.find("reference_amounts", word) if word else None
+    if exact is not None or not word:
+        return (exact,) if exact else ()
+    entries = {e.key: e for e in pack.entries("reference_amounts")}
+    said = _stem(plain_words(word))
+    alike = [e for key, e in entries.items() if _stem(plain_words(key)) == said]
+    named = alike or [entries[key] for key in _everyday().get(said, ()) if key in entries]
+    return tuple({(e["amount"], e["unit"], e["food"]): e for e in reversed(named)}.values())[::-1]
+
+
+@cache
+def _everyday() -> dict[str, tuple[str, ...]]:
+    """Everyday names of foods -> keys of reference amounts in any market."""
+    rows = paths.read_rows("words", "categories.csv")
+    return {_stem(name): tuple(row["keys"].split()) for row in rows for name in row["names"].split(";")}
+
+
+def _explained(entry: Entry) -> str:
+    return f"{entry.key} ({entry['food']}: {entry['amount']:f} {entry['unit']})"
 
 
 def place_of(pack: Pack, product: Product, field: str) -> dict[str, str]:
@@ -107,4 +140,10 @@ def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
 
 
 def _stem(word: str) -> str:
-    return word[:-3] + "y" if word.endswith("ies") else word.removesuffix("s")
+    """A word without the ending of its plural.
+
+    >>> _stem("pastries"), _stem("cakes"), _stem("brownies") == _stem("brownie")
+    ('pastry', 'cake', True)
+    """
+    word = word.removesuffix("s")
+    return word[:-2] + "y" if word.endswith("ie") and len(word) > 4 else word
