@@ -11,6 +11,9 @@ HELP = (
     "Show what was printed for sale; trace a lot to its ingredients, an ingredient to its lots; print a"
     " label again exactly."
 )
+_HEADINGS = ("number", "printed", "product", "market", "lot", "made", "best before", "packs")
+_NOTHING = "nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints"
+_SPOILT = "NOT READ, their record is damaged: printing {numbers}: put a copy of the ledger back"
 EXAMPLE = "labelgen ledger ingredient flour --supplier-lot B12 --kitchen my-kitchen"
 
 
@@ -18,14 +21,15 @@ def add_arguments(parser) -> None:
     parser.add_argument(
         "what",
         nargs="?",
-        choices=("all", "lot", "ingredient", "reprint"),
+        choices=("all", "lot", "ingredient", "reprint", "copy", "verify"),
         default="all",
         help=(
             "all printings; what went into a LOT; the lots that held an INGREDIENT; the PDF of printing"
-            " NUMBER again"
+            " NUMBER again; a checked copy of the ledger into a new FILE, also while labels are printed;"
+            " whether the ledger is whole and nothing in it was changed"
         ),
     )
-    parser.add_argument("name", nargs="?", default="", metavar="LOT|INGREDIENT|NUMBER")
+    parser.add_argument("name", nargs="?", default="", metavar="LOT|INGREDIENT|NUMBER|FILE")
     parser.add_argument(
         "--supplier-lot",
         default="",
@@ -39,11 +43,14 @@ def run(args) -> int:
     from labelgen.errors import LedgerError
     from labelgen.ledger.store import open_ledger, printings, read_pdf
 
-    if args.what != "all" and not args.name:
-        raise LedgerError(
-            f"say which: labelgen ledger {args.what}"
-            f" {'NUMBER' if args.what == 'reprint' else args.what.upper()}"
-        )
+    if args.what not in ("all", "verify") and not args.name:
+        wanted = {"reprint": "NUMBER", "copy": "FILE"}.get(args.what, args.what.upper())
+        raise LedgerError(f"say which: labelgen ledger {args.what} {wanted}")
+    if args.what in ("copy", "verify"):
+        return _check(args)
+    if args.what == "all" and not args.json and not args.supplier_lot:
+        return _list_all(args.kitchen)
+    spoilt: list[int] = []
     with open_ledger(args.kitchen, must_exist=True) as db:
         if args.what == "ingredient":
             found = printings(
@@ -51,9 +58,10 @@ def run(args) -> int:
                 "EXISTS (SELECT 1 FROM used u WHERE u.printing = p.number AND as_read(?) IN"
                 " (as_read(u.ingredient), as_read(u.print_name)))",
                 (args.name,),
-            ) or _stated(printings(db), args.name)
+                spoilt,
+            ) or _stated(printings(db, spoilt=spoilt), args.name)
         elif args.what == "lot":
-            found = printings(db, "as_read(p.lot) = as_read(?)", (args.name,))
+            found = printings(db, "as_read(p.lot) = as_read(?)", (args.name,), spoilt)
         elif args.what == "reprint":
             found = printings(
                 db,
@@ -64,7 +72,11 @@ def run(args) -> int:
             if found and (code := _refuse(db, found[0], args)):
                 return code
         else:
-            found = printings(db)
+            found = printings(db, spoilt=spoilt)
+    if spoilt:
+        print(
+            f"labelgen: {_SPOILT.format(numbers=', '.join(map(str, sorted(set(spoilt)))))}", file=sys.stderr
+        )
     if args.supplier_lot:
         if args.what == "ingredient":
             _tell_unrecorded([p for p in found if _lots_of(p, args.name, "")])
@@ -78,7 +90,7 @@ def run(args) -> int:
     if args.json:
         output.print_json([_as_dict(p) for p in found])
         return 0
-    rows = [("number", "printed", "product", "market", "lot", "made", "best before", "packs")]
+    rows = [_HEADINGS]
     rows += [
         (
             str(p.number),
@@ -112,6 +124,39 @@ def run(args) -> int:
                 ]
             )
     return 0
+
+
+def _list_all(kitchen: str) -> int:
+    from labelgen.commands import output
+    from labelgen.errors import LedgerError
+    from labelgen.ledger.store import list_printings, open_ledger
+
+    with open_ledger(kitchen, must_exist=True) as db:
+        rows = list_printings(db)
+    if not rows:
+        raise LedgerError(_NOTHING)
+    output.table([_HEADINGS, *rows])
+    return 0
+
+
+def _check(args) -> int:
+    """Copies the ledger, or looks at it as it is, and says what does not hold; 1 when something does not."""
+    from labelgen.commands import output
+    from labelgen.ledger.links import check_ledger
+    from labelgen.ledger.store import copy_ledger, open_ledger
+
+    path = Path(args.name) if args.what == "copy" else None
+    with open_ledger(args.kitchen, must_exist=True) as db:
+        checked = copy_ledger(db, path) if path else check_ledger(db)
+    if args.json:
+        named = str(path) if path else None
+        output.print_json({"file": named, "printings": checked.printings, "faults": list(checked.faults)})
+        return 1 if checked.faults else 0
+    for fault in checked.faults:
+        print(f"labelgen: {fault}: put an earlier copy back, and keep this file as it is", file=sys.stderr)
+    whole = "NOT WHOLE" if checked.faults else "whole: nothing was changed or taken out"
+    print(f"{f'{path}: ' if path else ''}{checked.printings} printings, {whole}")
+    return 1 if checked.faults else 0
 
 
 def _lots_of(printing, ingredient: str, lot: str) -> bool:
@@ -161,7 +206,7 @@ def _tell_unrecorded(unsure: list) -> None:
 
 def _nothing(args) -> str:
     if args.what == "all" and not args.supplier_lot:
-        return "nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it prints"
+        return _NOTHING
     which = f" with supplier lot {args.supplier_lot}" if args.supplier_lot else ""
     of = {"all": "", "reprint": f" {args.name}"}.get(args.what, f" of {args.what} {args.name}")
     return f"no printing{of}{which} is recorded: 'labelgen ledger' lists them all"

@@ -32,9 +32,17 @@ def run(args) -> int:
         if rolled.kitchen is None:
             output.print_findings(rolled.findings, sys.stderr)
             return 1
-        printed = [p for p in printings(db) if not args.market or p.market == args.market]
+        spoilt: list[int] = []
+        printed = [p for p in printings(db, spoilt=spoilt) if not args.market or p.market == args.market]
         asked, every = (latest(printed, day) for day in (date.min if args.all else on, date.min))
         verdicts = judge_printings(db, rolled, asked, on)
+    if spoilt:
+        numbers = ", ".join(map(str, spoilt))
+        print(
+            f"labelgen: NOT JUDGED, their record is damaged: printing {numbers}:"
+            " put a copy of the ledger back",
+            file=sys.stderr,
+        )
     faults = [f for f in rolled.misread if f.blocks]
     if faults:
         print(
@@ -45,7 +53,7 @@ def run(args) -> int:
         output.print_findings(faults, sys.stderr)
     if args.json:
         output.print_json([_as_dict(v) for v in verdicts])
-        return 1 if faults or not all(v.holds for v in verdicts) else 0
+        return 1 if faults or spoilt or not all(v.holds for v in verdicts) else 0
     for v in verdicts:
         if not v.holds:
             print("\n".join(tell(v)))
@@ -62,7 +70,7 @@ def run(args) -> int:
             "A label that leaves out an allergen can kill: stop selling these packs now and ask your food"
             " authority what to do about those sold."
         )
-    return 1 if faults or len(good) < len(verdicts) else 0
+    return 1 if faults or spoilt or len(good) < len(verdicts) else 0
 
 
 def _name(v) -> str:

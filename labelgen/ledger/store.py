@@ -1,4 +1,5 @@
-"""The ledger file: ``ledger.sqlite`` in the kitchen folder. Rows are added, never changed or deleted.
+"""The ledger file: ``ledger.sqlite`` in the kitchen folder. Rows are added, never changed or deleted; each
+printing holds the hash of all that was recorded before it (``ledger/links.py``).
 
 Safe when two prints run at once (write-ahead log, one writer at a time) and when the machine dies: a printing
 is recorded, with the PDF itself, before the PDF is put where the maker finds it. Recording the same printing
@@ -11,23 +12,26 @@ import hashlib
 import json
 import os
 import sqlite3
+import tempfile
 import time
 import unicodedata
 from collections.abc import Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
 from labelgen.errors import LedgerError
+from labelgen.ledger.links import Checked, add_link, check_ledger, link_all
 
 FILE = "ledger.sqlite"
 #: The form of the file, kept in it; raised by one when a table changes.
-VERSION = 2
+VERSION = 3
 #: Between several lots of one ingredient.
 JOINT = " + "
 #: How long one print waits for another to finish writing [s].
 PATIENCE = 60.0
+DAMAGED = "the file is damaged or no ledger: put a copy of it back, or move it away to begin a new one"
 _TABLES = """
 CREATE TABLE IF NOT EXISTS printing(
   number INTEGER PRIMARY KEY, same TEXT NOT NULL UNIQUE, printed_at TEXT NOT NULL,
@@ -44,11 +48,16 @@ CREATE TABLE IF NOT EXISTS used(
   supplier TEXT NOT NULL, supplier_lot TEXT NOT NULL, grams_per_pack REAL NOT NULL);
 CREATE TABLE IF NOT EXISTS source(sha256 TEXT PRIMARY KEY, data BLOB NOT NULL);
 CREATE INDEX IF NOT EXISTS printing_lot ON printing(lot);
+CREATE INDEX IF NOT EXISTS printing_pdf ON printing(pdf_sha256);
 CREATE INDEX IF NOT EXISTS used_ingredient ON used(ingredient, supplier_lot);
+CREATE INDEX IF NOT EXISTS used_printing ON used(printing);
+CREATE INDEX IF NOT EXISTS input_printing ON input(printing);
+CREATE TABLE IF NOT EXISTS link(
+  printing INTEGER PRIMARY KEY REFERENCES printing(number), sha256 TEXT NOT NULL);
 """
 _NEVER = (
     "CREATE TRIGGER IF NOT EXISTS {table}_{verb} BEFORE {verb} ON {table}"
-    " BEGIN SELECT RAISE(ABORT, 'the ledger only grows'); END;"
+    " BEGIN SELECT RAISE(ABORT, 'the ledger only grows'); END"
 )
 
 
@@ -114,6 +123,8 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
             f"{path}: nothing was printed for sale yet: 'labelgen label PRODUCT --lot LOT' records what it"
             " prints"
         )
+    if not must_exist:
+        _begin(path)
     try:
         db = sqlite3.connect(
             _address(path) if must_exist else path, timeout=PATIENCE, isolation_level=None, uri=must_exist
@@ -130,6 +141,8 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
                 " labelgen"
             )
         if not must_exist:
+            if version == 0 or db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+                raise LedgerError(f"{path}: {DAMAGED}; nothing was recorded or printed")
             if version < VERSION:
                 _prepare(db)
             db.execute("PRAGMA synchronous=FULL")
@@ -141,6 +154,29 @@ def open_ledger(kitchen: str | Path, must_exist: bool = False):
         ) from None
     finally:
         db.close()
+
+
+def _begin(path: Path) -> None:
+    """Makes a ledger where there is none, whole or not at all. Raises LedgerError for an empty file: what
+    it held is lost, and a new history in its place would hide that.
+    """
+    if path.exists():
+        if not path.stat().st_size:
+            raise LedgerError(f"{path}: {DAMAGED}; nothing was recorded or printed")
+        return
+    try:
+        with tempfile.TemporaryDirectory(prefix=f".{FILE}-", dir=path.parent) as folder:
+            new = Path(folder, FILE)
+            with closing(sqlite3.connect(new, timeout=PATIENCE, isolation_level=None)) as db:
+                _prepare(db)
+            try:
+                os.link(new, path)
+            except FileExistsError:
+                return  # another print was faster
+            except OSError:  # a disk that knows no second names
+                new.rename(path)
+    except (OSError, sqlite3.Error) as error:
+        raise LedgerError(f"{path}: {error}: check the folder's permissions") from None
 
 
 def _address(path: Path) -> str:
@@ -155,13 +191,18 @@ def _prepare(db: sqlite3.Connection) -> None:
     """Tables, and the triggers that let them only grow. Another print may be doing the same: then it is
     waited for.
     """
-    kept = ("printing", "input", "used", "source")
-    never = "".join(_NEVER.format(table=t, verb=v) for t in kept for v in ("UPDATE", "DELETE"))
+    kept = ("printing", "input", "used", "source", "link")
+    never = [_NEVER.format(table=t, verb=v) for t in kept for v in ("UPDATE", "DELETE")]
     end = time.monotonic() + PATIENCE
     while True:
         try:
             db.execute("PRAGMA journal_mode=WAL")
-            db.executescript(f"BEGIN IMMEDIATE; {_TABLES}{never}PRAGMA user_version={VERSION}; COMMIT;")
+            db.execute("BEGIN IMMEDIATE")
+            for statement in (*_TABLES.split(";\n"), *never):
+                db.execute(statement)
+            link_all(db)
+            db.execute(f"PRAGMA user_version={VERSION}")
+            db.execute("COMMIT")
             return
         except sqlite3.OperationalError as error:
             db.rollback()
@@ -174,7 +215,7 @@ def _what_to_do(error: sqlite3.Error) -> str:
     if "locked" in str(error):
         return "another print is writing to it: wait for it to end, then print again"
     if not isinstance(error, sqlite3.OperationalError) or "no such" in str(error):
-        return "the file is damaged or no ledger: put a copy of it back, or move it away to begin a new one"
+        return DAMAGED
     return "check that the folder can be written and the disk is not full"
 
 
@@ -244,14 +285,16 @@ def _record(db: sqlite3.Connection, p: Printing) -> int:
             for u in p.used
         ),
     )
+    add_link(db, number)
     return number
 
 
-def printings(db: sqlite3.Connection, where: str = "1", values: tuple = ()) -> list[Printing]:
+def printings(
+    db: sqlite3.Connection, where: str = "1", values: tuple = (), spoilt: list[int] | None = None
+) -> list[Printing]:
     """Printings in the order they were made, without their PDFs. ``where`` is SQL over the printing table,
-    named ``p``.
-
-    Raises LedgerError naming a printing whose record cannot be read.
+    named ``p``. spoilt: takes the numbers of printings whose record cannot be read; without it, the first
+    of them raises LedgerError.
     """
     found = []
     for r in db.execute(
@@ -275,7 +318,10 @@ def printings(db: sqlite3.Connection, where: str = "1", values: tuple = ()) -> l
             law_date, made_on, best_before = (x and date.fromisoformat(x) for x in (r[5], r[7], r[8]))
             declaration, made_with = json.loads(r[10]), json.loads(r[11])
         except (ValueError, TypeError):
-            raise _damaged(r[0]) from None
+            if spoilt is None:
+                raise _damaged(r[0]) from None
+            spoilt.append(r[0])
+            continue
         found.append(
             Printing(
                 r[2],
@@ -299,6 +345,35 @@ def printings(db: sqlite3.Connection, where: str = "1", values: tuple = ()) -> l
             )
         )
     return found
+
+
+def list_printings(db: sqlite3.Connection) -> list[tuple[str, ...]]:
+    """(number, day printed, product, market, lot, made on, best before, packs) of all, as texts."""
+    columns = "number, substr(printed_at, 1, 10), product, market, lot, made_on, best_before, packs"
+    rows = db.execute(f"SELECT {columns} FROM printing ORDER BY number")
+    return [tuple("" if x is None else str(x) for x in row) for row in rows]
+
+
+def copy_ledger(db: sqlite3.Connection, path: Path) -> Checked:
+    """Copies a ledger whole to a new file, also while prints go on, and checks the copy.
+
+    Raises LedgerError when a file of that name is there, or none can be written.
+    """
+    if path.exists():
+        raise LedgerError(f"{path}: is there already: name a new file, so that no earlier copy is lost")
+    part = path.with_name(f".{path.name}.part")
+    part.unlink(missing_ok=True)
+    try:
+        with closing(sqlite3.connect(part)) as copy:
+            db.backup(copy)
+            copy.execute("PRAGMA journal_mode=DELETE")
+            checked = check_ledger(copy)
+        part.rename(path)
+    except sqlite3.Error as error:
+        raise LedgerError(f"{path}: {error}: check the folder and the room on its disk") from None
+    finally:
+        part.unlink(missing_ok=True)
+    return checked
 
 
 def read_pdf(db: sqlite3.Connection, number: int) -> bytes:
