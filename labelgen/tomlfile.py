@@ -7,7 +7,6 @@ together as JSON under a name made of their content; a figure or a date stands t
 from __future__ import annotations
 
 import json
-import tomllib
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -23,11 +22,13 @@ _FIGURE, _DATE = "#figure", "#date"
 def read_toml(path: Path, exact: bool = False) -> dict[str, Any]:
     """What a file holds, afresh for each who asks. exact: figures with a point as Decimal, not as float.
 
-    Raises FileNotFoundError, UnicodeDecodeError or tomllib.TOMLDecodeError.
+    Raises FileNotFoundError, and ValueError for what is no TOML.
     """
     figure = Decimal if exact else float
     text = _kept(path.parent).get(path.name) if paths.data_root() in path.parents else None
     if text is None:
+        import tomllib
+
         return tomllib.loads(path.read_text(encoding="utf-8"), parse_float=figure)
 
     def as_written(table: dict) -> Any:
@@ -52,6 +53,8 @@ def _kept(folder: Path) -> dict[str, str]:
 
 
 def _as_json(path: Path) -> str:
+    import tomllib
+
     read = tomllib.loads(path.read_text(encoding="utf-8"), parse_float=Decimal)
     return json.dumps(read, ensure_ascii=False, separators=(",", ":"), default=_as_text)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from pathlib import Path
 
 from labelgen.errors import RuleError
@@ -15,5 +14,5 @@ def load_toml(path: Path, shown: str) -> dict:
         return read_toml(path, exact=True)
     except FileNotFoundError:
         raise RuleError(f"{shown} does not exist; the market needs this table") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as e:
+    except ValueError as e:
         raise RuleError(f"{shown} is not readable TOML: {e}; correct the file") from None

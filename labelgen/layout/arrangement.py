@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 
@@ -39,5 +38,5 @@ def read_toml(*parts: str) -> dict:
         raise LayoutError(
             f"{shown} does not exist: reinstall labelgen, or name a file that is there"
         ) from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except ValueError as error:
         raise LayoutError(f"{shown} cannot be read ({error}): correct the file") from None

@@ -111,9 +111,11 @@ def _match(row: list[str], keys: tuple[str, ...], start: int, end: int) -> Match
 
 
 def _at(words: list[Word], i: int, lexicon: Lexicon) -> Match | None:
-    for term in lexicon.terms(words[i].key):
-        end = i + len(term.keys)
-        if tuple(w.key for w in words[i:end]) != term.keys:
+    terms, lengths = lexicon.beginning(words[i].key)
+    keys = tuple(w.key for w in words[i : i + lengths[0]]) if lengths else ()
+    for n in lengths:
+        term, end = terms.get(keys[:n]), i + n
+        if term is None or end > len(words):
             continue
         if term.rule == "item" and not _is_item(words, i, end):
             continue

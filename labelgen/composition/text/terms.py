@@ -67,7 +67,7 @@ class Lexicon:
     def __init__(self, compiled: dict, language: str | None, abroad: Abroad | None = None):
         self._rows: list[list[str]] = compiled["rows"]
         self._terms: dict[str, str] = compiled["terms"]
-        self._ready: dict[str, tuple[Term, ...]] = {}
+        self._ready: dict[str, tuple[dict[tuple[str, ...], Term], tuple[int, ...]]] = {}
         self.language, self.abroad = language, abroad
         parts = [(fold(t), self._rows[n]) for t, n in compiled["parts"]]
         self.parts = {t: _term((t,), row) for t, row in parts if language in (None, row[0])}
@@ -78,12 +78,18 @@ class Lexicon:
         self.misspelt, self.look_alikes = tuple(compiled["misspelt"]), frozenset(compiled["look_alikes"])
         self.never = frozenset(compiled["never"])
 
-    def terms(self, key: str) -> tuple[Term, ...]:
-        """Every term that begins with this word, the longest first."""
+    def beginning(self, key: str) -> tuple[dict[tuple[str, ...], Term], tuple[int, ...]]:
+        """The terms that begin with this word, by their keys; how many words they have, the most first."""
         ready = self._ready.get(key)
         if ready is None:
-            ready = self._ready[key] = self._made_ready(key) if key in self._terms else ()
+            terms = {t.keys: t for t in self._made_ready(key)} if key in self._terms else {}
+            lengths = tuple(sorted({len(keys) for keys in terms}, reverse=True))
+            ready = self._ready[key] = terms, lengths
         return ready
+
+    def terms(self, key: str) -> tuple[Term, ...]:
+        """Every term that begins with this word, the longest first."""
+        return tuple(self.beginning(key)[0].values())
 
     def every_term(self) -> list[Term]:
         """All terms, for checks of the data."""

@@ -196,6 +196,8 @@ def _looks_like(text: str, votes: Counter[str], total: int) -> str:
     words.
     """
     best, n = max(sorted(votes.items()), key=lambda v: (v[1], v[0] == "en"), default=("", 0))
+    if total and n * 4 >= total * 3:
+        return languages().get(best, {}).get("name", best)
     scripts, rows = _signs()
     said = list(re.findall(r"[^\W\d_]+", text.lower()))
     letters = Counter("".join(said))
@@ -207,7 +209,7 @@ def _looks_like(text: str, votes: Counter[str], total: int) -> str:
         if (language in meant if script else not where)
     ]
     points, language = max(scored, key=lambda s: s[0], default=(0, ""))
-    if total and n * 2 >= total and (n * 4 >= total * 3 or points < 2 * n):
+    if total and n * 2 >= total and points < 2 * n:
         return languages().get(best, {}).get("name", best)
     if points >= 2:
         return language
