@@ -165,7 +165,11 @@ TABLES: dict[str, tuple[dict, dict]] = {
     ),
     # Ingredients a market does not allow, or only under conditions. meanwhile: what holds until the day it is
     # compulsory.
-    "allowed": ({"text": str, "words": list, "severity": str}, {"meanwhile": str}),
+    # in_name: looked for in the food's name, not in its list; solid: not of drinks.
+    "allowed": (
+        {"text": str, "words": list, "severity": str},
+        {"meanwhile": str, "in_name": bool, "solid": bool},
+    ),
     # answered_by: the product's entries any of which answers the question. words: asked only where one of
     # them is said.
     "asked": ({"text": str}, {"answered_by": list, "words": list}),

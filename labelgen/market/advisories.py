@@ -86,7 +86,8 @@ def check_allowed(pack: Pack, product: Product, statement: str) -> tuple[Finding
         return ()
     found = []
     for entry in pack.entries("allowed"):
-        if words := _words_in(entry["words"], statement):
+        said = f"{product.name}; {product.identity}" if entry.get("in_name") else statement
+        if (words := _words_in(entry["words"], said)) and not (entry.get("solid") and product.density):
             waits = meanwhile(entry, pack.on)
             until = ""
             if waits:

@@ -74,7 +74,7 @@ def test_an_ingredient_on_its_way_out(market, statement, day, severity, said):
 
 
 @pytest.mark.parametrize(
-    "day, told", [(date(2024, 11, 14), True), (date(2026, 12, 12), True), (date(2026, 12, 13), False)]
+    "day, told", [(date(2024, 12, 13), True), (date(2026, 12, 12), True), (date(2026, 12, 13), False)]
 )
 def test_a_question_whose_rule_is_not_yet_compulsory_says_so(day, told):
     """Folic acid in British flour: transition to 13 December 2026."""

@@ -125,7 +125,7 @@ def test_small_and_local_in_figures(tmp_path, capsys):
     assert (
         "fewer than 10 staff" in out
         and "£1,400,000" in out
-        and "35 miles (50 km)" in out
+        and "up to 50 km from the border" in out
         and "postal address in the United Kingdom" in out
     )
     main(["check", str(tmp_path), "--market", "eu"])
