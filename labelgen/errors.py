@@ -91,6 +91,17 @@ class Where:
 
 
 @dataclass(frozen=True)
+class Edit:
+    """What to type into a maker's file. old: words that stand at a finding's place; "" where ``new`` is a
+    key to add to the entry there. new: what is typed. sure: nothing else can be meant.
+    """
+
+    old: str
+    new: str
+    sure: bool = False
+
+
+@dataclass(frozen=True)
 class Finding:
     """One fault or doubt.
 
@@ -99,7 +110,9 @@ class Finding:
     do, or empty where ``said`` tells it too. path: the field it is about,
     ``products.hill-biscuits.claims.0``. data: (name, value) of what fills its sentences. why: more, for who
     asks. keys: the keys that lead to what it is about in the maker's files, section first, such as
-    ("ingredients", "flour", "food"); () where it is about no one entry.
+    ("ingredients", "flour", "food"); () where it is about no one entry. entry: key of the catalogue. about:
+    what ``said`` begins with, before its colon, where that names a thing of the kitchen. edit: what to type,
+    where that can be told.
     """
 
     code: str
@@ -112,6 +125,9 @@ class Finding:
     data: tuple[tuple[str, object], ...] = ()
     why: str = ""
     keys: tuple = field(default=(), compare=False)
+    entry: str = field(default="", compare=False)
+    about: str = field(default="", compare=False)
+    edit: Edit | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
         if self.severity not in SEVERITIES:
@@ -121,6 +137,11 @@ class Finding:
     def message(self) -> str:
         """What is wrong and what to do, as one text."""
         return f"{self.said}: {self.do}" if self.do else self.said
+
+    @property
+    def fault(self) -> str:
+        """What is wrong, without the thing it is about."""
+        return self.said.removeprefix(f"{self.about}: ")
 
     @property
     def blocks(self) -> bool:
@@ -137,6 +158,7 @@ class Finding:
             "why": self.why,
             "data": {name: list(value) if isinstance(value, tuple) else value for name, value in self.data},
             "citation": self.citation,
+            "edit": self.edit and {"old": self.edit.old, "new": self.edit.new, "sure": self.edit.sure},
         }
 
 

@@ -9,6 +9,9 @@ A file holds the findings of one room, a table each::
     do = "write {near}"                    # what to type or do, one sentence; may be missing
     why = "..."                            # the rest, for who asks; may be missing
     cites = "cfr-21-101-9 (c)"             # the rule behind it, where it is always the same one
+    old = "{key}"                          # what to type: words at the place, and those in their stead;
+    new = "{near}"                         # without ``old``, a key to add to the entry there
+    sure = true                            # nothing else can be meant
 
 Codes that a table of the law makes, one for each of its rules, are one entry, ``["asked-*"]``; the caller
 gives the rule.
@@ -19,16 +22,18 @@ reads a sentence to decide. A blank takes a text, a number, or several texts, wh
 
 from __future__ import annotations
 
+import re
 import string
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.errors import SEVERITIES, Finding, RuleError, Where
+from labelgen.errors import SEVERITIES, Edit, Finding, RuleError, Where
 from labelgen.tomlfile import read_toml
 
-_KEYS = {"severity", "says", "do", "why", "cites"}
+_KEYS = {"severity", "says", "do", "why", "cites", "old", "new", "sure"}
+_TEXTS = ("says", "do", "why", "cites", "old", "new")
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,9 @@ class Entry:
     do: str = ""
     why: str = ""
     cites: str = ""
+    old: str = ""
+    new: str = ""
+    sure: bool = False
 
     @property
     def code(self) -> str:
@@ -57,7 +65,13 @@ class Entry:
     @property
     def blanks(self) -> frozenset[str]:
         """Names of what a caller must give."""
-        return blanks_of(self.says) | blanks_of(self.do) | blanks_of(self.why)
+        return frozenset().union(*map(blanks_of, (self.says, self.do, self.why, self.old, self.new)))
+
+    @property
+    def about(self) -> str:
+        """The blank that ``says`` begins with, before a colon; "" for none."""
+        found = _ABOUT.match(self.says)
+        return found[0].removesuffix(": ") if found else ""
 
 
 class _Words(string.Formatter):
@@ -75,6 +89,7 @@ class _Words(string.Formatter):
 
 
 _WORDS = _Words()
+_ABOUT = re.compile(r"\{\w+\}: ")
 
 
 def blanks_of(text: str) -> frozenset[str]:
@@ -113,8 +128,8 @@ def _checked(room: str, key: str, told: Mapping, known: Mapping[str, Entry]) -> 
         raise RuleError(f"{shown}: severity is one or several of {', '.join(SEVERITIES)}")
     if not told.get("says"):
         raise RuleError(f"{shown}: 'says' is missing: what is wrong, in one sentence")
-    texts = {k: " ".join(told.get(k, "").split()) for k in ("says", "do", "why", "cites")}
-    return Entry(key, room, severities, **texts)
+    texts = {k: " ".join(told.get(k, "").split()) for k in _TEXTS}
+    return Entry(key, room, severities, sure=told.get("sure", False), **texts)
 
 
 def find(
@@ -127,6 +142,7 @@ def find(
     keys: tuple = (),
     severity: str = "",
     cites: str = "",
+    sure: bool = True,
     **blanks,
 ) -> Finding:
     """A finding of the catalogue, its blanks filled.
@@ -135,7 +151,8 @@ def find(
     it is about, ``products.hill-biscuits.claims.0``. keys: the keys that lead there in the files, for a fault
     of the files themselves.
     severity: one of the entry's, where it has several. cites: citation key and locator, where the entry names
-    none. Raises RuleError for a key, a severity or a blank that the catalogue does not have.
+    none. sure: whether what the entry has typed for sure can mean nothing else here. Raises RuleError for a
+    key, a severity or a blank that the catalogue does not have.
     """
     entry = catalogue().get(key)
     if entry is None:
@@ -150,11 +167,26 @@ def find(
             f"{key}:"
             f" {'the rule it is about is missing' if '*' in entry.code else f'is about no rule, {rule!r}'}"
         )
-    said, do, why = (_WORDS.vformat(text, (), blanks) for text in (entry.says, entry.do, entry.why))
+    said, do, why, about, old, new = (
+        _WORDS.vformat(text, (), blanks)
+        for text in (entry.says, entry.do, entry.why, entry.about, entry.old, entry.new)
+    )
     code = entry.code.replace("*", rule.replace("_", "-"))
     data = tuple((name, _kept(value)) for name, value in blanks.items())
     return Finding(
-        code, severity, where, said, cites or entry.cites, do=do, path=path, data=data, why=why, keys=keys
+        code,
+        severity,
+        where,
+        said,
+        cites or entry.cites,
+        do=do,
+        path=path,
+        data=data,
+        why=why,
+        keys=keys,
+        entry=key,
+        about=about,
+        edit=Edit(old, new, entry.sure and sure) if new else None,
     )
 
 

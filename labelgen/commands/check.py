@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from labelgen.errors import Finding, by_danger
 
@@ -16,34 +17,43 @@ EXAMPLE = "labelgen check my-kitchen --market au"
 def add_arguments(parser) -> None:
     parser.add_argument("folder", nargs="?", metavar="KITCHEN", help="the kitchen folder")
     parser.add_argument(
-        "--all", action="store_true", dest="everything", help="show the notes too, not only their number"
+        "--all", action="store_true", dest="everything", help="show everything, not only what comes first"
     )
+    parser.add_argument("--fix", action="store_true", help="show the edits that can mean nothing else")
+    parser.add_argument("--yes", action="store_true", help="with --fix: write them")
+    parser.add_argument("--undo", action="store_true", help="take back what --fix --yes wrote last")
+    parser.add_argument("--why", action="store_true", help="say why, and by which rule")
 
 
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
+    from labelgen.commands.screen import print_screen
 
-    rolled = roll_up_folder(args.folder or args.kitchen, args.on)
-    codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
-    of: dict[Finding, list[str]] = {}
-    for code in codes:
-        for f in dict.fromkeys(
-            findings_of_market(rolled, output.order_of(args, rolled, code), asked=bool(args.market))
-        ):
-            of.setdefault(f, []).append(code)
-    findings = by_danger((*rolled.findings, *of))
+    folder = Path(args.folder or args.kitchen)
+    if args.undo:
+        return _undo(folder, args.json)
+    if args.fix:
+        from labelgen.commands.fix import run_fix
+
+        return run_fix(
+            folder,
+            lambda kitchen: _everything(args, roll_up_folder(kitchen, args.on))[0],
+            args.yes,
+            args.json,
+        )
+    rolled = roll_up_folder(folder, args.on)
+    findings, of, markets = _everything(args, rolled)
     if args.json:
         output.print_json([{**f.as_dict(), "markets": of.get(f, [])} for f in findings])
         return output.exit_code(findings)
-    output.print_by_danger(_said_once(findings, of, len(codes)), args.everything, ("asked-", "exemption-"))
-    hidden = (
-        0
-        if args.everything
-        else sum(f.severity == "note" and not f.code.startswith(("asked-", "exemption-")) for f in findings)
+    left = print_screen(
+        _said_once(findings, of, markets), folder, args.everything, args.why, bool(args.market)
     )
     blocking = sum(f.blocks for f in findings)
-    more = f"; {hidden} notes are not shown: --all shows them" if hidden else ""
+    if sure := sum(f.edit is not None and f.edit.sure for f in findings):
+        print(f"{sure} of these have one remedy only: 'labelgen check {folder} --fix' shows the edits.")
+    more = f"; {left} are not shown: --all shows them" if left else ""
     print(
         f"{len(rolled.profiles)} products weighed out; {len(findings)} findings, {blocking} that block a"
         f" label{more}."
@@ -51,27 +61,45 @@ def run(args) -> int:
     return output.exit_code(findings)
 
 
+def _everything(args, rolled) -> tuple[list[Finding], dict[Finding, list[str]], int]:
+    """(all findings, those of markets -> which, how many markets there are)."""
+    from labelgen.commands import output
+
+    codes = output.market_codes(args.market) or (rolled.kitchen.markets if rolled.kitchen else ())
+    of: dict[Finding, list[str]] = {}
+    for code in codes:
+        for f in dict.fromkeys(
+            findings_of_market(rolled, output.order_of(args, rolled, code), asked=bool(args.market))
+        ):
+            of.setdefault(f, []).append(code)
+    return by_danger((*rolled.findings, *of)), of, len(codes)
+
+
+def _undo(folder: Path, as_json: bool) -> int:
+    from labelgen.commands import output
+    from labelgen.commands.fix import undo
+
+    files = undo(folder)
+    output.print_json({"files": files}) if as_json else print(f"as they were before: {', '.join(files)}")
+    return 0
+
+
 def _said_once(findings: list[Finding], of: dict[Finding, list[str]], markets: int) -> list[Finding]:
-    """Findings that begin with the same sentence at the same place, once; those of some of the
-    ``markets``, with which.
-    """
+    """Findings that say the same at the same place, once; those of some of the ``markets``, with which."""
     alike: dict[tuple, list[Finding]] = {}
     for f in findings:
-        alike.setdefault((f.code, f.severity, f.where, _first(f)), []).append(f)
+        alike.setdefault((f.code, f.severity, f.where, f.said), []).append(f)
     told = []
     for first, *more in alike.values():
         codes = dict.fromkeys(code for f in (first, *more) for code in of.get(f, ()))
+        some = 0 < len(codes) < markets
+        said = f"[{', '.join(codes)}] "
         told.append(
-            replace(first, said=f"[{', '.join(codes)}] {first.said}") if 0 < len(codes) < markets else first
+            replace(first, said=said + first.said, about=first.about and said + first.about)
+            if some
+            else first
         )
     return told
-
-
-def _first(finding: Finding) -> str:
-    """What is wrong, which is the same in every market; a finding not yet parted tells it in its first
-    sentence.
-    """
-    return finding.said if finding.do else finding.said.partition(". ")[0]
 
 
 def findings_of_market(rolled, order, asked: bool):

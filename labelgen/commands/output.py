@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import sys
-from dataclasses import replace
 from pathlib import Path
 
 
@@ -79,34 +78,6 @@ def print_findings(findings, file=None) -> None:
         return
     for f in findings:
         print(f"{marks[f.severity]} {f.where} {f.code}: {f.message}", file=out)
-
-
-def print_by_danger(findings, everything: bool = False, shown: tuple[str, ...] = ()) -> None:
-    """Findings for one screen: what blocks in full, warnings of one kind together with what to do said
-    once, notes as a count. everything: notes too. shown: beginnings of the codes of notes that are shown
-    all the same.
-    """
-    findings = [
-        f for f in findings if everything or f.severity != "note" or f.code.startswith(shown or ("\0",))
-    ]
-    kinds: dict[tuple[str, str], list] = {}
-    for f in findings:
-        kinds.setdefault((f.severity, f.code) if not f.blocks else (f.severity, str(id(f))), []).append(f)
-    for alike in kinds.values():
-        what, do = zip(*(_parted(f) for f in alike))
-        if len(alike) == 1 or not do[0] or {rest[:20] for rest in do} != {do[0][:20]}:
-            print_findings(alike)
-            continue
-        print_findings([replace(f, said=f"{said}.", do="") for f, said in zip(alike, what)])
-        print(f"     For example: {do[0]}")
-
-
-def _parted(finding) -> tuple[str, str]:
-    """(what is wrong, what to do)."""
-    if finding.do:
-        return finding.said, finding.do
-    head, _, rest = finding.said.partition(". ")
-    return head, rest
 
 
 def exit_code(findings) -> int:

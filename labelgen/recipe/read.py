@@ -4,7 +4,6 @@ found.
 
 from __future__ import annotations
 
-import difflib
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -25,6 +24,7 @@ from labelgen.recipe.models import (
     Producer,
     Product,
 )
+from labelgen.recipe.near import near
 from labelgen.recipe.reach import SPACES, names_in, plain
 from labelgen.recipe.values import (
     entry,
@@ -126,7 +126,7 @@ class _Reader:
             elif key in SETTINGS and not section:
                 self.settings[key] = (source, value)
             else:
-                unknown_key(source, (key,), SECTIONS if section else (*SETTINGS, *SECTIONS))
+                unknown_key(source, (key,), SECTIONS if section else (*SETTINGS, *SECTIONS), table)
 
     def _entries(self, section: str, source: Source, path: tuple, table) -> None:
         if table is None:
@@ -312,9 +312,7 @@ class _Reader:
             return None
         found, words = self._name(rest)
         if found is None:
-            near = difflib.get_close_matches(plain(rest), self.names, n=3, cutoff=0.6)
-            key = "unknown-ingredient.near" if near else "unknown-ingredient.new"
-            source.fault(key, path, name=rest or str(item), near=" or ".join(self.names[n] for n in near))
+            self._unknown(source, path, rest or str(item))
             return None
         if quantity.kind == "count":
             unit = (unit or words).removesuffix(" of").strip()
@@ -335,6 +333,23 @@ class _Reader:
             source.fault("amount.nothing", path, text=str(item if isinstance(item, str) else amount))
             return None
         return Line(found, quantity, source.at(path), path[-1] if isinstance(path[-1], int) else 0)
+
+    def _unknown(self, source: Source, path: tuple, name: str) -> None:
+        """Adds the fault that a name is no ingredient: misspelt, in an unreadable file, or missing."""
+        like = near(plain(name), self.names, most=3)
+        unread = [
+            s.file for s in self.sources if s.data is None and s.text and plain(name) in names_in(s.text)
+        ]
+        here = "unknown-ingredient.near" if like else "unknown-ingredient.new"
+        source.fault(
+            "unknown-ingredient.unread" if unread else here,
+            path,
+            name=name,
+            near=" or ".join(self.names[n] for n in like.words),
+            first=self.names.get(like.first, ""),
+            file=unread,
+            sure=like.sure,
+        )
 
     def _name(self, rest: str) -> tuple[str | None, str]:
         """The longest known name at the end of ``rest``, and the words before it."""
@@ -361,12 +376,13 @@ class _Reader:
                 if product in self.raw["boxes"]:
                     source.fault("box-in-box", here, product=product)
                 elif product not in made["products"]:
-                    near = difflib.get_close_matches(product, made["products"], n=1)
+                    like = near(product, made["products"])
                     source.fault(
-                        "unknown-product.near" if near else "unknown-product",
+                        "unknown-product.near" if like else "unknown-product",
                         here,
                         product=product,
-                        near=near,
+                        near=like.first,
+                        sure=like.sure,
                     )
                 else:
                     try:
@@ -380,12 +396,13 @@ class _Reader:
         for key, product in kitchen.products.items():
             source, path, _ = self.raw["products"].get(key) or self.raw["variants"][key]
             if product.of not in kitchen.formulations and not product.variant_of:
-                near = difflib.get_close_matches(product.of, kitchen.formulations, n=1)
+                like = near(product.of, kitchen.formulations)
                 source.fault(
-                    "unknown-formulation.near" if near else "unknown-formulation",
+                    "unknown-formulation.near" if like else "unknown-formulation",
                     (*path, "of"),
                     formulation=product.of,
-                    near=near,
+                    near=like.first,
+                    sure=like.sure,
                 )
             if product.pieces and product.net:
                 source.fault("two-sizes", path, product=key)

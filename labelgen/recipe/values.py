@@ -7,7 +7,6 @@ what to type.
 from __future__ import annotations
 
 import csv
-import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -25,6 +24,8 @@ from labelgen.quantity import (
     read_quantity,
     read_volume,
 )
+from labelgen.recipe.misplaced import tell_misplaced
+from labelgen.recipe.near import near
 from labelgen.recipe.yamlfile import Source
 
 _MOST_TEXT = 5000
@@ -98,9 +99,9 @@ def language_code(word: Any) -> str:
         _languages().get(folded[:2]) if re.fullmatch(r"[a-z]{2}[-_][a-z]{2,4}", folded) else None
     )
     if code is None:
-        near = difflib.get_close_matches(folded, _languages(), n=1)
+        like = near(folded, _languages())
         raise ValueError(
-            f"{word!r} is no language labelgen knows{f': did you mean {near[0]}?' if near else ''}: write"
+            f"{word!r} is no language labelgen knows{f': did you mean {like}?' if like else ''}: write"
             " its two letters, for example de or fr"
         )
     return code
@@ -370,7 +371,7 @@ def entry(
         if key in beside:
             continue
         if key not in allowed:
-            unknown_key(source, here, (*beside, *allowed))
+            unknown_key(source, here, (*beside, *allowed), table)
             continue
         name, read = allowed[key]
         if name in values:
@@ -402,7 +403,16 @@ def entry(
     return values
 
 
-def unknown_key(source: Source, path: tuple, known: Sequence[str]) -> None:
-    """Adds the fault that a key is none of those known at its place."""
-    near = difflib.get_close_matches(path[-1], known, n=1, cutoff=0.6)
-    source.fault("unknown-key.near" if near else "unknown-key", path, name=path[-1], near=near, known=known)
+def unknown_key(source: Source, path: tuple, known: Sequence[str], table: dict) -> None:
+    """Adds the fault that a key is none of those known at its place. table: all that stands there."""
+    if tell_misplaced(source, path, table, known):
+        return
+    like = near(path[-1], known)
+    source.fault(
+        "unknown-key.near" if like else "unknown-key",
+        path,
+        name=path[-1],
+        near=like.first,
+        known=known,
+        sure=like.sure,
+    )

@@ -34,7 +34,7 @@ def expand_variant(reader, name: str, source, path: tuple, raw: dict, made: dict
     """
     base, told = made["products"].get(str(raw.get("of"))), len(source.findings)
     for key in set(raw) - set(KEYS):
-        unknown_key(source, (*path, key), KEYS)
+        unknown_key(source, (*path, key), KEYS, raw)
     if base is None:
         source.fault("unknown-product.base", (*path, "of"), product=str(raw.get("of")))
         return

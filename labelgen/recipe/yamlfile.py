@@ -7,6 +7,7 @@ twelve. Anchors may be used; language tags, several documents in one file and en
 
 from __future__ import annotations
 
+import json
 import math
 import re
 import stat
@@ -45,6 +46,12 @@ for _tag, _pattern, _first in (
     _Core.add_implicit_resolver(_tag, re.compile(f"^(?:{_pattern})$"), list(_first))
 
 
+#: A value that stands in its key's own line.
+_VALUE = re.compile(r"(?P<key>\s*(?:- )?[^\s:#\[{][^:#\[{]*:\s+)(?P<value>\S.*?)\s*(?: #.*)?$")
+#: A list, finished or not; "[organic] sugar" is a text.
+_LIST = re.compile(r"\[[^\]]*(?:\]\W*)?$")
+
+
 @dataclass
 class Source:
     """One file, read. data: plain dicts, lists and scalars. places: path of keys -> (line, column).
@@ -69,7 +76,15 @@ class Source:
         return Where(self.file, 1)
 
     def fault(
-        self, key: str, /, path: tuple | Where, *, at: Where | None = None, severity: str = "", **blanks
+        self,
+        key: str,
+        /,
+        path: tuple | Where,
+        *,
+        at: Where | None = None,
+        severity: str = "",
+        sure: bool = True,
+        **blanks,
     ) -> None:
         """Adds a finding of the catalogue about what ``path`` leads to, shown there or ``at`` another
         place; a mere place is about no one entry. blanks: what fills its sentences.
@@ -77,7 +92,9 @@ class Source:
         about = () if isinstance(path, Where) else (self.section, *path) if self.section and path else path
         shown = at or (path if isinstance(path, Where) else self.at(path))
         field = (*(() if not about or about[0] in SPACES else ("kitchen",)), *map(str, about))
-        self.findings.append(find(key, shown, path=".".join(field), keys=about, severity=severity, **blanks))
+        self.findings.append(
+            find(key, shown, path=".".join(field), keys=about, severity=severity, sure=sure, **blanks)
+        )
 
 
 def read_yaml(path: Path, shown: str, section: str = "") -> Source:
@@ -115,11 +132,14 @@ def read_yaml(path: Path, shown: str, section: str = "") -> Source:
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         where = Where(shown, mark.line + 1, mark.column + 1) if mark else Where(shown, 1)
-        source.fault(
-            "yaml-syntax.tab" if _has_tab(text, mark) else "yaml-syntax",
-            where,
-            reason=error.problem or error.context,
-        )
+        if quoted := quotable(text, mark):
+            source.fault("yaml-syntax.unquoted", where, old=quoted, new=json.dumps(quoted))
+        else:
+            source.fault(
+                "yaml-syntax.tab" if _has_tab(text, mark) else "yaml-syntax",
+                where,
+                reason=error.problem or error.context,
+            )
     except yaml.YAMLError as error:
         source.fault("yaml-syntax", Where(shown, 1), reason=str(error).replace("\n", " "))
     except RecursionError:
@@ -129,6 +149,24 @@ def read_yaml(path: Path, shown: str, section: str = "") -> Source:
     finally:
         loader.dispose()
     return source
+
+
+def quotable(text: str, mark) -> str:
+    """The value in the line of a syntax fault, if all it lacks are quotes: with them, reading goes on beyond
+    that line.
+    """
+    lines = text.splitlines()
+    found = _VALUE.match(lines[mark.line]) if mark and mark.line < len(lines) else None
+    if not found or found["value"][0] in "\"'|>{" or _LIST.match(found["value"]):
+        return ""
+    again = [*lines]
+    again[mark.line] = f"{found['key']}{json.dumps(found['value'])}"
+    try:
+        yaml.compose("\n".join(again), _Core)
+    except yaml.MarkedYAMLError as error:
+        further = error.problem_mark or error.context_mark
+        return found["value"] if further and further.line > mark.line else ""
+    return found["value"]
 
 
 def _has_tab(text: str, mark) -> bool:
