@@ -26,6 +26,7 @@ from labelgen.recipe.models import (
 )
 from labelgen.recipe.near import near
 from labelgen.recipe.reach import SPACES, names_in, plain
+from labelgen.recipe.together import check_together
 from labelgen.recipe.values import (
     entry,
     known_markets,
@@ -35,6 +36,7 @@ from labelgen.recipe.values import (
     spoken_alone,
     text,
     unknown_key,
+    unknown_name,
     words,
     yes_no,
 )
@@ -48,10 +50,6 @@ SETTINGS = ("producer", "country", "markets", "languages", "handles", "retention
 
 #: What one piece or batch of a formulation is called in a recipe.
 _ONE_OF = ("", "piece", "pieces", "each", "whole", "batch", "batches")
-
-#: What a millilitre of food weighs at least and at most [g]: foam to dense syrup, against slips of the
-# finger.
-_THINNEST, _DENSEST = 0.2, 2.0
 
 
 def read_kitchen(folder: str | Path) -> tuple[Kitchen | None, tuple[Finding, ...]]:
@@ -170,7 +168,7 @@ class _Reader:
         self._file_names()
         self._boxes_and_variants(made)
         kitchen = Kitchen(folder=str(self.root), where=Where("kitchen.yaml", 1), **settings, **made)
-        self._references(kitchen)
+        check_together(self, kitchen)
         for source in self.sources:
             find_checks(source, self.entries.get(source.file, []))
         return kitchen.model_copy(update={"half_read": self._half_read()})
@@ -312,7 +310,8 @@ class _Reader:
             return None
         found, words = self._name(rest)
         if found is None:
-            self._unknown(source, path, rest or str(item))
+            unread = [s for s in self.sources if s.data is None]
+            unknown_name(source, path, rest or str(item), self.names, unread)
             return None
         if quantity.kind == "count":
             unit = (unit or words).removesuffix(" of").strip()
@@ -333,23 +332,6 @@ class _Reader:
             source.fault("amount.nothing", path, text=str(item if isinstance(item, str) else amount))
             return None
         return Line(found, quantity, source.at(path), path[-1] if isinstance(path[-1], int) else 0)
-
-    def _unknown(self, source: Source, path: tuple, name: str) -> None:
-        """Adds the fault that a name is no ingredient: misspelt, in an unreadable file, or missing."""
-        like = near(plain(name), self.names, most=3)
-        unread = [
-            s.file for s in self.sources if s.data is None and s.text and plain(name) in names_in(s.text)
-        ]
-        here = "unknown-ingredient.near" if like else "unknown-ingredient.new"
-        source.fault(
-            "unknown-ingredient.unread" if unread else here,
-            path,
-            name=name,
-            near=" or ".join(self.names[n] for n in like.words),
-            first=self.names.get(like.first, ""),
-            file=unread,
-            sure=like.sure,
-        )
 
     def _name(self, rest: str) -> tuple[str | None, str]:
         """The longest known name at the end of ``rest``, and the words before it."""
@@ -391,69 +373,6 @@ class _Reader:
                         source.fault("value", here, field=product, reason=str(error))
             if good:
                 made["boxes"][name] = Box(key=name, holds=good, where=source.at(path), **values)
-
-    def _references(self, kitchen: Kitchen) -> None:
-        for key, product in kitchen.products.items():
-            source, path, _ = self.raw["products"].get(key) or self.raw["variants"][key]
-            if product.of not in kitchen.formulations and not product.variant_of:
-                like = near(product.of, kitchen.formulations)
-                source.fault(
-                    "unknown-formulation.near" if like else "unknown-formulation",
-                    (*path, "of"),
-                    formulation=product.of,
-                    near=like.first,
-                    sure=like.sure,
-                )
-            if product.pieces and product.net:
-                source.fault("two-sizes", path, product=key)
-            if product.volume and not product.net:
-                source.fault("volume-weight.no-net", (*path, "volume"), product=key, volume=product.volume)
-            elif product.volume and not _THINNEST <= product.density <= _DENSEST:
-                source.fault(
-                    "volume-weight",
-                    (*path, "volume"),
-                    product=key,
-                    net=product.net,
-                    volume=product.volume,
-                    density=product.density,
-                )
-        self._numbers(kitchen)
-        for name, formulation in kitchen.formulations.items():
-            cook = formulation.cook
-            if cook and cook.fat > 0 and cook.fat_from not in kitchen.ingredients:
-                source, path, _ = self.raw["formulations"][name.partition("@")[0]]
-                source.fault("fat-from", (*path, cook.method), formulation=name)
-        self._cycles(kitchen)
-
-    def _numbers(self, kitchen: Kitchen) -> None:
-        """A bar code means one thing on sale."""
-        numbered = [p for p in kitchen.products.values() if p.gtin]
-        for product in numbered:
-            if others := [
-                f"{p.key} at {p.where}" for p in numbered if p.gtin == product.gtin and p is not product
-            ]:
-                source, path, _ = self.raw["products"].get(product.key) or self.raw["variants"][product.key]
-                source.fault(
-                    "gtin-twice", (*path, "gtin"), product=product.key, gtin=product.gtin, others=others
-                )
-
-    def _cycles(self, kitchen: Kitchen) -> None:
-        state: dict[str, int] = {}
-
-        def visit(name: str, trail: tuple[str, ...]) -> None:
-            if state.get(name) == 2 or name not in kitchen.formulations:
-                return
-            if name in trail:
-                source, path, _ = self.raw["formulations"][name.partition("@")[0]]
-                source.fault("formulation-loop", path, loop=" -> ".join((*trail[trail.index(name) :], name)))
-                state[name] = 2
-                return
-            for line in kitchen.formulations[name].lines:
-                visit(line.use, (*trail, name))
-            state[name] = 2
-
-        for name in kitchen.formulations:
-            visit(name, ())
 
 
 def _clash(section: str, name: str, first: str, said: str) -> str:

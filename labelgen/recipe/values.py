@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -26,6 +26,7 @@ from labelgen.quantity import (
 )
 from labelgen.recipe.misplaced import tell_misplaced
 from labelgen.recipe.near import near
+from labelgen.recipe.reach import names_in, plain
 from labelgen.recipe.yamlfile import Source
 
 _MOST_TEXT = 5000
@@ -414,5 +415,25 @@ def unknown_key(source: Source, path: tuple, known: Sequence[str], table: dict) 
         name=path[-1],
         near=like.first,
         known=known,
+        sure=like.sure,
+    )
+
+
+def unknown_name(
+    source: Source, path: tuple, name: str, names: Mapping[str, str], unread: Iterable[Source]
+) -> None:
+    """Adds the fault that a name is no ingredient: misspelt, in a file that cannot be read, or missing.
+    names: those there are, folded -> as written.
+    """
+    like = near(plain(name), names, most=3)
+    files = [s.file for s in unread if plain(name) in names_in(s.text or "")]
+    here = "unknown-ingredient.near" if like else "unknown-ingredient.new"
+    source.fault(
+        "unknown-ingredient.unread" if files else here,
+        path,
+        name=name,
+        near=" or ".join(names[n] for n in like.words),
+        first=names.get(like.first, ""),
+        file=files,
         sure=like.sure,
     )
