@@ -60,17 +60,19 @@ def roll_up_folder(folder: str | Path, on: date | None = None) -> Rolled:
 def roll_up(kitchen: Kitchen, on: date, unread: tuple[Finding, ...] = ()) -> Rolled:
     """The same of a kitchen that was read. unread: the findings of reading it."""
     from labelgen.composition.declared import in_codes
+    from labelgen.composition.parted import in_both_languages
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
     from labelgen.market.same_names import same_names
     from labelgen.recipe.reach import stopped_by
 
-    kitchen = in_codes(kitchen)
+    kitchen, parted = in_both_languages(in_codes(kitchen))
     resolved = resolve_kitchen(kitchen, _foods_of(kitchen), on)
     profiles, balance = roll_up_kitchen(kitchen, resolved)
     misread = (*unread, *check_handles(kitchen))
     every = (
         *misread,
+        *parted,
         *(f for r in resolved.values() for f in r.findings),
         *balance,
         *same_names(kitchen, profiles),

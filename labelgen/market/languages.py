@@ -7,7 +7,6 @@ Everything that is printed is worded before it is declared, so that the same cod
 from __future__ import annotations
 
 import csv
-import re
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import groupby
@@ -156,6 +155,10 @@ def in_language(
     )
 
 
+#: What ingredients are called: read for the language it is in where nobody says.
+_READ = ("print_name", "statement")
+
+
 @dataclass
 class _Words:
     """Looks words up and remembers what was missing, and what came from the list."""
@@ -169,7 +172,8 @@ class _Words:
         """The text of one field in the language: as worded by the maker, or put together from the list."""
         if not text:
             return ""
-        if said := self.own(model, key):
+        said = self.own(model, key)
+        if said and not (key in _READ and self.is_elsewhere(model, key, said)):
             return said
         found = self.listed_name(text) or self.listed_statement(text)
         if GAP in found:
@@ -182,6 +186,20 @@ class _Words:
         """
         said = model.also.get(self.language, {}).get(key, "")
         return "" if GAP in said else said
+
+    def is_elsewhere(self, model: Worded, key: str, said: str) -> bool:
+        """Whether a text that says no language is in English, though labels are printed in another: each of
+        its words is English, and none is of that language.
+        """
+        from labelgen.composition.text.languages import languages_that_know
+        from labelgen.composition.text.words import fold, read_words
+
+        if self.language == "en" or any(
+            key in also for code, also in model.also.items() if code != self.language
+        ):
+            return False
+        known = [languages_that_know(fold(word.text)) for word in read_words(said) if word.text.isalpha()]
+        return bool(known) and all("en" in k and self.language not in k for k in known)
 
     def listed_name(self, text: str) -> str | None:
         from labelgen.composition.text.classes import CLASS_OF
@@ -225,7 +243,11 @@ class _Words:
 
     def lack(self, model: Worded, owner: str, yaml: str, text: str, begun: str = GAP) -> None:
         """Notes what is not worded. begun: what to type, as far as it is known."""
-        text, begun = self.parted(text, begun)
+        from labelgen.composition.parted import halves
+
+        first = "fr" if self.language == "en" else "en"
+        if both := halves(text, (first, self.language)):
+            text, begun, _ = both
         told = {
             "owner": owner,
             "called": self.called,
@@ -235,27 +257,6 @@ class _Words:
             "begun": begun,
         }
         self.missing.append(find("wording-missing", model.where, path=model.path(yaml), **told))
-
-    def parted(self, text: str, begun: str) -> tuple[str, str]:
-        """A text typed in two languages with a slash between them, as what it says in the first and in this
-        one; any other as it is.
-        """
-        from labelgen.composition.text.languages import languages_that_know
-        from labelgen.composition.text.words import fold
-
-        halves = text.split(" / ")
-        if len(halves) != 2:
-            return text, begun
-        first = "fr" if self.language == "en" else "en"
-
-        def known(half: str, language: str) -> int:
-            return sum(language in languages_that_know(fold(w)) for w in re.findall(r"[^\W\d_]+", half))
-
-        one, other = halves
-        swapped = known(other, first) + known(one, self.language) > known(one, first) + known(
-            other, self.language
-        )
-        return (other, one) if swapped else (one, other)
 
     def findings(self) -> list[Finding]:
         if not self.listed:
@@ -281,7 +282,8 @@ def _statement(words: _Words, ingredient: ResolvedIngredient, spec, owner: str) 
     statement = ingredient.statement or (read_statement(spec.statement) if spec.statement else None)
     if statement is None:
         return None
-    if said := words.own(spec, "statement"):
+    said = words.own(spec, "statement")
+    if said and not words.is_elsewhere(spec, "statement", said):
         return replace(statement, items=read_statement(said).items, text=said)
     items = words.items(statement.items)
     begun = print_statement(items)

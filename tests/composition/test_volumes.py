@@ -20,7 +20,9 @@ PANEL = (
 
 def fat_of(folder, entry):
     found = roll_up_folder(
-        write(folder, f"x: {{print: milk, contains: [milk], {entry}}}\n", "products: {}\n", "markets: [uk]\n")
+        write(
+            folder, f"x: {{print: cream, contains: [milk], {entry}}}\n", "products: {}\n", "markets: [uk]\n"
+        )
     )
     return found.resolved["x"].composition.get("FAT")[1], [
         f.message for f in found.findings if f.code == "per-not-mass"
@@ -59,7 +61,7 @@ def test_without_a_density_it_is_refused_and_the_advice_holds(tmp_path, figures)
         bare = roll_up_folder(
             write(
                 tmp_path / f"c{n}",
-                f"x: {{print: milk, contains: [milk], {advice}, {figures}}}\n",
+                f"x: {{print: cream, contains: [milk], {advice}, {figures}}}\n",
                 "products: {}\n",
             )
         )
@@ -82,8 +84,20 @@ def test_what_is_no_density(tmp_path, density):
     found = roll_up_folder(
         write(
             tmp_path,
-            f"x: {{print: milk, contains: [milk], density: {density}, nutrients: {{fat: 3 g}}}}\n",
+            f"x: {{print: cream, contains: [milk], density: {density}, nutrients: {{fat: 3 g}}}}\n",
             "products: {}\n",
         )
     )
     assert any(f.blocks and "density" in f.message for f in found.findings)
+
+
+def test_milk_weighs_what_milk_of_the_table_weighs(tmp_path):
+    """244 g a US cup of 236.588 ml (USDA); nothing else of that food is taken."""
+    write(
+        tmp_path,
+        f"x: {{print: Vollmilch, contains: [milk], per: 100 ml, nutrients: {{{SHEET}}}}}\n",
+        "products: {}\n",
+    )
+    made = roll_up_folder(tmp_path).resolved["x"]
+    assert made.composition.get("FAT")[1] == pytest.approx(360 / (244 / 236.588 * 100))
+    assert made.food_id == "" and made.composition.get("CA")[1] != made.composition.get("CA")[1]

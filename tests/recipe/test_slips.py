@@ -96,7 +96,6 @@ def test_what_is_no_language_is_refused(word):
 @pytest.mark.parametrize(
     "languages, market, code, told",
     [
-        ("[deutsch]", "eu", 1, "the label is printed in German"),
         ("[klingon]", "eu", 1, "is no language"),
         ("[polski]", "eu", 1, "no label can be printed in pl"),
         ("[de, pl]", "eu", 1, "no label can be printed in pl"),
@@ -108,6 +107,13 @@ def test_a_label_is_never_in_another_language_without_a_word(tmp_path, capsys, l
     kitchen = f"producer: {{name: A, address: 1 B}}\nmarkets: [{market}]\nlanguages: {languages}\n"
     found, said = label(tmp_path, capsys, kitchen=kitchen)
     assert told in said and found == code, said
+
+
+def test_english_in_a_list_that_is_to_be_german_is_told(tmp_path, capsys):
+    larder = LARDER.replace("print: sugar", "print: sweet crunchy topping")
+    kitchen = "producer: {name: A, address: 1 B}\nmarkets: [eu]\nlanguages: [deutsch]\n"
+    code, said = label(tmp_path, capsys, larder=larder, kitchen=kitchen)
+    assert code == 1 and "the label is printed in German, and 'sweet crunchy topping'" in said
 
 
 def test_german_by_its_name_prints_german(tmp_path, capsys):
@@ -226,8 +232,8 @@ def test_a_word_before_a_formulation_may_be_another_food(tmp_path, capsys):
 @pytest.mark.parametrize(
     "own",
     [
-        "may_contain: [nuts]",
-        "cross_contact: {nuts: a separate room}",
+        "may_contain: [nutz]",
+        "cross_contact: {nutz: a separate room}",
         "tested: {glutenn: '<5 mg/kg, Example Lab, 2026-11-02'}",
         "category: cookeis",
         "show: [fibr]",
