@@ -8,16 +8,16 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.ingredient_records import ResolvedIngredient
 from labelgen.errors import DRAFT, Finding, by_danger
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.order import Order
 from labelgen.recipe.models import Kitchen, Product
 
 if TYPE_CHECKING:
     from labelgen.market.allergens.conserved import Known
-    from labelgen.market.records import Declaration
+    from labelgen.market.declaration_records import Declaration
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +59,7 @@ def roll_up_folder(folder: str | Path, on: date | None = None) -> Rolled:
 
 def roll_up(kitchen: Kitchen, on: date, unread: tuple[Finding, ...] = ()) -> Rolled:
     """The same of a kitchen that was read. unread: the findings of reading it."""
-    from labelgen.composition.declared import in_codes
+    from labelgen.composition.allergen_codes import in_codes
     from labelgen.composition.parted import in_both_languages
     from labelgen.composition.resolve import check_handles, resolve_kitchen
     from labelgen.formulation.rollup import roll_up_kitchen
@@ -117,7 +117,7 @@ def declare_product(rolled: Rolled, key: str, order: Order) -> Declaration:
     """The declaration of one product, or of a box of several. Its findings include every fault of the
     kitchen's files that stops its label.
     """
-    from labelgen.market.declare import declare
+    from labelgen.market.declare_food import declare
 
     rolled = as_of(rolled, order.on)
     if key in rolled.kitchen.boxes:
@@ -329,9 +329,9 @@ def draw_product(rolled: Rolled, key: str, order: Order) -> Printed:
     from labelgen.errors import LayoutError
     from labelgen.law.pack import Pack
     from labelgen.layout.boxes import words_of
-    from labelgen.layout.label import check_format, fit_job
+    from labelgen.layout.whole_label import check_format, fit_job
     from labelgen.market.allergens.conserved import unanswered
-    from labelgen.pdf.check import check_label
+    from labelgen.pdf.check_label import check_label
     from labelgen.pdf.complete import check_complete
     from labelgen.pdf.draw import draw_pages
 

@@ -66,8 +66,11 @@ def test_imports_are_seen_however_they_are_written(tmp_path):
     ):
         module.write_text(line, encoding="utf-8")
         assert any(name.startswith("labelgen.pdf") for name in imports(module, tmp_path)), line
-    module.write_text("from .panels import rows", encoding="utf-8")
-    assert set(imports(module, tmp_path)) == {"labelgen.layout.panels", "labelgen.layout.panels.rows"}
+    module.write_text("from .panels import nutrient_lines", encoding="utf-8")
+    assert set(imports(module, tmp_path)) == {
+        "labelgen.layout.panels",
+        "labelgen.layout.panels.nutrient_lines",
+    }
 
 
 def test_every_module_belongs_to_a_room_or_is_shared():
@@ -166,6 +169,13 @@ def test_only_draw_imports_the_pdf_library():
         if any(m.split(".")[0] == "reportlab" for m in imports(p))
     }
     assert users <= {"pdf/draw.py"}
+
+
+def test_a_module_is_known_by_its_name_in_a_list_of_open_files():
+    """A command is a file named after it; no other two modules share a name."""
+    names = [p.name for p in ROOT.rglob("*.py") if p.parent.name != "commands" and p.name != "__init__.py"]
+    assert sorted(names) == sorted(set(names))
+    assert not {"words.py", "rows.py", "records.py", "figures.py", "parts.py", "utils.py"} & set(names)
 
 
 def test_modules_stay_small():

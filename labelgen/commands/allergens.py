@@ -86,7 +86,7 @@ def _run_kitchen(args) -> int:
     """
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
-    from labelgen.market.allergens.within import answers_for, codes_asked, what_is_in
+    from labelgen.market.allergens.in_product import answers_for, codes_asked, what_is_in
 
     question = args.having if args.having is not None else args.without
     if question is None and not args.product:
@@ -230,7 +230,7 @@ def _pdf_text(path: str) -> tuple:
     from labelgen.errors import ReadBackError
     from labelgen.paths import read_plain
     from labelgen.pdf.apart import read_apart
-    from labelgen.pdf.words import read_words
+    from labelgen.pdf.label_words import read_words
 
     try:
         read = read_apart(read_words, read_plain(path))

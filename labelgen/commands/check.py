@@ -111,7 +111,7 @@ def findings_of_market(rolled, order, asked: bool):
     from labelgen.chain import declare_product
     from labelgen.law.pack import read_pack
     from labelgen.market.asked import list_asked, list_exemptions
-    from labelgen.market.declare import declare
+    from labelgen.market.declare_food import declare
 
     pack, kitchen = read_pack(order.market, order.on), rolled.kitchen
     declarations = {

@@ -30,7 +30,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
-    from labelgen.export.declared import declaration_schema
+    from labelgen.export.declaration_json import declaration_schema
 
     if args.schema:
         output.print_json(declaration_schema())
@@ -125,7 +125,7 @@ def _specifications(rolled, declarations: dict, folder: Path, country: str) -> i
     from labelgen.layout.boxes import words_of
     from labelgen.layout.document import home_page
     from labelgen.layout.specification import lay_out_specification
-    from labelgen.pdf.check import check_label
+    from labelgen.pdf.check_label import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole
 
@@ -149,7 +149,7 @@ def _specifications(rolled, declarations: dict, folder: Path, country: str) -> i
 def _json(declarations: dict) -> str:
     import json
 
-    from labelgen.export.declared import declaration_as_dict
+    from labelgen.export.declaration_json import declaration_as_dict
 
     data = [declaration_as_dict(d) for d in declarations.values()]
     return json.dumps(data[0] if len(data) == 1 else data, indent=2, ensure_ascii=False)

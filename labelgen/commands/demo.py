@@ -22,8 +22,8 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands.label import tell
+    from labelgen.commands.many_labels import Run, print_products
     from labelgen.commands.new import write_kitchen
-    from labelgen.commands.printing import Run, print_products
     from labelgen.order import Order
 
     out = Path(args.out or "out")

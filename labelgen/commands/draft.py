@@ -16,7 +16,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
     from labelgen.errors import RecipeError
-    from labelgen.export.draft import draft_files, draft_recipe, read_recipe
+    from labelgen.export.recipe_draft import draft_files, draft_recipe, read_recipe
     from labelgen.pdf.write import write_all
     from labelgen.recipe.reach import plain
     from labelgen.recipe.read import read_kitchen

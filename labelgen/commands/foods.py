@@ -73,7 +73,7 @@ def _search(args) -> int:
     from labelgen.commands import output
     from labelgen.composition.dataset import open_dataset
     from labelgen.composition.imported import find_imported
-    from labelgen.composition.search.foods import search
+    from labelgen.composition.search.food_search import search
 
     found = [(h.id, h.name, h.score, h.note) for h in search(open_dataset(), " ".join(args.words))]
     found += [
@@ -115,8 +115,8 @@ def _import(args) -> int:
 
 def _show(args) -> int:
     from labelgen.commands import output
-    from labelgen.composition.allergens import allergens_of
     from labelgen.composition.dataset import open_dataset
+    from labelgen.composition.ingredient_allergens import allergens_of
     from labelgen.composition.pinned import WithPins
     from labelgen.composition.text.lexicon import allergens_of_food
     from labelgen.nutrients import NUTRIENTS

@@ -92,7 +92,7 @@ def add_arguments(parser) -> None:
 def run(args) -> int:
     from labelgen.chain import roll_up_folder
     from labelgen.commands import output
-    from labelgen.commands.printing import Run, name_of_lot, print_products, print_together, with_progress
+    from labelgen.commands.many_labels import Run, name_of_lot, print_products, print_together, with_progress
 
     rolled = roll_up_folder(args.kitchen, args.on)
     keys, left_out = products_asked(args, rolled)
@@ -207,7 +207,7 @@ def read_supplier_lots(given: list[str], kitchen) -> dict[str, str]:
 def read_job(args, market: str):
     """What the options ask of the printing. Raises LayoutError when they cannot be."""
     from labelgen.errors import LayoutError
-    from labelgen.layout.stock import pages, read_nudge, read_size, stock_named, usual_page
+    from labelgen.layout.label_stock import pages, read_nudge, read_size, stock_named, usual_page
     from labelgen.order import Job
 
     if not 0 <= args.copies <= MOST_COPIES:

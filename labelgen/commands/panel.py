@@ -83,8 +83,8 @@ def _fitted(panel, market: str, on: date, size: str, sides) -> dict:
     """
     from labelgen.errors import NoRoomError
     from labelgen.layout.fit import Package, fit_panel
+    from labelgen.layout.label_stock import read_size
     from labelgen.layout.rules import POINTS
-    from labelgen.layout.stock import read_size
 
     try:
         block, why = fit_panel(panel, market, on, *read_size(size), Package.of_sides(sides))
@@ -103,7 +103,7 @@ def _declared(rolled, profile, key: str, market: str, on: date):
     from labelgen.errors import by_danger
     from labelgen.law.pack import read_pack
     from labelgen.market.claims.places import in_plain_words, with_stated_claims
-    from labelgen.market.nutrition.panel import declare_panel
+    from labelgen.market.nutrition.nutrition_panel import declare_panel
     from labelgen.market.nutrition.robustness import find_doubts
     from labelgen.market.nutrition.uncounted import find_uncounted
     from labelgen.market.nutrition.unstated import find_unstated

@@ -30,10 +30,10 @@ def run(args) -> int:
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
     from labelgen.errors import by_danger
-    from labelgen.layout.label import fit_job
+    from labelgen.layout.whole_label import fit_job
     from labelgen.order import Job
+    from labelgen.pdf.any_label import preflight
     from labelgen.pdf.apart import read_apart
-    from labelgen.pdf.preflight import preflight
 
     rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.product):

@@ -29,7 +29,7 @@ def run(args) -> int:
     from labelgen.layout.poster import lay_out_allergen_poster
     from labelgen.market.allergens.matrix import allergen_matrix
     from labelgen.market.papers import open_line
-    from labelgen.pdf.check import check_label
+    from labelgen.pdf.check_label import check_label
     from labelgen.pdf.draw import draw_label, draw_pages
     from labelgen.pdf.write import write_whole
 
@@ -129,7 +129,7 @@ def _lost_on_poster(rolled, pages, matrix, row: int, d) -> tuple:
 
 def _row(matrix, declared: dict, key: str, cells, untold) -> dict:
     """One product of the poster for other programs: its allergens by group, kinds in English words."""
-    from labelgen.composition.allergens import allergen_words
+    from labelgen.composition.ingredient_allergens import allergen_words
 
     def words(codes) -> list[str]:
         kinds = (code.partition("/") for code in codes)

@@ -21,7 +21,7 @@ def run(args) -> int:
     from labelgen.commands import output
     from labelgen.law.registry import market_named
     from labelgen.ledger.packets import judge_printings
-    from labelgen.ledger.status import latest
+    from labelgen.ledger.stale_labels import latest
     from labelgen.ledger.store import open_ledger, printings
 
     on = args.on or date.today()

@@ -19,7 +19,7 @@ def add_arguments(parser) -> None:
 
 def run(args) -> int:
     from labelgen.commands import output
-    from labelgen.layout.stock import every_stock, stock_named
+    from labelgen.layout.label_stock import every_stock, stock_named
 
     found = [stock_named(args.name)] if args.name else list(every_stock())
     if args.calibrate:
@@ -31,7 +31,7 @@ def run(args) -> int:
     if args.json:
         output.print_json([_as_dict(s) for s in found])
         return 0
-    from labelgen.layout.stock import describe_size
+    from labelgen.layout.label_stock import describe_size
 
     rows = [("name", "kind", "page", "labels", "size")]
     rows += [
@@ -83,7 +83,7 @@ def _as_dict(stock) -> dict:
 def _holding(args, found):
     from labelgen.chain import declare_product, roll_up_folder
     from labelgen.commands import output
-    from labelgen.layout.label import stock_that_holds
+    from labelgen.layout.whole_label import stock_that_holds
 
     rolled = roll_up_folder(args.kitchen, args.on)
     if not output.can_declare(rolled, args.holds):
@@ -96,7 +96,7 @@ def _holding(args, found):
 def _on_roll(declaration, roll) -> bool:
     """Whether a continuous roll is wide enough."""
     from labelgen.errors import LayoutError
-    from labelgen.layout.label import fit_label
+    from labelgen.layout.whole_label import fit_label
 
     try:
         return bool(fit_label(declaration, roll))
@@ -108,7 +108,7 @@ def _calibrate(args, stock) -> int:
     from labelgen.commands import output
     from labelgen.errors import LayoutError
     from labelgen.layout.calibrate import lay_out_calibration
-    from labelgen.layout.stock import read_nudge
+    from labelgen.layout.label_stock import read_nudge
     from labelgen.pdf.draw import draw_label
     from labelgen.pdf.write import write_whole
 

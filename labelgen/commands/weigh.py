@@ -128,7 +128,7 @@ def told_on_sheet(parts, untold) -> str:
     """The allergens of a batch in one paragraph. parts: codes contained, warned of, not known. untold:
     ingredients whose make-up nobody tells.
     """
-    from labelgen.composition.allergens import allergen_words, told_once
+    from labelgen.composition.ingredient_allergens import allergen_words, told_once
 
     named = [", ".join(sorted(allergen_words(code) for code in told_once(codes))) for codes in parts]
     named[2] = ", ".join(x for x in (named[2], *(f"the make-up of {name}" for name in untold)) if x)

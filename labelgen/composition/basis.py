@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
+from labelgen.composition.ingredient_records import Portion
 from labelgen.composition.portions import grams_in
-from labelgen.composition.records import Portion
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.findings import find
 from labelgen.law.pack import Pack

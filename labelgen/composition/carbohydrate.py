@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from labelgen.composition.bounds import AVAILABLE, limits
-from labelgen.composition.records import Figure, Stated
+from labelgen.composition.ingredient_records import Figure, Stated
 from labelgen.errors import CompositionError, Finding
 from labelgen.findings import find
 from labelgen.nutrients import POLYOLS, key_of, plain_name

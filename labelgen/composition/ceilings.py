@@ -18,7 +18,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.bounds import limits
 from labelgen.composition.dataset import Highest, open_dataset
-from labelgen.composition.records import Figure, Stated
+from labelgen.composition.ingredient_records import Figure, Stated
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.nutrients import UNITS

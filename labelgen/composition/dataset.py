@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 
 from labelgen import paths
-from labelgen.composition.records import Composition, Food, Portion
+from labelgen.composition.ingredient_records import Composition, Food, Portion
 from labelgen.errors import CompositionError
 from labelgen.nutrients import KEYS
 

@@ -23,8 +23,8 @@ from labelgen.composition.bounds import (
     narrow,
     upper_bounds,
 )
-from labelgen.composition.figures import read_figure
-from labelgen.composition.records import Composition, Figure, Stated
+from labelgen.composition.ingredient_records import Composition, Figure, Stated
+from labelgen.composition.sheet_figures import read_figure
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.nutrients import INDEX, KEYS, NUTRIENTS, POLYOLS, UNITS

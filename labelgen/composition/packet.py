@@ -16,8 +16,8 @@ from functools import cache
 from labelgen.composition.basis import half_digit, in_one_column, of_panel, serving_of
 from labelgen.composition.bounds import AVAILABLE, BOUNDED, PARTS, exceeds, limits
 from labelgen.composition.carbohydrate import is_plain
+from labelgen.composition.ingredient_records import Figure, Portion, Stated
 from labelgen.composition.overlay import part_exceeds
-from labelgen.composition.records import Figure, Portion, Stated
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_pack

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from labelgen.composition.text.languages import languages_that_know
+from labelgen.composition.text.folded_words import fold
 from labelgen.composition.text.lexicon import find_allergens
-from labelgen.composition.text.words import fold
+from labelgen.composition.text.tongues import languages_that_know
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.law.registry import market_named

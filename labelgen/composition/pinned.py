@@ -12,10 +12,10 @@ import numpy as np
 from labelgen.composition.bounds import limits, upper_bounds
 from labelgen.composition.ceilings import check_ceilings
 from labelgen.composition.fdc import FetchedFood
-from labelgen.composition.figures import read_sheet
+from labelgen.composition.ingredient_records import Composition, Food
 from labelgen.composition.overlay import lay_over
 from labelgen.composition.portions import read_portions
-from labelgen.composition.records import Composition, Food
+from labelgen.composition.sheet_figures import read_sheet
 from labelgen.errors import CompositionError
 from labelgen.nutrients import INDEX, KEYS, UNITS
 from labelgen.recipe.models import IngredientSpec, PinnedFood

@@ -8,7 +8,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from labelgen.composition.records import Food, Portion
+from labelgen.composition.ingredient_records import Food, Portion
 from labelgen.errors import UnitError
 from labelgen.quantity import Quantity, read_number, read_quantity
 from labelgen.recipe.models import IngredientSpec

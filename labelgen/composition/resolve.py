@@ -7,25 +7,25 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from labelgen.composition.allergens import (
+from labelgen.composition.bounds import limits
+from labelgen.composition.ceilings import check_ceilings
+from labelgen.composition.dataset import Dataset
+from labelgen.composition.ingredient_allergens import (
     allergens_of,
     check_codes,
     declaration_gaps,
     sayings_of,
     spoken_key,
 )
-from labelgen.composition.bounds import limits
-from labelgen.composition.ceilings import check_ceilings
-from labelgen.composition.dataset import Dataset
-from labelgen.composition.figures import read_sheet
-from labelgen.composition.listed import settle_polyol, without_added_sugars
-from labelgen.composition.named import doubts_of_names
+from labelgen.composition.ingredient_records import Composition, ResolvedIngredient
+from labelgen.composition.listed_nutrients import settle_polyol, without_added_sugars
+from labelgen.composition.name_and_food import doubts_of_names
 from labelgen.composition.overlay import find_disagreements, lay_over, state_added_sugars
 from labelgen.composition.packet import carbohydrate_of, read_panel
 from labelgen.composition.plain_foods import plain_food
 from labelgen.composition.portions import portions_of
-from labelgen.composition.records import Composition, ResolvedIngredient
-from labelgen.composition.search.foods import search
+from labelgen.composition.search.food_search import search
+from labelgen.composition.sheet_figures import read_sheet
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import bracket_depth, read_statement
 from labelgen.composition.text.understood import NOT_READ, READ

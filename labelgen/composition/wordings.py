@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from labelgen.composition.allergens import (
+from labelgen.composition.ingredient_allergens import (
     Saying,
     asked_of_key,
     is_listed,
@@ -17,9 +17,9 @@ from labelgen.composition.allergens import (
     read_saying,
     told_once,
 )
-from labelgen.composition.records import AllergenHit
-from labelgen.composition.text.languages import languages
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.composition.text.lexicon import spoken, survey
+from labelgen.composition.text.tongues import languages
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.recipe.models import IngredientSpec

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from labelgen.market.declaration_records import Declaration, Panel
 from labelgen.market.papers import beside_line, contains_line, open_line
-from labelgen.market.records import Declaration, Panel
 
 #: Nutrient key -> (schema.org property, unit word its text carries).
 PROPERTIES = {

@@ -10,8 +10,8 @@ from labelgen.export.cells import harmless
 from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.box import panels_of
+from labelgen.market.declaration_records import Declaration, Panel, Row, Run
 from labelgen.market.papers import contains_line, open_line, panel_note, say
-from labelgen.market.records import Declaration, Panel, Row, Run
 
 COLUMNS = (
     "product",

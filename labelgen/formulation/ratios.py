@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from labelgen.composition.bounds import limits
-from labelgen.formulation.records import Amounts
+from labelgen.formulation.batch_records import Amounts
 
 #: Share of the energy -> the proximate whose general factor it is counted by.
 _ENERGY = {"fat": "FAT", "protein": "PROCNT", "net_carbohydrate": "CHOCDF", "alcohol": "ALC"}

@@ -16,12 +16,12 @@ from functools import cache
 import numpy as np
 
 from labelgen import paths
-from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.ingredient_records import ResolvedIngredient
 from labelgen.errors import Finding, UnitError
 from labelgen.findings import find
 from labelgen.formulation import slips
-from labelgen.formulation.records import Amounts, Ingoing, Later, NutrientProfile, Stage, by_weight
-from labelgen.formulation.rows import Rows
+from labelgen.formulation.batch_records import Amounts, Ingoing, Later, NutrientProfile, Stage, by_weight
+from labelgen.formulation.ingredient_rows import Rows
 from labelgen.formulation.weights import grams_of, weight_doubts
 from labelgen.nutrients import INDEX
 from labelgen.recipe.models import Formulation, Kitchen, Product

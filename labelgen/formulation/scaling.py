@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from labelgen.errors import RecipeError
-from labelgen.formulation.records import NutrientProfile, Stage
+from labelgen.formulation.batch_records import NutrientProfile, Stage
 from labelgen.recipe.models import Kitchen
 
 

@@ -10,7 +10,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.ingredient_records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.recipe.models import Formulation, Product

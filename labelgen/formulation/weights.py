@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from labelgen.composition.ingredient_records import Portion, ResolvedIngredient
 from labelgen.composition.portions import NEAR, choices, words_of
-from labelgen.composition.records import Portion, ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.quantity import Quantity

@@ -207,7 +207,7 @@ TABLES: dict[str, tuple[dict, dict]] = {
         {"label": str, "bands": list, "unit": str, "portion_from": _NUMBER, "portion_above": _NUMBER},
         {},
     ),
-    # see labelgen/market/claims/figures.py and the head of reference/markets/us/claims.toml.
+    # see labelgen/market/claims/conditions.py and the head of reference/markets/us/claims.toml.
     "claims": (
         {"kind": str, "text": str},
         {

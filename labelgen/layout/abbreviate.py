@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from labelgen.market.records import Column, Panel
+from labelgen.market.declaration_records import Column, Panel
 
 
 def abbreviate(panel: Panel, short: Mapping[str, str], percent_only: tuple[str, ...] = ()) -> Panel:

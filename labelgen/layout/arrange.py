@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
 from labelgen.layout.boxes import Block, Box, TextBox, stack_blocks
+from labelgen.layout.label_parts import Parts
 from labelgen.layout.metrics import face
-from labelgen.layout.parts import Parts
 
 #: What one column holds -> name of the arrangement.
 _NAMES = {("panel", "text"): "stacked", ("text",): "text", ("panel",): "panel", (): "front"}

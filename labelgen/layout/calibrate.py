@@ -7,8 +7,8 @@ from __future__ import annotations
 from math import cos, pi, sin
 
 from labelgen.layout.boxes import Box, PageLayout, RuleBox, TextBox
+from labelgen.layout.label_stock import Stock, describe_size
 from labelgen.layout.metrics import face
-from labelgen.layout.stock import Stock, describe_size
 
 _MM = 72 / 25.4
 _SIDES = 72

@@ -10,8 +10,8 @@ from labelgen.layout.boxes import Block, PageLayout, RuleBox, stack_blocks
 from labelgen.layout.document import PAGES, plain
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
+from labelgen.market.declaration_records import Declaration, Run
 from labelgen.market.papers import contains_line, open_line
-from labelgen.market.records import Declaration, Run
 from labelgen.tomlfile import read_toml
 
 _HOUSE = TypeRule(5.0, source="house rule")

@@ -14,7 +14,7 @@ from labelgen import paths
 from labelgen.layout.boxes import Block, PageLayout, RuleBox
 from labelgen.layout.rules import TypeRule
 from labelgen.layout.stack import lay_out_text
-from labelgen.market.records import Run
+from labelgen.market.declaration_records import Run
 from labelgen.tomlfile import read_toml
 
 #: Page sizes [pt]: ISO 216 A4, and US Letter (ANSI/ASME Y14.1 A).

@@ -17,9 +17,9 @@ from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
-from labelgen.layout.panels.arrange import build_panel, comfortable_width, least_width, measure_panel
+from labelgen.layout.panels.formats import build_panel, comfortable_width, least_width, measure_panel
 from labelgen.layout.rules import AREAS, POINTS, LabelRules, PanelRules
-from labelgen.market.records import Panel
+from labelgen.market.declaration_records import Panel
 
 _MM = POINTS["mm"]
 #: A panel may overstep its space by this much [pt]: binary dust only.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from labelgen.layout.metrics import face
-from labelgen.market.records import Run
+from labelgen.market.declaration_records import Run
 
 #: A mark that French sets apart ("Ingrédients :") stays with its word.
 _WORDS = re.compile(r"[^ \t\n]+(?: [:;!?»](?![^ \t\n]))?")

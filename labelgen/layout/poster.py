@@ -11,8 +11,8 @@ from labelgen.layout.linebreak import face_of, widest_word
 from labelgen.layout.metrics import face
 from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.matrix import CONTAINS, MAY, UNKNOWN, Cell, Matrix
+from labelgen.market.declaration_records import Declaration, Run
 from labelgen.market.papers import languages_of, say, say_in
-from labelgen.market.records import Declaration, Run
 
 #: Width of a landscape page in sizes of the cells' type, a little less than there is.
 _EMS = 76.0

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 from labelgen.layout.boxes import Box, PageLayout, RuleBox, Statement, TextBox
 from labelgen.layout.calibrate import outline
+from labelgen.layout.label_stock import describe_size
 from labelgen.layout.linebreak import break_runs
 from labelgen.layout.metrics import face
-from labelgen.layout.stock import describe_size
-from labelgen.market.records import Run
+from labelgen.market.declaration_records import Run
 
 _MM = 72 / 25.4
 #: Margin around the label, width of the list beside it, type and pitch of the list [pt].

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import PageLayout, RuleBox
-from labelgen.layout.stock import Stock
+from labelgen.layout.label_stock import Stock
 from labelgen.order import Job
 
 #: Marks are this long and stand this far off the label [pt].

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from labelgen.composition.allergens import told_once
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_allergens import told_once
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.document import Table, Text, lay_out_document, plain
-from labelgen.layout.panels.parts import serving_amount
+from labelgen.layout.panels.panel_parts import serving_amount
 from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.box import item_list, panels_of
+from labelgen.market.declaration_records import Declaration, Panel, Run
 from labelgen.market.papers import languages_of, open_line, panel_note, say, say_in
-from labelgen.market.records import Declaration, Panel, Run
 
 
 def lay_out_specification(declaration: Declaration, page: str) -> tuple[PageLayout, ...]:

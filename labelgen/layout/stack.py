@@ -10,7 +10,7 @@ from labelgen.layout.boxes import Block, Box, FillBox, RuleBox, Statement, TextB
 from labelgen.layout.linebreak import break_runs, plain_text, widest_word
 from labelgen.layout.metrics import Face, face
 from labelgen.layout.rules import TypeRule
-from labelgen.market.records import Run
+from labelgen.market.declaration_records import Run
 
 
 def baseline_drop(metrics: Face, size_pt: float, pitch: float) -> float:

@@ -6,11 +6,11 @@ from __future__ import annotations
 
 from labelgen.errors import NoRoomError
 from labelgen.law.pack import Pack
-from labelgen.layout.assortment import ItemPanels
+from labelgen.layout.assortment_panels import ItemPanels
 from labelgen.layout.boxes import Block
 from labelgen.layout.fit import Chosen, Package, choose_panel
 from labelgen.layout.rules import TypeRule
-from labelgen.market.records import Declaration, Panel
+from labelgen.market.declaration_records import Declaration, Panel
 
 
 class PanelSpaces:

@@ -14,7 +14,7 @@ from pathlib import Path
 
 import labelgen
 from labelgen import paths
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.registry import starts_from
 from labelgen.ledger.store import Used, sha256
 from labelgen.recipe.models import Kitchen

@@ -15,9 +15,9 @@ from datetime import date
 from pathlib import Path
 
 from labelgen.chain import Rolled, roll_up
-from labelgen.composition.declared import in_codes
+from labelgen.composition.allergen_codes import in_codes
 from labelgen.ledger.printing import remake
-from labelgen.ledger.status import Today, Verdict, judge
+from labelgen.ledger.stale_labels import Today, Verdict, judge
 from labelgen.ledger.store import Printing, lots_in, read_sources
 from labelgen.recipe.models import IngredientSpec, Kitchen
 from labelgen.recipe.read import read_kitchen

@@ -9,11 +9,11 @@ from datetime import date
 from labelgen import __version__
 from labelgen.chain import Rolled, declare_product
 from labelgen.errors import RecipeError, RuleError
-from labelgen.export.declared import declaration_as_dict
+from labelgen.export.declaration_json import declaration_as_dict
 from labelgen.findings import find
 from labelgen.ledger.differences import compare_declarations
 from labelgen.ledger.inputs import hash_inputs, list_used, read_files
-from labelgen.ledger.status import Today
+from labelgen.ledger.stale_labels import Today
 from labelgen.ledger.store import Printing, Used, open_ledger, record_printings, sha256
 from labelgen.market.dates import best_before
 from labelgen.order import Job, Order

@@ -11,10 +11,10 @@ from math import isfinite
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import Amounts, NutrientProfile
+from labelgen.formulation.batch_records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
-from labelgen.market.nutrition.rows import converted
+from labelgen.market.nutrition.panel_rows import converted
 from labelgen.market.statement.additives import additive_of, names_of, without_other_classes
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import Product

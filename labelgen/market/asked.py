@@ -11,8 +11,8 @@ from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
+from labelgen.market.declaration_records import Declaration
 from labelgen.market.exemption import told
-from labelgen.market.records import Declaration
 from labelgen.recipe.models import Kitchen, Product
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.market.records import Panel
+from labelgen.market.declaration_records import Panel
 
 
 def aggregate_panel(foods: Sequence[tuple[str, Panel]]) -> Panel | None:

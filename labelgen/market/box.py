@@ -11,14 +11,14 @@ from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import declare_allergens
+from labelgen.market.allergens_in_names import check_name
 from labelgen.market.assortment import aggregate_panel
+from labelgen.market.claims.claim_words import read_claim
+from labelgen.market.claims.in_text import claims_in, read_text
 from labelgen.market.claims.places import meaning, unclear
-from labelgen.market.claims.within import claims_in, read_text
-from labelgen.market.claims.words import read_claim
-from labelgen.market.languages import label_languages
-from labelgen.market.named import check_name
+from labelgen.market.declaration_records import Claim, Declaration, Panel, Run
 from labelgen.market.net_quantity import declare_net_quantity
-from labelgen.market.records import Claim, Declaration, Panel, Run
+from labelgen.market.second_language import label_languages
 from labelgen.recipe.models import Box, Kitchen, Product
 
 

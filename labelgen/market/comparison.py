@@ -8,16 +8,16 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from labelgen.composition.records import AllergenHit
-from labelgen.formulation.records import NutrientProfile
+from labelgen.composition.ingredient_records import AllergenHit
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.rounding import row_unit
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.claims.judge import judge_claims
 from labelgen.market.claims.places import meaning, with_stated_claims
-from labelgen.market.nutrition.rows import row_figures
-from labelgen.market.records import Claim, Declaration, Row, StatementEntry
+from labelgen.market.declaration_records import Claim, Declaration, Row, StatementEntry
+from labelgen.market.nutrition.panel_rows import row_figures
 from labelgen.nutrients import ENERGY
 from labelgen.recipe.models import Kitchen, Product
 

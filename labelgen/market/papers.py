@@ -8,11 +8,11 @@ from collections.abc import Iterable
 from functools import cache
 
 from labelgen import paths
-from labelgen.composition.allergens import told_once
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_allergens import told_once
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import in_order, plain_name
-from labelgen.market.records import Declaration
+from labelgen.market.declaration_records import Declaration
 from labelgen.tomlfile import read_toml
 
 

@@ -9,7 +9,7 @@ from decimal import ROUND_FLOOR, Decimal
 
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import plain, with_decimal_mark
 from labelgen.recipe.models import Product

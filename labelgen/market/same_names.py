@@ -6,10 +6,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from labelgen.composition.allergens import allergen_words, told_once
+from labelgen.composition.ingredient_allergens import allergen_words, told_once
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.market.allergens.called import in_order
 from labelgen.recipe.models import Kitchen
 

@@ -14,7 +14,7 @@ from labelgen.findings import find
 from labelgen.layout.boxes import CodeBox, PageLayout, TextBox
 from labelgen.layout.metrics import HEAVY
 from labelgen.market.box import item_list
-from labelgen.market.records import Declaration, Panel, Run
+from labelgen.market.declaration_records import Declaration, Panel, Run
 
 
 def check_complete(declaration: Declaration, faces: Sequence[PageLayout]) -> tuple[Finding, ...]:

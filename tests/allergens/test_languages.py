@@ -9,9 +9,9 @@ import pytest
 
 from labelgen import paths
 from labelgen.composition.text.abroad import fits, keys_of, read_rows
-from labelgen.composition.text.languages import FIRST, PHRASES, WORDS, languages, lexicon_files
+from labelgen.composition.text.folded_words import read_words
 from labelgen.composition.text.lexicon import find_allergens
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.tongues import FIRST, PHRASES, WORDS, languages, lexicon_files
 
 with (Path(__file__).parent / "languages.csv").open(encoding="utf-8", newline="") as file:
     ROWS = list(csv.DictReader(line for line in file if not line.startswith("#")))

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from labelgen.composition.text.folded_words import read_words
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.terms import read_lexicon
-from labelgen.composition.text.words import read_words
 
 HERE = Path(__file__).parent
 

@@ -16,9 +16,9 @@ from reportlab.pdfgen.canvas import Canvas
 from labelgen import paths
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.layout.boxes import RuleBox, TextBox
-from labelgen.layout.label import fit_label
+from labelgen.layout.label_stock import stock_named
 from labelgen.layout.metrics import face
-from labelgen.layout.stock import stock_named
+from labelgen.layout.whole_label import fit_label
 from labelgen.order import Order
 from labelgen.pdf.draw import draw_label
 from labelgen.recipe.read import read_kitchen

@@ -21,7 +21,7 @@ from labelgen.errors import NoRoomError
 from labelgen.law.pack import read_pack
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.fit import Package, fit_panel
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.samples import anz_panel, assortment, ca_panel, dual_panel, eu_panel, panel
 

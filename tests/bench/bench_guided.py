@@ -25,7 +25,7 @@ def fuzz(reader: str, seconds: int) -> None:
 
     with atheris.instrument_imports(include=["labelgen"]):
         # what is imported only when it is needed
-        import labelgen.pdf.words  # noqa: F401
+        import labelgen.pdf.label_words  # noqa: F401
         from labelgen import paths
         from labelgen.chain import make_label, roll_up_folder
         from labelgen.cli import main

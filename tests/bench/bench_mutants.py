@@ -41,7 +41,7 @@ ROOMS = {
         ),
     ),
     "composition/allergens": (
-        "labelgen/composition/allergens.py",
+        "labelgen/composition/ingredient_allergens.py",
         (
             "composition/test_{allergens,allergen_codes,named}.py "
             "composition/test_{wordings,derived}.py market/test_{allergens,warned_names}.py"

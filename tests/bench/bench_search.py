@@ -11,8 +11,8 @@ from statistics import median
 
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.search import rank as searchrank
-from labelgen.composition.search import words as searchwords
-from labelgen.composition.search.foods import search
+from labelgen.composition.search import search_words as searchwords
+from labelgen.composition.search.food_search import search
 
 
 def main() -> None:
@@ -42,7 +42,7 @@ def main() -> None:
     times = {}
     for name, code in (
         ("bare python", "pass"),
-        ("import search", "import labelgen.composition.search.foods"),
+        ("import search", "import labelgen.composition.search.food_search"),
     ):
         runs = []
         for _ in range(7):

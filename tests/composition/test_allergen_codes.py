@@ -4,7 +4,7 @@ the words beside it.
 
 import pytest
 
-from labelgen.composition.allergens import (
+from labelgen.composition.ingredient_allergens import (
     allergen_words,
     allergens_of,
     code_fault,

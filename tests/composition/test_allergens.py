@@ -9,8 +9,8 @@ import pytest
 
 from labelgen import paths
 from labelgen.chain import roll_up_folder
-from labelgen.composition.allergens import allergens_of, code_fault
 from labelgen.composition.dataset import open_dataset
+from labelgen.composition.ingredient_allergens import allergens_of, code_fault
 from labelgen.composition.text.terms import read_lexicon
 from tests.kitchens import write
 
@@ -191,7 +191,7 @@ def test_the_reach_of_each_code_is_what_the_markets_list():
     import csv
     from datetime import date
 
-    from labelgen.composition.records import AllergenHit
+    from labelgen.composition.ingredient_records import AllergenHit
     from labelgen.market.allergens.declaration import count, pack_of
 
     kinds = {

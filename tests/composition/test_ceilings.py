@@ -12,7 +12,7 @@ from labelgen.chain import roll_up_folder
 from labelgen.composition.ceilings import ceiling, check_ceilings
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.fdc import read_food
-from labelgen.composition.records import Figure, Stated
+from labelgen.composition.ingredient_records import Figure, Stated
 from labelgen.errors import Where
 from labelgen.nutrients import INDEX, KEYS, UNITS
 from tests.kitchens import write

@@ -109,6 +109,6 @@ def test_a_promise_kept_denies():
 
 
 def test_only_words_files_of_languages_bring_phrases():
-    from labelgen.composition.text.languages import languages
+    from labelgen.composition.text.tongues import languages
 
     assert {"en", "pl"} <= set(languages()) and "papers" not in languages()

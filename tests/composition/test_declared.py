@@ -3,7 +3,7 @@
 import pytest
 
 from labelgen.chain import roll_up_folder
-from labelgen.composition.declared import code_of
+from labelgen.composition.allergen_codes import code_of
 
 WORDS = """
 milk: milk Milk MILCH lait latte leche dairy lactose Milchprodukte

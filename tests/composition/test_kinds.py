@@ -3,7 +3,7 @@
 import pytest
 
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.records import Composition, ResolvedIngredient
+from labelgen.composition.ingredient_records import Composition, ResolvedIngredient
 from labelgen.composition.text.kinds import find_kinds, known_kinds
 
 FOODS = open_dataset().connection.execute("SELECT id, name, grp, composite FROM food").fetchall()

@@ -2,8 +2,8 @@
 
 import pytest
 
-from labelgen.composition.text.letters import plain_letters
 from labelgen.composition.text.lexicon import find_allergens
+from labelgen.composition.text.plain_letters import plain_letters
 
 
 @pytest.mark.parametrize(

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from labelgen import paths
+from labelgen.composition.text.folded_words import key_of, read_words
 from labelgen.composition.text.lexicon import find_allergens, spoken, survey
 from labelgen.composition.text.terms import read_lexicon
-from labelgen.composition.text.words import key_of, read_words
 
 CODES = {
     "milk",

@@ -9,15 +9,15 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.composition.dataset import open_dataset
+from labelgen.composition.ingredient_records import Composition
 from labelgen.composition.overlay import lay_over
 from labelgen.composition.packet import read_panel
-from labelgen.composition.records import Composition
 from labelgen.errors import Where
-from labelgen.formulation.records import Amounts
+from labelgen.formulation.batch_records import Amounts
 from labelgen.law.pack import read_pack
 from labelgen.law.rounding import declare_amount
 from labelgen.market.nutrition.energy import count_energy
-from labelgen.market.nutrition.panel import declare_rows
+from labelgen.market.nutrition.nutrition_panel import declare_rows
 from labelgen.nutrients import INDEX, KEYS
 from labelgen.quantity import Quantity, read_quantity
 from labelgen.recipe.models import PanelText, Printed

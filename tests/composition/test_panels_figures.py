@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from labelgen.chain import roll_up_folder
-from labelgen.composition.figures import read_figure, read_printed
 from labelgen.composition.packet import read_panel
+from labelgen.composition.sheet_figures import read_figure, read_printed
 from labelgen.errors import UnitError, Where
 from labelgen.nutrients import key_of
 from labelgen.quantity import Quantity

@@ -1,7 +1,7 @@
 """Long texts: read in parts that together are the text, and told where one is longer than any packet's."""
 
 from labelgen.composition.text.lexicon import find_allergens, survey
-from labelgen.composition.text.parts import LONGEST, LONGEST_PART, in_parts
+from labelgen.composition.text.long_texts import LONGEST, LONGEST_PART, in_parts
 from labelgen.composition.text.understood import NOT_READ
 
 

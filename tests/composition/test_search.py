@@ -16,10 +16,10 @@ import pytest
 
 from labelgen import paths
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.search import words as searchwords
-from labelgen.composition.search.foods import search
+from labelgen.composition.search import search_words as searchwords
+from labelgen.composition.search.food_search import search
 from labelgen.composition.search.kitchen import kitchen_names
-from labelgen.composition.search.words import read_query, spell
+from labelgen.composition.search.search_words import read_query, spell
 
 with open(Path(__file__).with_name("search_queries.csv"), encoding="utf-8", newline="") as f:
     QUERIES = list(csv.DictReader(f))
@@ -204,7 +204,7 @@ def test_synonyms_are_settled():
 def test_rapidfuzz_only_when_a_word_is_unknown():
     code = (
         "import sys; from labelgen.composition.dataset import open_dataset as o; from"
-        " labelgen.composition.search.foods import search; search(o(), %r); print('rapidfuzz' in"
+        " labelgen.composition.search.food_search import search; search(o(), %r); print('rapidfuzz' in"
         " sys.modules)"
     )
     for query, expected in (("plain flour", "False"), ("vanila extract", "True")):

@@ -5,7 +5,7 @@ forgiven.
 import pytest
 
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.search.foods import search
+from labelgen.composition.search.food_search import search
 
 
 @pytest.mark.parametrize(

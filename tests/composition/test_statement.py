@@ -12,7 +12,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from labelgen.composition.records import StatementItem
+from labelgen.composition.ingredient_records import StatementItem
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.statement import bracket_depth, print_statement, read_statement
 from tests.allergens.test_foods_and_texts import rows

@@ -445,7 +445,7 @@ def test_a_panel_per_100_g_doubts_what_an_estimate_leaves_open(tmp_path, market,
     from datetime import date
 
     from labelgen.law.pack import read_pack
-    from labelgen.market.nutrition.panel import declare_panel
+    from labelgen.market.nutrition.nutrition_panel import declare_panel
     from labelgen.market.nutrition.robustness import find_doubts
 
     found = roll_up_folder(

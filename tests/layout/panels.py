@@ -1,7 +1,7 @@
 """What every market's drawn panels are asked alike."""
 
 from labelgen.layout.boxes import Block, PageLayout, TextBox
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from labelgen.market.records import Claim, Column, Declaration, Panel, Row, Run, Serving
+from labelgen.market.declaration_records import Claim, Column, Declaration, Panel, Row, Run, Serving
 
 ON = date(2026, 11, 25)
 FOOTNOTE = (

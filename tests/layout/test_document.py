@@ -5,7 +5,7 @@ import pytest
 from labelgen import paths
 from labelgen.cli import main
 from labelgen.layout.document import Table, Text, lay_out_document, plain
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 
 DEMO = str(paths.templates("kitchens", "demo"))

@@ -9,14 +9,14 @@ from labelgen.chain import declare_product, draw_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LayoutError
 from labelgen.layout.boxes import CodeBox, TextBox
-from labelgen.layout.label import fit_label, lay_out_label, least_size
+from labelgen.layout.label_stock import read_size, single_stock, stock_named
 from labelgen.layout.linebreak import break_runs
 from labelgen.layout.metrics import face
-from labelgen.layout.stock import read_size, single_stock, stock_named
-from labelgen.market.records import Run
+from labelgen.layout.whole_label import fit_label, lay_out_label, least_size
+from labelgen.market.declaration_records import Run
 from labelgen.order import Job, Order
 from labelgen.paths import templates
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_pages
 from tests.layout import samples
 

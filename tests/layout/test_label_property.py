@@ -8,11 +8,11 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from labelgen.layout.boxes import TextBox
-from labelgen.layout.label import find_fit, lay_out_label
+from labelgen.layout.label_stock import Stock, single_stock
 from labelgen.layout.metrics import face
-from labelgen.layout.stock import Stock, single_stock
-from labelgen.market.records import Run
-from labelgen.pdf.check import check_label
+from labelgen.layout.whole_label import find_fit, lay_out_label
+from labelgen.market.declaration_records import Run
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.complete import check_complete
 from labelgen.pdf.draw import draw_pages
 from tests.layout import samples

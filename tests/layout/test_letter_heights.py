@@ -8,10 +8,10 @@ from datetime import date
 import pytest
 
 from labelgen.law.pack import read_pack
-from labelgen.layout.label import lay_out_label
 from labelgen.layout.metrics import face
 from labelgen.layout.rules import read_label_rules
-from labelgen.market.declare import declare
+from labelgen.layout.whole_label import lay_out_label
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.layout.samples import anz_panel, declaration
 from tests.market.foods import KITCHEN, amounts, line, product, profile

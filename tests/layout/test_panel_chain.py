@@ -11,7 +11,7 @@ from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.fit import fit_panel
 from labelgen.order import Order
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 
 ON = date(2026, 11, 25)

@@ -18,8 +18,8 @@ from labelgen.errors import NoRoomError
 from labelgen.layout.boxes import FillBox, PageLayout, RuleBox, TextBox
 from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.metrics import face, font_path
-from labelgen.market.records import Column, Serving
-from labelgen.pdf.check import check_label
+from labelgen.market.declaration_records import Column, Serving
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.samples import (
     anz_panel,

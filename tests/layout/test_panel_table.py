@@ -14,9 +14,9 @@ from labelgen.errors import LayoutError
 from labelgen.law.pack import Pack
 from labelgen.layout.boxes import PageLayout, TextBox
 from labelgen.layout.metrics import font_path
-from labelgen.layout.panels.arrange import comfortable_width, lay_out_panel, least_width
+from labelgen.layout.panels.formats import comfortable_width, lay_out_panel, least_width
 from labelgen.layout.rules import LabelRules
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.samples import anz_panel, eu_panel
 

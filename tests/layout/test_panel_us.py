@@ -11,8 +11,8 @@ from labelgen.layout.boxes import FillBox, PageLayout, RuleBox
 from labelgen.layout.fit import Package, fit_panel
 from labelgen.layout.metrics import HEAVY
 from labelgen.market.assortment import aggregate_panel
-from labelgen.market.records import Column
-from labelgen.pdf.check import check_label
+from labelgen.market.declaration_records import Column
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 from tests.layout.panels import assert_reads_back, texts_of
 from tests.layout.samples import assortment, dual_panel, panel, rows

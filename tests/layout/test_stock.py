@@ -8,8 +8,7 @@ from labelgen.errors import LayoutError
 from labelgen.law.registry import markets
 from labelgen.layout.boxes import PageLayout, RuleBox, TextBox
 from labelgen.layout.calibrate import lay_out_calibration
-from labelgen.layout.sheets import copies_of, impose
-from labelgen.layout.stock import (
+from labelgen.layout.label_stock import (
     every_stock,
     pages,
     read_length,
@@ -20,6 +19,7 @@ from labelgen.layout.stock import (
     tiled_stock,
     usual_page,
 )
+from labelgen.layout.sheets import copies_of, impose
 from labelgen.order import Job
 
 MM = 72 / 25.4

@@ -7,9 +7,9 @@ import pytest
 
 from labelgen import __version__
 from labelgen.chain import declare_product, roll_up_folder
-from labelgen.export.declared import declaration_as_dict
+from labelgen.export.declaration_json import declaration_as_dict
 from labelgen.ledger.differences import ASPECTS, compare_declarations
-from labelgen.ledger.status import Today, judge
+from labelgen.ledger.stale_labels import Today, judge
 from labelgen.ledger.store import Printing
 from labelgen.order import Order
 from tests.kitchens import write

@@ -71,7 +71,7 @@ def test_an_edit_anywhere_is_seen_and_seen_there_alone(copied, look):
         ("reference/units/common.txt", ("units", "")),
         ("reference/allergens/lexicon.csv", ("allergens", "")),
         ("reference/markets/us/market.toml", ("law", "us")),
-        ("labelgen/market/claims/words.py", ("code", "market")),
+        ("labelgen/market/claims/claim_words.py", ("code", "market")),
         ("labelgen/chain.py", ("code", "chain.py")),
         ("templates/labels/label.toml", ("arrangements", "labels")),
     ],

@@ -12,7 +12,7 @@ import pytest
 from labelgen.chain import roll_up_folder
 from labelgen.cli import main
 from labelgen.ledger.printing import describe_printing, record_labels
-from labelgen.ledger.status import latest
+from labelgen.ledger.stale_labels import latest
 from labelgen.ledger.store import FILE, Printing, lots_in, open_ledger, printings, read_sources
 from labelgen.order import Order
 from tests.ledger.test_ledger import kitchen, label, replace, status  # noqa: F401

@@ -7,9 +7,9 @@ from __future__ import annotations
 import numpy as np
 
 from labelgen.composition.bounds import AVAILABLE, fill_available
-from labelgen.composition.records import AllergenHit, Composition, ResolvedIngredient
+from labelgen.composition.ingredient_records import AllergenHit, Composition, ResolvedIngredient
 from labelgen.errors import Where
-from labelgen.formulation.records import Amounts, Ingoing, NutrientProfile
+from labelgen.formulation.batch_records import Amounts, Ingoing, NutrientProfile
 from labelgen.nutrients import INDEX, KEYS
 from labelgen.recipe.models import Formulation, IngredientSpec, Kitchen, Producer, Product
 

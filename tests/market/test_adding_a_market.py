@@ -12,7 +12,7 @@ from labelgen.errors import RuleError
 from labelgen.law import pack as packs
 from labelgen.law import registry
 from labelgen.law.pack import Pack, read_pack, read_table
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.kitchens import write
 from tests.market.foods import KITCHEN, amounts, line, product, profile

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from labelgen import paths
-from labelgen.composition.allergens import allergens_of
+from labelgen.composition.ingredient_allergens import allergens_of
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.errors import RuleError
 from labelgen.law.pack import read_table

@@ -10,7 +10,8 @@ from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import LayoutError
-from labelgen.layout.label import (
+from labelgen.layout.label_stock import single_stock, stock_named
+from labelgen.layout.whole_label import (
     _ONE_LABEL,
     find_fit,
     fit_label,
@@ -18,7 +19,6 @@ from labelgen.layout.label import (
     least_size,
     stock_that_holds,
 )
-from labelgen.layout.stock import single_stock, stock_named
 from labelgen.market.box import item_list
 from labelgen.order import Order
 from labelgen.pdf.readback import read_back

@@ -9,7 +9,7 @@ import pytest
 
 from labelgen import paths
 from labelgen.composition.text.terms import expand
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.nutrients import KEYS
 from labelgen.order import Order
 from labelgen.quantity import read_quantity

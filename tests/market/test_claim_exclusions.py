@@ -10,8 +10,8 @@ import pytest
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.law.pack import Pack
-from labelgen.market.claims.words import read_claim
-from labelgen.market.declare import declare
+from labelgen.market.claims.claim_words import read_claim
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from labelgen.recipe.models import IngredientSpec
 from tests.market.foods import KITCHEN, amounts, line, product, profile

@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.claims.within import claims_in
-from labelgen.market.claims.words import read_claim
-from labelgen.market.declare import declare
+from labelgen.market.claims.claim_words import read_claim
+from labelgen.market.claims.in_text import claims_in
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

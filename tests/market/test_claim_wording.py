@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 
@@ -160,7 +160,7 @@ def test_a_claim_in_a_storage_line_is_not_asked_for_again_in_the_other_language(
 
 def test_a_name_that_is_the_identity_but_for_a_statement_is_not_printed_twice():
     """Regulation (EU) No 1169/2011, Annex III, 2.1: "with sweetener" stands with the name of the food."""
-    from labelgen.layout.parts import read_parts
+    from labelgen.layout.label_parts import read_parts
 
     food = profile(
         amounts(100, CHOCDF=100, POLYL=100, ERYTHRITOL=100, SUGAR=0, SUGAD=0), 10, [line("erythritol", 100)]

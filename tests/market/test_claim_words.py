@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from labelgen.market.claims.within import read_text
+from labelgen.market.claims.in_text import read_text
 from tests.market.claim_kitchen import MARKETS, claim_findings, write_kitchen
 
 HERE = Path(__file__).parent

@@ -12,14 +12,14 @@ import yaml
 
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
-from labelgen.formulation.records import Ingoing
+from labelgen.formulation.batch_records import Ingoing
 from labelgen.law.pack import Pack, read_table
-from labelgen.market.claims import figures
+from labelgen.market.claims import conditions
+from labelgen.market.claims.claim_words import read_claim
+from labelgen.market.claims.in_text import claims_in
 from labelgen.market.claims.judge import judge_claims, rule_for
-from labelgen.market.claims.within import claims_in
-from labelgen.market.claims.words import read_claim
-from labelgen.market.declare import declare
-from labelgen.market.records import Serving
+from labelgen.market.declaration_records import Serving
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from labelgen.recipe.read import read_kitchen
 from tests.kitchens import write
@@ -131,7 +131,7 @@ def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
     """Every condition of every rule, on every basis it names, is met by the figures of some case and
     missed by those of another.
     """
-    met, missed, judge = set(), set(), figures.judge
+    met, missed, judge = set(), set(), conditions.judge
 
     def noted(food, conditions, tag=""):
         answers = judge(food, conditions, tag)
@@ -149,7 +149,7 @@ def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
             )
         return answers
 
-    monkeypatch.setattr(figures, "judge", noted)
+    monkeypatch.setattr(conditions, "judge", noted)
     for n, case in enumerate(CASES):
         judged(tmp_path / str(n), case)
     wanted = {
@@ -249,7 +249,7 @@ MACS = {
 
 def declared(tmp_path, claims, market="ca"):
     from labelgen.chain import roll_up_folder
-    from labelgen.market.declare import declare
+    from labelgen.market.declare_food import declare
 
     folder = write(
         tmp_path,
@@ -300,7 +300,7 @@ def test_a_variant_does_not_inherit_a_laboratory_result(tmp_path):
         "producer: {name: Example Hill Bakes, address: x}\nmarkets: [us]\nhandles: [wheat]\n",
     )
     from labelgen.chain import roll_up_folder
-    from labelgen.market.declare import declare
+    from labelgen.market.declare_food import declare
 
     rolled = roll_up_folder(folder)
     found = {

@@ -10,7 +10,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.cross_contact import decide_cross_contact, open_questions
 from labelgen.recipe.models import LabTest

@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.law.pack import read_pack
 from labelgen.market.dates import best_before, declare_dates
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from labelgen.recipe.models import Producer
 from tests.market.foods import KITCHEN, amounts, kitchen, line, product, profile
@@ -67,7 +67,7 @@ def test_dates_are_printed_only_when_known():
 def test_the_makers_precaution_never_replaces_the_suppliers():
     from dataclasses import replace
 
-    from labelgen.composition.records import AllergenHit
+    from labelgen.composition.ingredient_records import AllergenHit
 
     plain = line("chocolate", 240)
     warned = replace(

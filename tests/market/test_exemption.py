@@ -6,7 +6,7 @@ import pytest
 
 from labelgen.export.linked import declaration_as_jsonld
 from labelgen.export.plain import declaration_as_text
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, product, profile
 

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen import chain
-from labelgen.composition.allergens import allergens_of
+from labelgen.composition.ingredient_allergens import allergens_of
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.order import Order
 from tests.kitchens import write

@@ -8,7 +8,7 @@ import pytest
 
 from labelgen.chain import roll_up_folder
 from labelgen.law.pack import Pack
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.market.net_quantity import declare_volume
 from labelgen.market.nutrition.liquid import household_volume
 from labelgen.order import Order
@@ -223,7 +223,7 @@ def test_the_height_of_the_quantity_goes_by_its_millilitres(volume, height):
     """Directive 76/211/EEC, Annex I, 3.1: 3 mm up to 200 ml, 4 mm above; the syrup weighs 1.3 times as
     much.
     """
-    from labelgen.layout.label import lay_out_label
+    from labelgen.layout.whole_label import lay_out_label
 
     d = syrup("eu", net=1.3 * volume, volume=volume)
     assert (d.net_grams, d.volume) == (pytest.approx(1.3 * volume), volume)

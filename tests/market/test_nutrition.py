@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from labelgen.law.pack import read_pack
-from labelgen.market.nutrition.panel import declare_panel
+from labelgen.market.nutrition.nutrition_panel import declare_panel
 from tests.market.foods import amounts, line, partly, product, profile
 
 US = read_pack("us", date(2026, 12, 1))

@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.market.foods import KITCHEN, amounts, line, partly, product, profile
 

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from labelgen.chain import roll_up_folder
-from labelgen.market.declare import declare
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
 from tests.kitchens import write
 

@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 
 from labelgen import paths
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.market.allergens.called import plain_name
 from labelgen.market.allergens.declaration import declare_allergens
 

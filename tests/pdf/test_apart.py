@@ -9,9 +9,9 @@ import pytest
 from labelgen.cli import main
 from labelgen.errors import ReadBackError
 from labelgen.pdf import apart
+from labelgen.pdf.label_words import read_words
 from labelgen.pdf.opened import MOST_PAGES
 from labelgen.pdf.second import read_upright
-from labelgen.pdf.words import read_words
 
 FONT = b"/Font<</F<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>>>"
 

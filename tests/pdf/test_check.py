@@ -8,10 +8,10 @@ import pytest
 from labelgen import paths
 from labelgen.chain import roll_up_folder
 from labelgen.layout.boxes import TextBox
-from labelgen.layout.label import lay_out_label
-from labelgen.market.declare import declare
+from labelgen.layout.whole_label import lay_out_label
+from labelgen.market.declare_food import declare
 from labelgen.order import Order
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
 
 

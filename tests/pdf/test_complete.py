@@ -10,11 +10,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from labelgen import paths
 from labelgen.chain import declare_product, make_label, roll_up_folder
-from labelgen.layout import linebreak, parts
+from labelgen.layout import label_parts, linebreak
 from labelgen.layout.boxes import Block, CodeBox, TextBox
-from labelgen.layout.label import lay_out_label
 from labelgen.layout.stack import Stack
-from labelgen.market.records import Run
+from labelgen.layout.whole_label import lay_out_label
+from labelgen.market.declaration_records import Run
 from labelgen.order import Order
 from labelgen.pdf.complete import check_complete
 
@@ -119,10 +119,12 @@ def test_an_allergen_that_lost_its_emphasis_is_seen(rolled):
 def shrunk(monkeypatch):
     """Small text set at nine tenths of what the law wants."""
     monkeypatch.setattr(
-        parts.Parts, "least", property(lambda self: 0.9 * self.small.least_size(parts.face("regular")))
+        label_parts.Parts,
+        "least",
+        property(lambda self: 0.9 * self.small.least_size(label_parts.face("regular"))),
     )
     monkeypatch.setattr(
-        parts.Parts,
+        label_parts.Parts,
         "at_usual_sizes",
         lambda self: replace(self, spacing={**self.spacing, "text.scales": [1.0]}),
     )
@@ -150,14 +152,14 @@ def unbold(monkeypatch):
 
 def unweighed(monkeypatch):
     """No net quantity."""
-    monkeypatch.setattr(parts.Parts, "net", lambda self, width, align="left": Block(width, 0.0, ()))
+    monkeypatch.setattr(label_parts.Parts, "net", lambda self, width, align="left": Block(width, 0.0, ()))
 
 
 def unlisted(monkeypatch):
     """A list of ingredients that breaks off."""
-    whole = parts.lay_out_text
+    whole = label_parts.lay_out_text
     monkeypatch.setattr(
-        parts,
+        label_parts,
         "lay_out_text",
         lambda runs, *more: whole(
             (Run(runs[0].text), Run("...")) if more[3] == "ingredients" else runs, *more

@@ -28,16 +28,16 @@ from reportlab.pdfgen.canvas import Canvas
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import Where
-from labelgen.layout.label import lay_out_label
 from labelgen.layout.sheets import Placement
+from labelgen.layout.whole_label import lay_out_label
 from labelgen.order import Order
 from labelgen.paths import templates
 from labelgen.pdf.agree import disagreements
-from labelgen.pdf.check import check_label
+from labelgen.pdf.any_label import preflight
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_label
-from labelgen.pdf.preflight import preflight
+from labelgen.pdf.label_words import read_words
 from labelgen.pdf.second import read_glyphs
-from labelgen.pdf.words import read_words
 
 WORDS = "Contains: milk, wheat, egg"
 

@@ -10,11 +10,11 @@ from reportlab.pdfgen.canvas import Canvas
 
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.errors import ReadBackError
-from labelgen.layout.label import lay_out_label
+from labelgen.layout.whole_label import lay_out_label
 from labelgen.order import Job, Order
 from labelgen.paths import templates
+from labelgen.pdf.any_label import preflight
 from labelgen.pdf.draw import draw_label
-from labelgen.pdf.preflight import preflight
 from labelgen.pdf.second import contrast
 
 

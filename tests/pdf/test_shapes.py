@@ -15,14 +15,14 @@ from reportlab.pdfgen.canvas import Canvas
 
 from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
-from labelgen.layout.label import lay_out_label
 from labelgen.layout.metrics import face
+from labelgen.layout.whole_label import lay_out_label
 from labelgen.order import Order
 from labelgen.paths import templates
+from labelgen.pdf.any_label import preflight
 from labelgen.pdf.draw import draw_label
-from labelgen.pdf.preflight import preflight
+from labelgen.pdf.label_words import read_words
 from labelgen.pdf.second import read_unlike
-from labelgen.pdf.words import read_words
 
 LINES = (
     "Ingredients: wheat flour, butter (milk), sugar,",

@@ -11,13 +11,13 @@ from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.errors import Where
 from labelgen.layout.boxes import TextBox
-from labelgen.layout.label import find_fit, fit_label, stock_that_holds
+from labelgen.layout.label_stock import every_stock, stock_named
 from labelgen.layout.sheets import Placement, impose
-from labelgen.layout.stock import every_stock, stock_named
+from labelgen.layout.whole_label import find_fit, fit_label, stock_that_holds
 from labelgen.order import Order
 from labelgen.paths import templates
 from labelgen.pdf.agree import check_sheets, disagreements
-from labelgen.pdf.check import check_label
+from labelgen.pdf.check_label import check_label
 from labelgen.pdf.draw import draw_pages, draw_sheets
 from labelgen.pdf.second import read_glyphs
 

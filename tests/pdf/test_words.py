@@ -8,7 +8,7 @@ import io
 
 import pytest
 
-from labelgen.pdf.words import read_words
+from labelgen.pdf.label_words import read_words
 
 LIST = [
     "Ingredients: wheat flour, butter (milk), sugar,",

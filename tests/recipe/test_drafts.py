@@ -123,7 +123,7 @@ def test_a_drafted_recipe_uses_what_the_kitchen_has_however_it_is_written(tmp_pa
 
 
 def test_poster_and_cards_mark_a_draft(tmp_path, capsys):
-    from labelgen.pdf.words import read_words
+    from labelgen.pdf.label_words import read_words
 
     write(
         tmp_path / "k",

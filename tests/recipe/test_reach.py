@@ -177,7 +177,7 @@ def test_labels_of_what_is_whole_are_printed_and_the_rest_is_told(tmp_path, caps
 
 
 def test_the_poster_marks_what_is_stopped(tmp_path, capsys):
-    from labelgen.pdf.words import read_words
+    from labelgen.pdf.label_words import read_words
 
     recipes = (
         RECIPES.replace("plain: {of", "plain: {cut: perhaps, of")

@@ -117,7 +117,7 @@ def test_english_in_a_list_that_is_to_be_german_is_told(tmp_path, capsys):
 
 
 def test_german_by_its_name_prints_german(tmp_path, capsys):
-    from labelgen.pdf.words import read_words
+    from labelgen.pdf.label_words import read_words
 
     larder = (
         "flour: {print: {en: wheat flour, deutsch: Weizenmehl}, food: usda/20481}\nsugar: {print: {en:"

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from labelgen import paths
-from labelgen.composition.search.words import TABLES, spell
+from labelgen.composition.search.search_words import TABLES, spell
 
 
 class Alias(NamedTuple):

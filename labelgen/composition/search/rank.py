@@ -12,7 +12,7 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from labelgen.composition.search.words import Typed, spell, words
+from labelgen.composition.search.search_words import Typed, spell, words
 
 _RANGE = re.compile(r"(\d+(?:\.\d+)?)\s*-\s*(\d+(?:\.\d+)?)\s*%|(\d+(?:\.\d+)?)\s*%")
 _ASIDE = re.compile(r"\(([^)]*)\)?")

@@ -13,8 +13,8 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.text.languages import Tongues, lexicon_files, words_in_languages
-from labelgen.composition.text.words import SOURCES, Parts, Word, read_words
+from labelgen.composition.text.folded_words import SOURCES, Parts, Word, read_words
+from labelgen.composition.text.tongues import Tongues, lexicon_files, words_in_languages
 
 #: Match rules of these rows; they mean what they mean in the lexicon of five languages.
 RULES = ("", "item", "part", "source", "grain")

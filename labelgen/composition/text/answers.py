@@ -11,9 +11,9 @@ from collections.abc import Iterator
 from functools import cache
 from typing import NamedTuple
 
+from labelgen.composition.text.clause_phrases import phrases, says
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
 from labelgen.composition.text.columns import read_columns
-from labelgen.composition.text.phrases import phrases, says
 
 #: Marks that answer yes or no by themselves; a cross says no only where a tick says yes.
 _TICKED, _CROSSED, _EMPTY = "✓✔☑●■", "✗✘☒", "☐○□"

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from labelgen.composition.text.phrases import Found, find_phrases, pattern_of, phrases
+from labelgen.composition.text.clause_phrases import Found, find_phrases, pattern_of, phrases
 from labelgen.wordlists import words_for
 
 LIST, CONTAINS, MAY, ABSENT, NOISE, PRAISE = "list", "contains", "may", "absent", "noise", "praise"

@@ -8,8 +8,8 @@ import re
 from functools import cache
 from typing import NamedTuple
 
+from labelgen.composition.text.clause_phrases import phrases
 from labelgen.composition.text.clauses import ABSENT, CONTAINS, MAY, NOISE, Clause
-from labelgen.composition.text.phrases import phrases
 
 #: What parts the cells of a line.
 _BETWEEN = re.compile(r"[ \t]*\|[ \t]*|\t|[ ]{2,}")

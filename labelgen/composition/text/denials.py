@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.text.languages import Tongues
+from labelgen.composition.text.folded_words import BREAKS, Word, folded, key_of
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon
-from labelgen.composition.text.words import BREAKS, Word, folded, key_of
+from labelgen.composition.text.tongues import Tongues
 from labelgen.wordlists import any_of, words_for
 
 _NEGATING, _NEGATING_ABROAD = folded("denial.negating"), folded("denial.foreign")

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
+from labelgen.composition.text.folded_words import Word, fold, key_of, read_words
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import Word, fold, key_of, read_words
 from labelgen.tomlfile import read_toml
 
 Keys = frozenset[str]

@@ -10,10 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.ingredient_records import ResolvedIngredient
+from labelgen.composition.text.folded_words import read_words
 from labelgen.composition.text.matching import find_matches
 from labelgen.composition.text.terms import Lexicon, compiled
-from labelgen.composition.text.words import read_words
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from functools import cache, lru_cache
 from html import unescape
 
 from labelgen import paths
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.composition.text.answers import read_answers
 from labelgen.composition.text.clauses import (
     ABSENT,
@@ -28,14 +28,14 @@ from labelgen.composition.text.clauses import (
 )
 from labelgen.composition.text.denials import undenied
 from labelgen.composition.text.derived import derived_of
-from labelgen.composition.text.letters import plain_letters
+from labelgen.composition.text.folded_words import Word, fold, read_words
+from labelgen.composition.text.long_texts import in_parts
 from labelgen.composition.text.longest import Match, is_item
 from labelgen.composition.text.matching import find_matches
-from labelgen.composition.text.parts import in_parts
+from labelgen.composition.text.plain_letters import plain_letters
 from labelgen.composition.text.spelling import mend_letters, mend_words
 from labelgen.composition.text.terms import Lexicon, read_lexicon
 from labelgen.composition.text.understood import Reading, measure
-from labelgen.composition.text.words import Word, fold, read_words
 
 KINDS = ("statement", "name", "food")
 #: A group word -> the codes that make it specific; the group word falls away where one of them stands beside

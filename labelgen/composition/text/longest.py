@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.text.languages import FIRST, Tongues
+from labelgen.composition.text.folded_words import BREAKS, Word, folded, keyed
 from labelgen.composition.text.terms import Lexicon, Term
-from labelgen.composition.text.words import BREAKS, Word, folded, keyed
+from labelgen.composition.text.tongues import FIRST, Tongues
 from labelgen.wordlists import words_for
 
 #: Classes that an additive's number follows.

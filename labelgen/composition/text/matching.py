@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from labelgen.composition.text.denials import find_denied
-from labelgen.composition.text.languages import Tongues
+from labelgen.composition.text.folded_words import BREAKS, Word, folded, keyed
 from labelgen.composition.text.longest import Match, find_longest
 from labelgen.composition.text.terms import Lexicon, Term
-from labelgen.composition.text.words import BREAKS, Word, folded, keyed
+from labelgen.composition.text.tongues import Tongues
 
 #: Words around an allergen's name by what they do, and foods by what they may be made of.
 _OF, _BETWEEN = folded("around.of"), folded("around.between") | {":"}

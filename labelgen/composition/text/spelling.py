@@ -10,9 +10,9 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from labelgen.composition.text.languages import Tongues
+from labelgen.composition.text.folded_words import Word, fold, key_of
 from labelgen.composition.text.terms import Lexicon
-from labelgen.composition.text.words import Word, fold, key_of
+from labelgen.composition.text.tongues import Tongues
 
 #: A word with a figure among its letters, as a scanner reads it: "P0WDER", "M1LK".
 _SCANNED = re.compile(r"(?<![^\W_])[A-Za-z013589|!]{2,}[A-Za-z](?![^\W_])")

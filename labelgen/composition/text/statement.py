@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.records import StatementItem, SupplierStatement
+from labelgen.composition.ingredient_records import StatementItem, SupplierStatement
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.clauses import CONTAINS, LIST, MAY, read_clauses
 from labelgen.composition.text.lexicon import one_item_a_line, survey, tidy
-from labelgen.composition.text.parts import LONGEST
+from labelgen.composition.text.long_texts import LONGEST
 from labelgen.wordlists import any_of, words_for
 
 _OPEN, _CLOSE = "([{", ")]}"

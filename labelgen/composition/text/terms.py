@@ -16,8 +16,8 @@ from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text.abroad import Abroad, read_abroad
-from labelgen.composition.text.languages import FIRST
-from labelgen.composition.text.words import SOURCES, Parts, fold, key_of, read_words
+from labelgen.composition.text.folded_words import SOURCES, Parts, fold, key_of, read_words
+from labelgen.composition.text.tongues import FIRST
 
 #: How a row's term is matched. word: its words in a row, any plural. item: only as a whole list item. part:
 # inside a

@@ -15,9 +15,9 @@ from functools import cache
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.text.languages import Tongues, languages, languages_that_know, words_in_languages
-from labelgen.composition.text.parts import LONGEST
-from labelgen.composition.text.words import SOURCES, Word, key_of, read_words
+from labelgen.composition.text.folded_words import SOURCES, Word, key_of, read_words
+from labelgen.composition.text.long_texts import LONGEST
+from labelgen.composition.text.tongues import Tongues, languages, languages_that_know, words_in_languages
 
 READ, IN_PART, NOT_READ = "read", "read in part", "not read"
 #: Below this share of words understood a text, or a sentence of it, is not read; below the second, read in

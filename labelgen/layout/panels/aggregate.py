@@ -12,11 +12,11 @@ from dataclasses import replace
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.linebreak import widest_word
 from labelgen.layout.metrics import face
-from labelgen.layout.panels.parts import glued, put_box, put_foot, serving_amount
-from labelgen.layout.panels.rows import Cells
+from labelgen.layout.panels.nutrient_lines import Cells
+from labelgen.layout.panels.panel_parts import glued, put_box, put_foot, serving_amount
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
-from labelgen.market.records import Column, Panel, Run
+from labelgen.market.declaration_records import Column, Panel, Run
 
 
 def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> Stack:

@@ -13,10 +13,10 @@ from collections.abc import Sequence
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.metrics import face
-from labelgen.layout.panels.parts import glued, put_box, serving_amount, stressed
+from labelgen.layout.panels.panel_parts import glued, put_box, serving_amount, stressed
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Builder, Stack, baseline_drop, least_widths, line_below, put_zones
-from labelgen.market.records import Panel, Row, Run
+from labelgen.market.declaration_records import Panel, Row, Run
 
 #: The same row in each language.
 Line = tuple[Row, ...]

@@ -11,10 +11,17 @@ from dataclasses import replace
 
 from labelgen.layout.arrangement import Spacing
 from labelgen.layout.flow import Piece, put_flow
-from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words, serving_amount, stressed
+from labelgen.layout.panels.panel_parts import (
+    glued,
+    joined_rows,
+    put_box,
+    row_words,
+    serving_amount,
+    stressed,
+)
 from labelgen.layout.rules import PanelRules, TypeRule
 from labelgen.layout.stack import Stack
-from labelgen.market.records import Panel, Row
+from labelgen.market.declaration_records import Panel, Row
 
 #: The role of its title, by which such a panel is known from a table.
 RUNNING = "running-title"

@@ -14,10 +14,10 @@ from labelgen.layout.arrangement import Spacing
 from labelgen.layout.boxes import RuleBox
 from labelgen.layout.linebreak import break_runs, widest_word
 from labelgen.layout.metrics import face
-from labelgen.layout.panels.parts import glued, joined_rows, put_box, row_words
+from labelgen.layout.panels.panel_parts import glued, joined_rows, put_box, row_words
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, baseline_drop
-from labelgen.market.records import Panel, Row, Run
+from labelgen.market.declaration_records import Panel, Row, Run
 
 #: Up to the last digit before the decimal sign: "<0", "1 234", "2,045" of "<0.5 g", "1 234 kJ", "2,045 kJ".
 _WHOLE = re.compile(r"\D*\d+(?:[   ,.]\d{3}(?!\d))*")

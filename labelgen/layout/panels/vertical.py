@@ -7,11 +7,11 @@ footnote stand below the other nutrients or beside them ([micro] beside).
 from __future__ import annotations
 
 from labelgen.layout.arrangement import Spacing
-from labelgen.layout.panels.parts import put_box, put_foot, put_serving, put_title
-from labelgen.layout.panels.rows import Cells
+from labelgen.layout.panels.nutrient_lines import Cells
+from labelgen.layout.panels.panel_parts import put_box, put_foot, put_serving, put_title
 from labelgen.layout.rules import PanelRules
 from labelgen.layout.stack import Stack, least_widths, put_zones
-from labelgen.market.records import Panel
+from labelgen.market.declaration_records import Panel
 
 
 def build(panel: Panel, width: float, rules: PanelRules, spacing: Spacing) -> Stack:

@@ -12,11 +12,11 @@ import re
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from labelgen.composition.allergens import allergen_words
-from labelgen.composition.records import AllergenHit, ResolvedIngredient
+from labelgen.composition.ingredient_allergens import allergen_words
+from labelgen.composition.ingredient_records import AllergenHit, ResolvedIngredient
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import language_of, plain_name, warned_name
 from labelgen.market.allergens.cross_contact import STATED, covers, tells

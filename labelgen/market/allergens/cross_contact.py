@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from labelgen.composition.allergens import WHEATS, code_fault
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_allergens import WHEATS, code_fault
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
 from labelgen.findings import find

@@ -11,14 +11,14 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack, read_pack
 from labelgen.law.tables import WORDED
 from labelgen.market.allergens.called import in_order, warned_name
 from labelgen.market.allergens.cross_contact import STATED
-from labelgen.market.records import Run
+from labelgen.market.declaration_records import Run
 
 #: Words of so few letters stand in other words by chance.
 _CHANCE = 3

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_records import AllergenHit
+from labelgen.composition.text.folded_words import fold, read_words
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.understood import Reading
-from labelgen.composition.text.words import fold, read_words
 from labelgen.errors import RuleError
 from labelgen.law.pack import Pack
 from labelgen.law.registry import market_codes, market_named

@@ -7,8 +7,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from labelgen.composition.allergens import WHEATS
-from labelgen.formulation.records import NutrientProfile
+from labelgen.composition.ingredient_allergens import WHEATS
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import groups, in_order
 from labelgen.market.allergens.cross_contact import STATED, decide_cross_contact, handled_undecided

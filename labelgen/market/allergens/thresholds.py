@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.recipe.models import Product
 

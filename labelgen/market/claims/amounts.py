@@ -12,10 +12,10 @@ from dataclasses import replace
 
 from labelgen.law.pack import Entry
 from labelgen.law.rounding import clean, declare_amount, plain, row_unit
+from labelgen.market.claims.claim_words import Asked
 from labelgen.market.claims.comparative import NAMES, compared_text, declared
-from labelgen.market.claims.figures import Food, energy
+from labelgen.market.claims.conditions import Food, energy
 from labelgen.market.claims.free_from import Verdict
-from labelgen.market.claims.words import Asked
 from labelgen.nutrients import UNITS
 from labelgen.quantity import read_quantity
 from labelgen.wordlists import any_of, words_for

@@ -11,9 +11,9 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 from labelgen import paths
-from labelgen.composition.text import terms, words
+from labelgen.composition.text import folded_words, terms
+from labelgen.composition.text.folded_words import fold, key_of, read_words
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import fold, key_of, read_words
 
 #: A shorter word is too near to too many others to be a slip of one.
 _SHORTEST = 3
@@ -156,7 +156,7 @@ def _longest(what: str) -> int:
 
 @cache
 def _sets() -> dict[str, frozenset[str]]:
-    code = [Path(__file__), Path(terms.__file__), Path(words.__file__)]
+    code = [Path(__file__), Path(terms.__file__), Path(folded_words.__file__)]
     tables = [paths.reference("claims", "around.csv"), paths.reference("claims", "free_from.csv")]
     tables.append(paths.reference("allergens", "spelling.csv"))
     made = paths.made_once("around", (*tables, *code), _made)

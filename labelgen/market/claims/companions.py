@@ -14,11 +14,11 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from labelgen.law.pack import Entry
-from labelgen.market.claims import amounts, figures
-from labelgen.market.claims.figures import Food
+from labelgen.market.claims import amounts, conditions
+from labelgen.market.claims.claim_words import Asked
+from labelgen.market.claims.conditions import Food
 from labelgen.market.claims.make_up import Part, same_allergen
-from labelgen.market.claims.words import Asked
-from labelgen.market.records import Claim, Run
+from labelgen.market.declaration_records import Claim, Run
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def spelled(asked: Asked) -> str:
 
 
 def _holds(food: Food, key: str | None) -> bool:
-    return bool(key) and figures.holds(food, food.pack.entry("claims", key))[0]
+    return bool(key) and conditions.holds(food, food.pack.entry("claims", key))[0]
 
 
 def _found(word: str, parts: Sequence[Part], present: Collection[str]) -> list[str]:

@@ -9,13 +9,13 @@ import math
 import re
 from typing import NamedTuple
 
-from labelgen.composition.figures import read_printed
+from labelgen.composition.sheet_figures import read_printed
 from labelgen.errors import UnitError
 from labelgen.law.pack import Entry
 from labelgen.law.rounding import clean, declare_amount
-from labelgen.market.claims.figures import Food, daily_value, energy, holds, judge
+from labelgen.market.claims.claim_words import Asked
+from labelgen.market.claims.conditions import Food, daily_value, energy, holds, judge
 from labelgen.market.claims.free_from import Verdict
-from labelgen.market.claims.words import Asked
 from labelgen.nutrients import NUTRIENTS, UNITS
 
 NAMES = {n.key: n.name.removeprefix("total ") for n in NUTRIENTS}

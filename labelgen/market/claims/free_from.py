@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from labelgen.composition.allergens import is_allergen
-from labelgen.composition.records import AllergenHit
+from labelgen.composition.ingredient_allergens import is_allergen
+from labelgen.composition.ingredient_records import AllergenHit
+from labelgen.composition.text.folded_words import read_words
 from labelgen.composition.text.kinds import known_kinds
 from labelgen.composition.text.lexicon import spoken
-from labelgen.composition.text.words import read_words
 from labelgen.law.pack import Entry, Pack
 from labelgen.market.allergens.cross_contact import precaution_codes
 from labelgen.market.allergens.declaration import count, pack_of

@@ -12,13 +12,14 @@ from dataclasses import replace
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.transition import meanwhile
-from labelgen.market.claims import amounts, figures
+from labelgen.market.claims import amounts, conditions
+from labelgen.market.claims.claim_words import Asked, read_claim
 from labelgen.market.claims.companions import Companions, bring_companions, spelled
 from labelgen.market.claims.comparative import judge_comparison
-from labelgen.market.claims.figures import Food, Judged
+from labelgen.market.claims.conditions import Food, Judged
 from labelgen.market.claims.free_from import (
     Verdict,
     judge_diet,
@@ -34,9 +35,8 @@ from labelgen.market.claims.wording import (
     printed_words,
     rule_for,
 )
-from labelgen.market.claims.words import Asked, read_claim
+from labelgen.market.declaration_records import Claim, Serving
 from labelgen.market.nutrition.symbol import shown_nutrients
-from labelgen.market.records import Claim, Serving
 from labelgen.recipe.models import Kitchen, Product
 
 
@@ -63,7 +63,7 @@ def judge_claims(
                 market=pack.market,
             ),
         )
-    food = figures.read_food(pack, product, profile, serving)
+    food = conditions.read_food(pack, product, profile, serving)
     parts = read_make_up(profile, kitchen)
     claimed = {spelled(a) for text in product.claims for a in read_claim(text)}
     claims, findings, ends = [], [], []
@@ -130,7 +130,7 @@ def _judge(
 
 def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
     """Judged on figures, and on the kinds of ingredient that must be absent or present."""
-    good, judged = figures.holds(food, rule, asked.nutrient)
+    good, judged = conditions.holds(food, rule, asked.nutrient)
     refused = (
         []
         if good
@@ -200,7 +200,7 @@ def _disclosure(food: Food) -> tuple[str, ...]:
 def _exceeds(food: Food, condition) -> bool:
     """Whether a level may be exceeded: an unknown figure is disclosed too."""
     level = {("at_most" if k == "over" else k): v for k, v in condition.items()}
-    return any(not j.holds for j in figures.judge(food, (level,)))
+    return any(not j.holds for j in conditions.judge(food, (level,)))
 
 
 def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, place: str) -> Finding:

@@ -12,16 +12,16 @@ from collections.abc import Iterator, Sequence
 from labelgen.composition.text.lexicon import spoken
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
-from labelgen.market.claims.figures import NAMES
+from labelgen.market.claims.claim_words import Asked, read_claim
+from labelgen.market.claims.conditions import NAMES
 from labelgen.market.claims.free_from import gluten_in, judge_diet, judge_free_from, kind_present
+from labelgen.market.claims.in_text import claims_in, read_text
 from labelgen.market.claims.make_up import Part, read_make_up, same_allergen
 from labelgen.market.claims.places import unclear
-from labelgen.market.claims.within import claims_in, read_text
 from labelgen.market.claims.wording import rule_for
-from labelgen.market.claims.words import Asked, read_claim
-from labelgen.market.records import Serving, StatementEntry
+from labelgen.market.declaration_records import Serving, StatementEntry
 from labelgen.recipe.models import Kitchen, Product
 
 #: Kinds of rule under which something is said to be absent; only these are judged in a name, and limits of

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from labelgen.composition.records import AllergenHit, ResolvedIngredient
+from labelgen.composition.ingredient_records import AllergenHit, ResolvedIngredient
 from labelgen.composition.text.kinds import KindHit, find_kinds
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.recipe.models import IngredientSpec, Kitchen
 
 

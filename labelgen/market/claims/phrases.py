@@ -14,8 +14,8 @@ from typing import NamedTuple
 
 from labelgen import paths
 from labelgen.composition.text import terms
+from labelgen.composition.text.folded_words import SOURCES, key_of, read_words
 from labelgen.composition.text.terms import expand
-from labelgen.composition.text.words import SOURCES, key_of, read_words
 from labelgen.nutrients import BY_WORD
 
 #: The language of words.csv; words that other languages share count as its own.

@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
-from labelgen.market.claims.within import claims_in, read_text
-from labelgen.market.claims.words import read_claim
-from labelgen.market.records import Claim
+from labelgen.market.claims.claim_words import read_claim
+from labelgen.market.claims.in_text import claims_in, read_text
+from labelgen.market.declaration_records import Claim
 from labelgen.nutrients import NUTRIENTS
 from labelgen.recipe.models import Kitchen, Product
 

@@ -7,13 +7,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.folded_words import read_words
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.law.pack import Entry, Pack
-from labelgen.market.claims.words import Asked, read_claim
-from labelgen.market.languages import GAP
-from labelgen.market.records import Claim
+from labelgen.market.claims.claim_words import Asked, read_claim
+from labelgen.market.declaration_records import Claim
+from labelgen.market.second_language import GAP
 from labelgen.recipe.models import Product
 
 #: Kinds of rule that give nutrition information: they bring disclosures and end exemptions from the panel.

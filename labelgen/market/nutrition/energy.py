@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from labelgen.composition.bounds import AVAILABLE, BOUNDED
-from labelgen.formulation.records import Amounts
+from labelgen.formulation.batch_records import Amounts
 from labelgen.law.pack import Entry, Pack
 
 #: Below this nothing is present [g in the amounts looked at]: less than any balance shows.

@@ -9,7 +9,7 @@ larger.
 
 from __future__ import annotations
 
-from labelgen.formulation.records import Amounts
+from labelgen.formulation.batch_records import Amounts
 from labelgen.law.pack import Entry, Pack
 from labelgen.market.nutrition.energy import energy_of
 

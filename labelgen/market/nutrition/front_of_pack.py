@@ -6,11 +6,11 @@ from __future__ import annotations
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean
-from labelgen.market.nutrition.rows import row_figures
-from labelgen.market.records import FrontFigure, Panel, Row
+from labelgen.market.declaration_records import FrontFigure, Panel, Row
+from labelgen.market.nutrition.panel_rows import row_figures
 from labelgen.recipe.models import Product
 
 #: What a maker writes under ``show:`` to have them.

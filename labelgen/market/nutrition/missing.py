@@ -9,13 +9,13 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from labelgen.composition.bounds import BOUNDED
 from labelgen.composition.dataset import open_dataset
-from labelgen.composition.records import ResolvedIngredient
-from labelgen.composition.search.foods import search
+from labelgen.composition.ingredient_records import ResolvedIngredient
+from labelgen.composition.search.food_search import search
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry
-from labelgen.market.records import Column, Row
+from labelgen.market.declaration_records import Column, Row
 from labelgen.nutrients import ENERGY, NUTRIENTS
 from labelgen.recipe.models import Product
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, with_decimal_mark
+from labelgen.market.declaration_records import Serving
 from labelgen.market.nutrition.liquid import asked_volume, metric_volume
-from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
 #: A pack that holds less than this of a serving is smaller than it; the rest is binary dust.

@@ -9,12 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from labelgen.formulation.records import Amounts, NutrientProfile
+from labelgen.formulation.batch_records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount, row_unit
+from labelgen.market.declaration_records import Column, Row
 from labelgen.market.nutrition.energy import count_energy, energy_method
-from labelgen.market.nutrition.rows import declare_rows, row_figures
-from labelgen.market.records import Column, Row
+from labelgen.market.nutrition.panel_rows import declare_rows, row_figures
 from labelgen.nutrients import ENERGY
 
 #: An interval narrower than this share of the widest one settles nothing.

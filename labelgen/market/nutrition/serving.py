@@ -13,15 +13,15 @@ from dataclasses import dataclass
 
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount
+from labelgen.market.declaration_records import Serving
 from labelgen.market.net_quantity import metric_quantity
 from labelgen.market.nutrition.liquid import asked_volume, household_volume, metric_volume, reference_volume
 from labelgen.market.nutrition.measure import fraction, ounces, weighed_measure
 from labelgen.market.nutrition.portion import counted, declare_portion
 from labelgen.market.nutrition.reference import category_of, place_of
-from labelgen.market.records import Serving
 from labelgen.recipe.models import Product
 
 #: Slack when a weight is compared with a share of the reference amount [relative]: binary dust only.

@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 
 from labelgen.law.pack import Entry, Pack
-from labelgen.market.records import Column, Row
+from labelgen.market.declaration_records import Column, Row
 
 _ZERO = re.compile(r"0\D*")
 

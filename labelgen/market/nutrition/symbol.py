@@ -10,11 +10,11 @@ from dataclasses import dataclass, replace
 
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.registry import market_named
+from labelgen.market.declaration_records import Serving
 from labelgen.market.nutrition.reference import reference_of
-from labelgen.market.records import Serving
 from labelgen.nutrients import UNITS
 from labelgen.recipe.models import IngredientSpec, Kitchen, Product
 

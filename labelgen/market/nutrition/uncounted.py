@@ -8,7 +8,7 @@ import re
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import Ingoing, NutrientProfile
+from labelgen.formulation.batch_records import Ingoing, NutrientProfile
 from labelgen.law.pack import Entry, Pack
 from labelgen.law.rounding import declare_amount, declare_percent
 from labelgen.nutrients import NAMES

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 
-from labelgen.composition.records import ResolvedIngredient
+from labelgen.composition.ingredient_records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import Amounts, NutrientProfile
+from labelgen.formulation.batch_records import Amounts, NutrientProfile
 from labelgen.law.pack import Entry, Pack
-from labelgen.market.nutrition.rows import absent_unless_named, claimed, converted
+from labelgen.market.nutrition.panel_rows import absent_unless_named, claimed, converted
 from labelgen.market.statement.additives import names_of
 from labelgen.nutrients import NAMES, POLYOLS, UNITS
 from labelgen.recipe.models import Kitchen, Product

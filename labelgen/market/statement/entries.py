@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from labelgen.composition.records import AllergenHit, ResolvedIngredient, StatementItem
+from labelgen.composition.ingredient_records import AllergenHit, ResolvedIngredient, StatementItem
 from labelgen.composition.text.classes import CLASS_OF
-from labelgen.formulation.records import Ingoing, NutrientProfile
+from labelgen.formulation.batch_records import Ingoing, NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.recipe.models import Kitchen, Product

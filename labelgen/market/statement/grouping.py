@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.statement.entries import Part, by_weight
 from labelgen.recipe.models import Kitchen, Product

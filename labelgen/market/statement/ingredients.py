@@ -9,15 +9,15 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from labelgen.composition.records import StatementItem
+from labelgen.composition.ingredient_records import StatementItem
 from labelgen.composition.text.classes import CLASS_OF
-from labelgen.composition.text.words import read_words
+from labelgen.composition.text.folded_words import read_words
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import is_plain_in, name_in_list
-from labelgen.market.records import Run, StatementEntry
+from labelgen.market.declaration_records import Run, StatementEntry
 from labelgen.market.statement.additives import Additive, additive_of, function_words, opens_with_class
 from labelgen.market.statement.alternatives import check_alternatives
 from labelgen.market.statement.entries import Part, by_weight, gather_parts, own_items, together

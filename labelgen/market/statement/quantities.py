@@ -12,10 +12,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from difflib import get_close_matches
 
-from labelgen.composition.text.words import fold, key_of, keyed
+from labelgen.composition.text.folded_words import fold, key_of, keyed
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.formulation.records import NutrientProfile
+from labelgen.formulation.batch_records import NutrientProfile
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean, declare_amount, with_decimal_mark
 from labelgen.market.statement.additives import additive_of
