@@ -165,7 +165,7 @@ def _kitchen_here(args) -> bool:
 
 
 def _rule(pack, entry, known) -> dict:
-    values = {k: _jsonable(v) for k, v in entry.values.items()}
+    values = {k: _jsonable(v) for k, v in entry.written.items()}
     return {
         "market": pack.market,
         "table": entry.table,
@@ -213,7 +213,7 @@ def _show(pack, entry, known) -> None:
     )
     print(
         f"{pack.market} {entry.table}/{entry.key}:"
-        f" {'; '.join(f'{k} {_plain(v)}' for k, v in entry.values.items())}"
+        f" {'; '.join(f'{k} {_plain(v)}' for k, v in entry.written.items())}"
     )
     print(f"  {_cited(entry.source, known)}")
     print(

@@ -70,18 +70,20 @@ def run(args) -> int:
 
 def rule_named(pack, word: str) -> str:
     """A rule as typed, or the market's rule for a nutrient's name or tagname such as ``fat`` or FASAT."""
+    from labelgen.law.figure_tables import Formula, Percent, Rounding
+
     rule = re.sub(r"[\s-]+", "_", word.strip().lower())
-    if pack.find("rounding", rule) or (pack.has("formulas") and pack.find("formulas", rule)):
+    if pack.find(Rounding, rule) or (pack.has(Formula) and pack.find(Formula, rule)):
         return rule
     from labelgen.law.by_name import percent_of, significance_of
 
     nutrient = significance_of(pack, rule)[1] or percent_of(pack, rule)
-    if nutrient and pack.find("percent", nutrient):
+    if nutrient and pack.find(Percent, nutrient):
         return rule
     row = _nutrient_row(pack, nutrient or rule)
     if row is None:
         return rule
-    return rule.replace(nutrient, row.key) if nutrient else row["rule"]
+    return rule.replace(nutrient, row.key) if nutrient else row.rule
 
 
 def _nutrient_row(pack, word: str):
@@ -89,15 +91,16 @@ def _nutrient_row(pack, word: str):
     there is none.
     """
     from labelgen.errors import CompositionError
+    from labelgen.law.figure_tables import Nutrient
     from labelgen.nutrients import key_of
 
-    row = pack.find("nutrients", word)
+    row = pack.find(Nutrient, word)
     if row is None:
         try:
             tag = key_of(word)
         except CompositionError:
             return None
-        row = next((e for e in pack.entries("nutrients") if e["tag"] == tag), None)
+        row = next((e for e in pack.entries(Nutrient) if e.tag == tag), None)
     return row
 
 
@@ -152,9 +155,7 @@ def _check_row(row: dict, at: str, pack) -> dict:
     try:
         if absent := [c for c in COLUMNS if not (row[c] or "").strip()]:
             raise LabelError(f"{', '.join(absent)} left empty: fill the row up")
-        got = _as_asked(
-            declare_rule(pack, rule_named(pack, rule), given, row.get("unit") or "").text, expected
-        )
+        got = _as_asked(declare_rule(pack, rule_named(pack, rule), given, row["unit"] or "").text, expected)
     except LabelError as error:
         print(f"labelgen round: {at}: {error}", file=sys.stderr)
     return {"case": case, "expected": expected, "got": got, "ok": _same(got, expected)}

@@ -10,6 +10,7 @@ from labelgen.composition.ingredient_records import Portion
 from labelgen.composition.portions import grams_in
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.findings import find
+from labelgen.law.figure_tables import ColumnRule, Rounding
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import interval
 from labelgen.nutrients import ENERGY, key_of
@@ -29,7 +30,7 @@ def of_panel(name: str, *field: str) -> dict[str, str]:
 
 def has_100g(pack: Pack) -> bool:
     """Whether every panel of a market has a column for 100 g."""
-    return any(c["per"] == "100g" and c["status"] == "mandatory" for c in pack.entries("columns"))
+    return any(c.per == "100g" and c.status == "mandatory" for c in pack.entries(ColumnRule))
 
 
 def in_one_column(name: str, pack: Pack, panel: PanelText, found: list[Finding]) -> PanelText:
@@ -69,7 +70,7 @@ def _column_of_100g(panel: PanelText, pack: Pack) -> int:
     """Which column is for 100 g: by the energies and the serving, else by the order of the law. Raises
     RuleError where the energies fit neither.
     """
-    usual = next(i for i, c in enumerate(pack.entries("columns")) if c["per"] == "100g")
+    usual = next(i for i, c in enumerate(pack.entries(ColumnRule)) if c.per == "100g")
     energies = next((_numbers(p.text) for p in panel.figures.values() if _is_energy(p.name)), ())
     if panel.serving is None or not panel.serving.grams or len(energies) != 2 or not all(energies):
         return usual
@@ -117,7 +118,7 @@ def serving_of(
         return grams, grams, grams
     grams, (number, unit) = panel.serving.grams, read_number(panel.serving.text)
     in_grams = unit.split()[:1] == ["g"]
-    if in_grams and pack.find("rounding", "serving_metric"):
+    if in_grams and pack.find(Rounding, "serving_metric"):
         try:
             low, high = interval(pack, "serving_metric", f"{number:g} g")
             return float(low), grams, float(high)

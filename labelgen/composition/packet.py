@@ -8,7 +8,7 @@ prints its rows.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -20,7 +20,8 @@ from labelgen.composition.ingredient_records import Figure, Portion, Stated
 from labelgen.composition.overlay import part_exceeds
 from labelgen.errors import CompositionError, Finding, RuleError, UnitError
 from labelgen.findings import find
-from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.figure_tables import ColumnRule, DailyValue, Nutrient, OlderDailyValue, Rounding
+from labelgen.law.pack import Pack, read_pack
 from labelgen.law.rounding import in_unit, interval, percent_interval, row_unit
 from labelgen.nutrients import COMPOUNDS, ENERGY, UNITS, compound_of, key_of, plain_name
 from labelgen.quantity import read_number
@@ -34,7 +35,7 @@ _INSIGNIFICANT = re.compile(any_of("figure.insignificant"), re.IGNORECASE)
 _LESS = re.compile(rf"(?:<=?|≤|{any_of('figure.less_than')})\s*(?=\d)", re.IGNORECASE)
 _TRACE = re.compile(any_of("figure.trace"), re.IGNORECASE)
 #: The daily values of an older form of the panel, in markets that had one.
-OLDER = "older_daily_values"
+OLDER = OlderDailyValue
 
 
 def carbohydrate_of(markets: Sequence[str], on: date) -> str:
@@ -60,7 +61,7 @@ def read_panel(
     """
     try:
         pack = read_pack(panel.market, on)
-        for table in ("nutrients", "rounding", "columns"):
+        for table in (Nutrient, Rounding, ColumnRule):
             pack.entries(table)
     except RuleError as error:
         return Stated(
@@ -73,7 +74,7 @@ def read_panel(
         found.append(find("panel-figure.none", panel.where, **of_panel(name)))
     panel = in_one_column(name, pack, panel, found)
     grams = serving_of(name, pack, panel, portions, country, found)
-    figures, off, unread = _figures(name, pack, panel, "daily_values")
+    figures, off, unread = _figures(name, pack, panel, DailyValue)
     if pack.has(OLDER) and (panel.older or any(f.blocks for f in unread)):
         older = _figures(name, pack, panel, OLDER)
         if panel.older or len(older[2]) < len(unread):
@@ -90,7 +91,7 @@ def read_panel(
 
 
 def _figures(
-    name: str, pack: Pack, panel: PanelText, values: str
+    name: str, pack: Pack, panel: PanelText, values: type[DailyValue]
 ) -> tuple[dict[str, Figure], dict[str, tuple], list[Finding]]:
     """(figures, those whose row leaves parts out with the parts, faults) of a panel. values: the table of
     daily values its percentages are of.
@@ -144,46 +145,52 @@ def _figures(
             printed.where,
             path=f"ingredients.{name}.panel.{printed.name}",
         )
-        if row is not None and row.get("less") and key == row["tag"]:
-            off[key] = row["less"]
+        if row is not None and row.less and key == row.tag:
+            off[key] = row.less
     return figures, off, found
 
 
-def _meaning(pack: Pack, word: str) -> tuple[str, Entry | None]:
+def _meaning(pack: Pack, word: str) -> tuple[str, Nutrient | None]:
     """(nutrient key, the market's row for it or None) of a panel's word."""
     words, tags = _words(pack)
     row = words.get(plain_name(word)) or words.get(compound_of(word))
     if row is None and is_plain(word):
         row = words.get("carbohydrate") or tags.get("CHOCDF")
     if row is not None:
-        return row["tag"], row
+        return row.tag, row
     key = key_of(word)
     row = tags.get(key)
     # "sodium" on a panel whose row is salt is the metal itself, and salt no figure of a row of sodium
-    return key, None if row is not None and (row.get("times") or compound_of(word)) else row
+    return key, None if row is not None and (row.times != 1 or compound_of(word)) else row
 
 
 @cache
-def _words(pack: Pack) -> tuple[dict[str, Entry], dict[str, Entry]]:
+def _words(pack: Pack) -> tuple[dict[str, Nutrient], dict[str, Nutrient]]:
     """The market's rows by each word for them, and by each key they may stand for."""
-    words: dict[str, Entry] = {}
-    tags: dict[str, Entry] = {}
-    for row in pack.entries("nutrients"):
-        if row.get("spans"):
+    words: dict[str, Nutrient] = {}
+    tags: dict[str, Nutrient] = {}
+    for row in pack.entries(Nutrient):
+        if row.spans:
             continue
         for label in (
             row.key,
-            row["label"],
-            *(v["label"] for v in row.values.values() if isinstance(v, Mapping) and "label" in v),
+            row.label,
+            *(row.worded(language).label for language in row.worded_in),
         ):
             words.setdefault(plain_name(label.replace("{amount}", "")), row)
-        for key in (row["tag"], *row.get("single", ())):
+        for key in (row.tag, *row.single):
             tags.setdefault(key, row)
     return words, tags
 
 
 def _amount(
-    name: str, pack: Pack, printed: Printed, key: str, row: Entry | None, values: str, found: list[Finding]
+    name: str,
+    pack: Pack,
+    printed: Printed,
+    key: str,
+    row: Nutrient | None,
+    values: type[DailyValue],
+    found: list[Finding],
 ) -> tuple[float, float, float]:
     """(low, value, high) in the key's unit of what is printed: an amount, a percent of the daily value, or
     both.
@@ -191,12 +198,12 @@ def _amount(
     spans = []
     percent = _PERCENT.search(printed.text)
     amount = _PERCENT.sub("", printed.text).strip(" ,;")
-    of = bool(percent and row is not None and row.get("percent"))
+    of = bool(percent and row is not None and row.percent)
     if of and not (amount and not pack.find(values, row.key)):
-        unit = pack.entry(values, row.key)["unit"]
+        unit = pack.entry(values, row.key).unit
         low, high = (
             _own(x, unit, key, row)
-            for x in percent_interval(pack, row.key, row["rule"], f"{percent[1].strip()}%", values)
+            for x in percent_interval(pack, row.key, row.rule, f"{percent[1].strip()}%", values)
         )
         spans.append((low, None, high))
     elif percent and not of and not amount:
@@ -216,7 +223,7 @@ def _amount(
 
 
 def _span(
-    name: str, pack: Pack, printed: Printed, text: str, key: str, row: Entry | None, found: list[Finding]
+    name: str, pack: Pack, printed: Printed, text: str, key: str, row: Nutrient | None, found: list[Finding]
 ) -> tuple[float, float | None, float]:
     """(low, printed figure or None, high) of one amount, in the key's unit."""
     if key == ENERGY:
@@ -236,7 +243,7 @@ def _span(
             raise
         low, value, high = _exact(text[less.end() :] if less else text, unit, key, row)
         exact = (0.0, None, value) if less else (low, value, high)
-        if row["group"] != "micro":
+        if row.group != "micro":
             told = {"name": printed.name, "text": printed.text, "market": pack.market}
             found.append(
                 find(
@@ -255,27 +262,27 @@ def _span(
     )
 
 
-def _rules(row: Entry) -> list[str]:
+def _rules(row: Nutrient) -> list[str]:
     """The rounding rules a row may have been printed by: its own, and the one of foods free of the
     nutrient.
     """
-    return [row["rule"], *([row["free"]["rule"]] if "free" in row.values else [])]
+    return [row.rule, *([row.free.rule] if row.free else [])]
 
 
 def _hull(pack: Pack, rules: list[str], text: str) -> tuple[Decimal, Decimal]:
     """The amounts that any of several rules prints so. Raises RuleError when none does."""
-    spans, fault = [], None
+    spans, faults = [], []
     for rule in rules:
         try:
             spans.append(interval(pack, rule, text))
         except RuleError as error:
-            fault = fault or error
+            faults.append(error)
     if not spans:
-        raise fault
+        raise faults[0]
     return min(s[0] for s in spans), max(s[1] for s in spans)
 
 
-def _exact(text: str, unit: str, key: str, row: Entry | None) -> tuple[float, float, float]:
+def _exact(text: str, unit: str, key: str, row: Nutrient | None) -> tuple[float, float, float]:
     """A figure as exact as its last digit."""
     number, given = read_number(text)
     value, half = (_own(in_unit(x, given, unit), unit, key, row) for x in (number, half_digit(text)))
@@ -286,7 +293,7 @@ def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
     """Kilocalories behind an energy in either unit. Each unit has factors of its own, so kilojoules say
     less.
     """
-    rules = {row_unit(pack, r): _rules(r) for r in pack.entries("nutrients") if r["tag"] == ENERGY}
+    rules = {row_unit(pack, r): _rules(r) for r in pack.entries(Nutrient) if r.tag == ENERGY}
     joules = text.casefold().rstrip(" .").endswith("kj")
     unit = "kJ" if joules else "kcal"
     if text.strip()[-1:].isdigit() and set(rules) != {"kcal"}:
@@ -307,16 +314,16 @@ def _energy(pack: Pack, text: str) -> tuple[float, float | None, float]:
     )
 
 
-def _smallest(pack: Pack, row: Entry) -> Decimal:
+def _smallest(pack: Pack, row: Nutrient) -> Decimal:
     """The most an amount may be that a panel calls traces: what the rule prints as nothing or as less than
     something.
     """
-    bands, most = pack.entry("rounding", row["rule"])["bands"], None
+    bands, most = pack.entry(Rounding, row.rule).bands, None
     for band in bands:
-        if "step" in band or "figures" in band:
+        if band.step is not None or band.figures is not None:
             break
-        most = band.get("below", band.get("at_most"))
-    most = most or bands[0].get("below")  # a panel that rounds nothing to nothing: its finest band
+        most = band.limit
+    most = most or bands[0].below  # a panel that rounds nothing to nothing: its finest band
     if not most:
         raise RuleError(
             "traces of it cannot be told from the rules of this panel: write the amount from a"
@@ -325,15 +332,15 @@ def _smallest(pack: Pack, row: Entry) -> Decimal:
     return most
 
 
-def _insignificant(pack: Pack, row: Entry, key: str) -> float:
+def _insignificant(pack: Pack, row: Nutrient, key: str) -> float:
     """The most an amount may be that a panel calls not significant."""
-    if "omit_below" in row.values:
-        return _own(row["omit_below"], row_unit(pack, row), key, row)
-    if "omit_below_percent" in row.values:
-        whole = pack.entry("daily_values", row.key)
-        return _own(row["omit_below_percent"] * whole["amount"] / 100, whole["unit"], key, row)
+    if row.omit_below is not None:
+        return _own(row.omit_below, row_unit(pack, row), key, row)
+    if row.omit_below_percent is not None:
+        whole = pack.entry(DailyValue, row.key)
+        return _own(row.omit_below_percent * whole.amount / 100, whole.unit, key, row)
     try:
-        return _own(interval(pack, row["rule"], "0")[1], row_unit(pack, row), key, row)
+        return _own(interval(pack, row.rule, "0")[1], row_unit(pack, row), key, row)
     except RuleError:
         raise RuleError("cannot be left out as not significant: write the amount the packet prints") from None
 
@@ -387,6 +394,6 @@ def _unit(key: str) -> str:
     return UNITS[key].replace("ug", "mcg")
 
 
-def _own(amount, unit: str, key: str, row: Entry | None) -> float:
+def _own(amount, unit: str, key: str, row: Nutrient | None) -> float:
     """An amount of a row (of salt, where the row is sodium times a factor) in the unit of its key."""
-    return float(in_unit(amount, unit, _unit(key))) / float(row.get("times", 1) if row else 1)
+    return float(in_unit(amount, unit, _unit(key))) / float(row.times if row else 1)

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 
 from labelgen import paths
-from labelgen.law.pack import Entry, Pack, read_table
+from labelgen.law.entry import GRADES, Entry
+from labelgen.law.pack import Pack, read_table
 from labelgen.law.registry import markets
-from labelgen.law.tables import GRADES, TABLES
+from labelgen.law.tables import TABLES
 from labelgen.tomlfile import read_toml
 
 
@@ -56,7 +57,7 @@ def find_rules(pack: Pack, name: str) -> list[Entry]:
     table, key = next(
         ((t, wanted.removeprefix(p)) for p, t in _OF_FINDINGS.items() if wanted.startswith(p)), (table, key)
     )
-    every = [e for t in TABLES if pack.has(t) for e in read_table(pack.market, t)]
+    every = [e for t in TABLES.values() if pack.has(t) for e in read_table(pack.market, t)]
     found = [
         e
         for e in every
@@ -71,10 +72,10 @@ def count_grades(pack: Pack, by_table: bool = False) -> dict[str, dict[str, int]
     each table.
     """
     every: dict[str, dict[str, int]] = {"": dict.fromkeys(GRADES, 0)}
-    for table in (t for t in TABLES if pack.has(t)):
+    for table in (t for t in TABLES.values() if pack.has(t)):
         for entry in read_table(pack.market, table):
             if entry.in_force(pack.on):
-                for name in ("", table) if by_table else ("",):
+                for name in ("", table.table) if by_table else ("",):
                     every.setdefault(name, dict.fromkeys(GRADES, 0))[entry.grade] += 1
     return every
 
@@ -86,7 +87,7 @@ def near_names(pack: Pack, name: str) -> list[str]:
     known: Sequence[str] = sorted(
         {
             x
-            for t in TABLES
+            for t in TABLES.values()
             if pack.has(t)
             for e in read_table(pack.market, t)
             for x in (e.key, e.table, e.cite)

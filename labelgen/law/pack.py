@@ -22,54 +22,30 @@ grade, reviewed) takes one out.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
+from pathlib import Path
 from types import MappingProxyType
+from typing import Any, TypeVar, cast
 
 from labelgen import paths
 from labelgen.errors import RuleError
+from labelgen.law.entry import GRADES, LANGUAGES, Entry, Figured, Worded
 from labelgen.law.files import load_toml
+from labelgen.law.record import read_fields
 from labelgen.law.registry import market_named, starts_from
-from labelgen.law.tables import BESIDE, DATED, GIVES, GRADES, LIMITS, SOURCED, TABLES, WORDED
+from labelgen.law.tables import TABLES
 
-
-@dataclass(frozen=True)
-class Entry:
-    """One rule for one period. ``entry["name"]`` reads its own values; numbers are Decimal."""
-
-    table: str
-    key: str
-    effective: date
-    mandatory: date | None
-    until: date | None
-    cite: str
-    locator: str
-    grade: str
-    reviewed: date
-    note: str
-    values: Mapping = field(hash=False)
-
-    def __getitem__(self, name: str):
-        return self.values[name]
-
-    def get(self, name: str, default=None):
-        return self.values.get(name, default)
-
-    @property
-    def source(self) -> str:
-        """Citation key and locator, e.g. ``cfr-21-101-9 (c)(2)(i)``."""
-        return f"{self.cite} {self.locator}".rstrip()
-
-    def worded(self, language: str) -> Entry:
-        """The entry in a language; what is not worded in it stays as it is."""
-        own = self.get(language)
-        return replace(self, values=MappingProxyType({**self.values, **own})) if own else self
-
-    def in_force(self, on: date) -> bool:
-        return self.effective <= on and (self.until is None or on <= self.until)
+E = TypeVar("E", bound=Entry)
+#: What a band may say: its limit, and what is declared inside it.
+_LIMITS, _GIVES, _BESIDE = (
+    {"below", "at_most"},
+    {"to", "step", "figures", "text"},
+    {"or_to", "or_step", "or_text", "after"},
+)
+_DATED = tuple(Entry.fields)
 
 
 @dataclass(frozen=True)
@@ -82,47 +58,49 @@ class Pack:
     on: date
     language: str = ""
 
-    def entries(self, table: str) -> tuple[Entry, ...]:
-        """Every entry of a table in force on the date, in the order of the file. Raises RuleError if there
+    def entries(self, table: type[E]) -> tuple[E, ...]:
+        """Every rule of a table in force on the date, in the order of the file. Raises RuleError if there
         is none.
         """
-        found = _in_force(self.market, table, self.on, self.language)[0]
+        found = _in_force(self.market, table.table, self.on, self.language)[0]
         if not found:
             first = min((e.effective for e in read_table(self.market, table)), default="never")
             raise RuleError(
-                f"{self.market}: labelgen does not hold the law on {table.replace('_', ' ')} as it was on"
-                f" {self.on}, only from {first} on: give a later date with --on, or ask your food authority"
-                " for the law of that day"
+                f"{self.market}: labelgen does not hold the law on {table.table.replace('_', ' ')} as it was"
+                f" on {self.on}, only from {first} on: give a later date with --on, or ask your food"
+                " authority for the law of that day"
             )
-        return found
+        return cast("tuple[E, ...]", found)
 
-    def entry(self, table: str, key: str) -> Entry:
-        """One entry by key. Raises RuleError when there is none on the date."""
+    def entry(self, table: type[E], key: str) -> E:
+        """One rule by key. Raises RuleError when there is none on the date."""
         found = self.find(table, key)
         if found is None:
             raise RuleError(self._no_rule(table, key))
         return found
 
-    def find(self, table: str, key: str) -> Entry | None:
-        """One entry by key, or None."""
-        return _in_force(self.market, table, self.on, self.language)[1].get(key)
+    def find(self, table: type[E], key: str) -> E | None:
+        """One rule by key, or None."""
+        return cast("E | None", _in_force(self.market, table.table, self.on, self.language)[1].get(key))
 
-    def text(self, table: str, key: str) -> str:
-        return self.entry(table, key)["text"]
+    def text(self, table: type[Worded], key: str) -> str:
+        """What a rule says. Raises RuleError when it is not there or says nothing."""
+        return self.entry(table, key).said
 
-    def value(self, table: str, key: str) -> Decimal:
-        return self.entry(table, key)["value"]
+    def value(self, table: type[Figured], key: str) -> Decimal:
+        """The figure of a rule. Raises RuleError when it is not there or has none."""
+        return self.entry(table, key).figure
 
-    def has(self, table: str) -> bool:
+    def has(self, table: type[Entry]) -> bool:
         """Whether the market has this table at all."""
-        return bool(_files(self.market, table))
+        return bool(_files(self.market, table.table))
 
-    def _no_rule(self, table: str, key: str) -> str:
+    def _no_rule(self, table: type[Entry], key: str) -> str:
         every = [e for e in read_table(self.market, table) if e.key == key]
         if every:
             spans = ", ".join(f"{e.effective} to {e.until or 'today'}" for e in every)
             return (
-                f"{self.market}: {table} has no rule for {key!r} on {self.on}; it has one for {spans}: "
+                f"{self.market}: {table.table} has no rule for {key!r} on {self.on}; it has one for {spans}: "
                 "give a date inside that with --on: the law of other days is not held here"
             )
         import difflib
@@ -130,8 +108,8 @@ class Pack:
         near = difflib.get_close_matches(key, [e.key for e in self.entries(table)], n=3, cutoff=0.5)
         hint = f"; near: {', '.join(near)}" if near else ""
         return (
-            f"{self.market}: {table} has no rule named {key!r} on {self.on}{hint}; see"
-            f" {_shown(self.market, table)}"
+            f"{self.market}: {table.table} has no rule named {key!r} on {self.on}{hint}; see"
+            f" {_shown(self.market, table.table)}"
         )
 
 
@@ -140,30 +118,38 @@ def read_pack(market: str, on: date) -> Pack:
     return Pack(market_named(market).code, on)
 
 
+def read_table(market: str, table: type[E]) -> tuple[E, ...]:
+    """Every rule of one table, of all periods, checked: the market's own, over those of the market it
+    starts from. Raises RuleError naming the file and the rule.
+    """
+    return cast("tuple[E, ...]", _table(market, table.table))
+
+
+def forget() -> None:
+    """Read every table again when it is next asked for."""
+    _table.cache_clear()
+    _in_force.cache_clear()
+
+
 @cache
 def _in_force(market: str, table: str, on: date, language: str) -> tuple[tuple[Entry, ...], dict[str, Entry]]:
-    entries = tuple(e.worded(language) for e in read_table(market, table) if e.in_force(on))
+    entries = tuple(e.worded(language) for e in _table(market, table) if e.in_force(on))
     return entries, {e.key: e for e in entries}
 
 
 @cache
-def read_table(market: str, table: str) -> tuple[Entry, ...]:
-    """Every entry of one table, of all periods, checked: the market's own, over those of the market it
-    starts from. Raises RuleError naming the file and the entry.
-    """
-    if table not in TABLES:
-        raise RuleError(f"{table!r} is not a rule table; tables are {', '.join(sorted(TABLES))}")
+def _table(market: str, table: str) -> tuple[Entry, ...]:
     base, cites = starts_from(market)
     if not base:
-        return _read_file(market, table)[0]
+        return _read_file(market, TABLES[table])[0]
     inherited = (
-        [replace(e, cite=cites.get(e.cite, e.cite)) for e in read_table(base, table)]
+        [e.replace(cite=cites.get(e.cite, e.cite)) for e in _table(base, table)]
         if _files(base, table)
         else []
     )
     if inherited and not _path(market, table).is_file():
         return tuple(inherited)
-    own, without = _read_file(market, table)
+    own, without = _read_file(market, TABLES[table])
     known = {e.key for e in inherited}
     if strange := sorted(without - known):
         raise RuleError(
@@ -177,22 +163,23 @@ def _differing(inherited: list[Entry], own: tuple[Entry, ...]) -> tuple[Entry, .
     last.
     """
     first = {e.key: min(o.effective for o in own if o.key == e.key) for e in own}
-    merged, placed = [], set()
+    merged: list[Entry] = []
+    placed: set[str] = set()
     for entry in inherited:
         start = first.get(entry.key)
         if start is None or entry.effective < start:
             last = min(entry.until or date.max, start - timedelta(days=1)) if start else entry.until
-            merged.append(replace(entry, until=last))
+            merged.append(entry.replace(until=last))
         if start is not None and entry.key not in placed:
             merged += [e for e in own if e.key == entry.key]
             placed.add(entry.key)
     return (*merged, *(e for e in own if e.key not in placed))
 
 
-def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
-    """(entries of one file, keys it takes out of the market it starts from)."""
-    shown = _shown(market, table)
-    raw = load_toml(_path(market, table), shown)
+def _read_file(market: str, table: type[Entry]) -> tuple[tuple[Entry, ...], set[str]]:
+    """(rules of one file, keys it takes out of the market it starts from)."""
+    shown = _shown(market, table.table)
+    raw = load_toml(_path(market, table.table), shown)
     extra = set(raw) - {"all", "rule", "without"}
     if extra:
         raise RuleError(
@@ -217,54 +204,38 @@ def _read_file(market: str, table: str) -> tuple[tuple[Entry, ...], set[str]]:
     return tuple(entries), {given["key"] for given in raw.get("without", [])}
 
 
-def _checked(table: str, keys: list[str], given: dict, at: str) -> list[Entry]:
-    required, optional = TABLES[table]
-    types = {**required, **optional, **DATED, **SOURCED, **WORDED}
-    for name, value in given.items():
-        if name not in types:
-            raise RuleError(f"{at}: unknown key {name!r}; allowed are {', '.join(sorted(types))}")
-        if not isinstance(value, types[name]) or (isinstance(value, bool) and types[name] is not bool):
-            raise RuleError(f"{at}: {name} = {value!r} has the wrong type")
-    for language in set(given) & set(WORDED):
-        if strange := sorted(set(given[language]) - set(required) - set(optional)):
+def _checked(table: type[Entry], keys: list[str], given: dict[str, Any], at: str) -> list[Entry]:
+    """The rules of one entry of a file, one for each key."""
+    own = {n: v for n, v in given.items() if n not in LANGUAGES}
+    bands = given.get("bands")
+    if isinstance(bands, list) and all(isinstance(b, dict) for b in bands):
+        _check_bands(bands, at)
+    fields = read_fields(table, own, at)
+    wordings = {}
+    for language in (n for n in given if n in LANGUAGES):
+        if not isinstance(given[language], dict):
+            raise RuleError(f"{at}: {language} = {given[language]!r} has the wrong type")
+        if strange := sorted(set(given[language]) - (set(table.fields) - set(_DATED))):
             raise RuleError(f"{at}: {language} words {', '.join(strange)}, which this table does not have")
-    needed = {*required, "effective", "cite", "locator", "grade", "reviewed"}
-    if missing := sorted(needed - set(given)):
+        wordings[language] = read_fields(table, given[language], f"{at}: {language}")
+    if missing := sorted(table.required - set(own)):
         raise RuleError(f"{at}: {', '.join(missing)} missing; every rule is dated, cited and graded")
     if given["grade"] not in GRADES:
         raise RuleError(f"{at}: grade {given['grade']!r} is not one of {', '.join(GRADES)}")
-    _check_bands(given.get("bands", []), at)
     dates = [given["effective"], given.get("mandatory", given["effective"]), given.get("until", date.max)]
     if dates != sorted(dates):
         raise RuleError(f"{at}: effective, mandatory and until are not in that order")
-    own = MappingProxyType(
-        {n: _exact(v) for n, v in given.items() if n in required or n in optional or n in WORDED}
-    )
-    return [
-        Entry(
-            table,
-            key,
-            given["effective"],
-            given.get("mandatory"),
-            given.get("until"),
-            given["cite"],
-            given["locator"],
-            given["grade"],
-            given["reviewed"],
-            given.get("note", ""),
-            own,
-        )
-        for key in keys
-    ]
+    written = MappingProxyType({n: _exact(v) for n, v in given.items() if n not in _DATED})
+    return [table(**fields, _key=key, _wordings=wordings, _written=written) for key in keys]
 
 
-def _check_bands(bands: list, at: str) -> None:
+def _check_bands(bands: list[dict[str, Any]], at: str) -> None:
     """Bands rise, say what is declared, and hold nothing else; only the last may be without a limit."""
     last = (Decimal(-1), 0)
     for number, band in enumerate(bands, 1):
-        limits, gives = set(band) & LIMITS, set(band) & GIVES
+        limits, gives = set(band) & _LIMITS, set(band) & _GIVES
         if (
-            set(band) - LIMITS - GIVES - BESIDE
+            set(band) - _LIMITS - _GIVES - _BESIDE
             or len(limits) > 1
             or not gives
             or (gives != {"step", "figures"} and len(gives) > 1)
@@ -296,7 +267,7 @@ def _refuse_overlaps_and_gaps(entries: list[Entry], shown: str) -> None:
                 f"{shown}: {entry.key} has two rules in force on {entry.effective}; end the one of"
                 f" {before.effective} with until"
             )
-        if before and before.until < entry.effective - timedelta(days=1):
+        if before and before.until and before.until < entry.effective - timedelta(days=1):
             raise RuleError(
                 f"{shown}: {entry.key} has no rule between {before.until} and {entry.effective}: let the"
                 f" one of {before.effective} end the day before"
@@ -304,7 +275,7 @@ def _refuse_overlaps_and_gaps(entries: list[Entry], shown: str) -> None:
         last[entry.key] = entry
 
 
-def _exact(value):
+def _exact(value: object) -> object:
     """Whole numbers as Decimal too, all the way down; booleans and texts unchanged."""
     if isinstance(value, bool):
         return value
@@ -317,11 +288,11 @@ def _exact(value):
     return value
 
 
-def _path(market: str, table: str):
+def _path(market: str, table: str) -> Path:
     return paths.market(market, f"{table}.toml")
 
 
-def _files(market: str, table: str) -> tuple:
+def _files(market: str, table: str) -> tuple[Path, ...]:
     """The files a table is made of: the market's own, then those of the markets it starts from."""
     own = _path(market, table)
     base, _ = starts_from(market)

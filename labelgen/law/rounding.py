@@ -6,11 +6,22 @@ A rule's bands are tried in order; an amount outside all of them is an error, ne
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Context, Decimal, InvalidOperation, Overflow
 
 from labelgen.errors import RuleError
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.entry import Band
+from labelgen.law.figure_tables import (
+    Banded,
+    DailyValue,
+    Nutrient,
+    PanelText,
+    Percent,
+    Rounding,
+    Significance,
+)
+from labelgen.law.pack import Pack
 from labelgen.wordlists import any_of
 
 _TIES = {"half_up": ROUND_HALF_UP, "half_even": ROUND_HALF_EVEN}
@@ -65,19 +76,13 @@ def plain(value: Decimal) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _inside(band, amount: Decimal) -> bool:
-    return not (
-        ("below" in band and amount >= band["below"]) or ("at_most" in band and amount > band["at_most"])
-    )
-
-
-def _step(band, amount: Decimal) -> Decimal:
+def _step(band: Band, amount: Decimal) -> Decimal:
     """The step of a band at an amount: fixed, or the last of so many significant figures, whichever is
     coarser.
     """
-    steps = [band["step"]] if "step" in band else []
-    if "figures" in band and amount:
-        steps.append(Decimal(1).scaleb(amount.adjusted() - int(band["figures"]) + 1))
+    steps = [] if band.step is None else [band.step]
+    if band.figures is not None and amount:
+        steps.append(Decimal(1).scaleb(amount.adjusted() - int(band.figures) + 1))
     return max(steps, default=Decimal(1))
 
 
@@ -85,24 +90,24 @@ def _nearest(amount: Decimal, step: Decimal, ties: str) -> Decimal:
     return (amount / step).quantize(Decimal(1), _TIES[ties]) * step
 
 
-def _round(entry: Entry, amount: Decimal) -> Declared:
-    band = next((b for b in entry["bands"] if _inside(b, amount)), None)
+def _round(entry: Banded, amount: Decimal) -> Declared:
+    band = next((b for b in entry.bands if b.holds(amount)), None)
     if band is None:
         raise RuleError(
             f"{entry.table} rule {entry.key!r} has no band for {amount}: check the amount; {entry.source}"
             " covers less"
         )
-    after = band.get("after", entry.get("after", ""))
-    if "text" in band:
-        return Declared(band["text"], None, entry.source)
-    if "to" in band:
-        value, text = band["to"], plain(band["to"])
+    after = entry.after if band.after is None else band.after
+    if band.text is not None:
+        return Declared(band.text, None, entry.source)
+    if band.to is not None:
+        value, text = band.to, plain(band.to)
     else:
         step = _step(band, amount)
-        value = _nearest(amount, step, entry["ties"])
-        text = f"{value.quantize(step):f}" if entry.get("zeros") == "keep" and step < 1 else plain(value)
-    prefix = entry.get("rounded_prefix", "") if value != amount else ""
-    return Declared(f"{entry.get('before', '')}{prefix}{text}{after}", value, entry.source)
+        value = _nearest(amount, step, entry.ties)
+        text = f"{value.quantize(step):f}" if entry.zeros == "keep" and step < 1 else plain(value)
+    prefix = entry.rounded_prefix if value != amount else ""
+    return Declared(f"{entry.before}{prefix}{text}{after}", value, entry.source)
 
 
 def declare_amount(pack: Pack, rule: str, amount) -> Declared:
@@ -111,34 +116,32 @@ def declare_amount(pack: Pack, rule: str, amount) -> Declared:
 
     Raises RuleError when the market has no such rule on the pack's date, or no band for the amount.
     """
-    return _round(pack.entry("rounding", rule), clean(amount))
+    return _round(pack.entry(Rounding, rule), clean(amount))
 
 
 def declare_percent(pack: Pack, nutrient: str, amount) -> Declared:
     """The declared percent of the daily value of an unrounded amount [unit of the daily value]."""
-    entry, exact = pack.entry("percent", nutrient), clean(amount)
-    declared = declare_amount(pack, nutrient, exact).value if pack.find("rounding", nutrient) else None
-    if entry.get("zero_when_declared_zero") and declared == 0:
-        return Declared(f"0{entry.get('after', '')}", Decimal(0), entry.source)
-    if entry["basis"] == "declared" and declared is not None:
+    entry, exact = pack.entry(Percent, nutrient), clean(amount)
+    declared = declare_amount(pack, nutrient, exact).value if pack.find(Rounding, nutrient) else None
+    if entry.zero_when_declared_zero and declared == 0:
+        return Declared(f"0{entry.after}", Decimal(0), entry.source)
+    if entry.basis == "declared" and declared is not None:
         exact = declared
-    return _round(entry, _CLEAN.create_decimal(100 * exact / pack.entry("daily_values", nutrient)["amount"]))
+    return _round(entry, _CLEAN.create_decimal(100 * exact / pack.entry(DailyValue, nutrient).amount))
 
 
 def declare_significance(pack: Pack, rule: str, nutrient: str, amount) -> Declared:
     """``yes`` or ``no``: whether an amount [unit of the daily value] is a significant one by a rule of
     ``significant``.
     """
-    entry = pack.entry("significant", rule)
-    measured = [e.key for e in pack.entries("percent") if e["pattern"] == entry["percent"]]
+    entry = pack.entry(Significance, rule)
+    measured = [e.key for e in pack.entries(Percent) if e.pattern == entry.percent]
     if nutrient not in measured:
         raise RuleError(
             f"{pack.market}: {entry.source} asks for a significant amount only of {', '.join(measured)}:"
             f" {nutrient!r} is none of them"
         )
-    return _round(
-        entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry("daily_values", nutrient)["amount"])
-    )
+    return _round(entry, _CLEAN.create_decimal(100 * clean(amount) / pack.entry(DailyValue, nutrient).amount))
 
 
 def in_unit(amount, unit: str, wanted: str) -> Decimal:
@@ -156,11 +159,11 @@ def in_unit(amount, unit: str, wanted: str) -> Decimal:
     raise RuleError(f"{unit!r} is not a unit of this rule: give the amount in {wanted}")
 
 
-def row_unit(pack: Pack, entry: Entry) -> str:
+def row_unit(pack: Pack, entry: Nutrient) -> str:
     """The unit in which a row of a panel (an entry of ``nutrients``) is declared: that of its rounding
     rule.
     """
-    return pack.entry("rounding", entry["rule"])["unit"]
+    return pack.entry(Rounding, entry.rule).unit
 
 
 def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> tuple[Decimal, Decimal]:
@@ -177,13 +180,13 @@ def interval(pack: Pack, rule: str, printed: str, alternatives: bool = True) -> 
     choices could hide (1 g of fibre may be 0.5 g, <1 g may be 0.3 g). Raises RuleError when the rule never
     prints the figure.
     """
-    entry = pack.entry("rounding", rule)
+    entry = pack.entry(Rounding, rule)
     less, figure = _read_printed(printed, entry)
     return _inverse(entry, less, figure, alternatives, printed)
 
 
 def percent_interval(
-    pack: Pack, nutrient: str, rule: str, printed: str, values: str = "daily_values"
+    pack: Pack, nutrient: str, rule: str, printed: str, values: type[DailyValue] = DailyValue
 ) -> tuple[Decimal, Decimal]:
     """The least and the largest amount behind a printed percent of the daily value, in the unit of the daily
     value.
@@ -191,37 +194,30 @@ def percent_interval(
     rule: the rounding rule of the nutrient's amount, since a percent may lawfully be taken of the rounded
     amount too. values: the table of daily values it was taken of.
     """
-    entry = pack.entry("percent", nutrient)
+    entry = pack.entry(Percent, nutrient)
     less = bool(_LESS.match(str(printed).strip()))
     figure = clean(_LESS.sub("", str(printed).strip()).rstrip("% "))
     whole = pack.entry(values, nutrient)
-    wanted = pack.entry("rounding", rule)["unit"]
+    wanted = pack.entry(Rounding, rule).unit
     low, high = (
-        in_unit(p * whole["amount"] / 100, whole["unit"], wanted)
+        in_unit(p * whole.amount / 100, whole.unit, wanted)
         for p in _inverse(entry, less, figure, True, printed)
     )
     low, high = (
         min(low, interval(pack, rule, declare_amount(pack, rule, low).text)[0]),
         max(high, interval(pack, rule, declare_amount(pack, rule, high).text)[1]),
     )
-    return in_unit(low, wanted, whole["unit"]), in_unit(high, wanted, whole["unit"])
+    return in_unit(low, wanted, whole.unit), in_unit(high, wanted, whole.unit)
 
 
 def _inverse(
-    entry: Entry, less: bool, figure: Decimal, alternatives: bool, printed: str
+    entry: Banded, less: bool, figure: Decimal, alternatives: bool, printed: str
 ) -> tuple[Decimal, Decimal]:
     spans, floor = [], Decimal(0)
-    for band in entry["bands"]:
-        ceiling = band.get("below", band.get("at_most", _LARGEST))
-        for give in (
-            "to",
-            "step",
-            "figures",
-            "text",
-            *(("or_to", "or_step", "or_text") if alternatives else ()),
-        ):
-            span = _span(band, give, less, figure, entry)
-            if span and (low := max(floor, span[0])) <= (high := min(ceiling, span[1])):
+    for band in entry.bands:
+        ceiling = _LARGEST if band.limit is None else band.limit
+        for span in _spans(band, less, figure, entry, alternatives):
+            if (low := max(floor, span[0])) <= (high := min(ceiling, span[1])):
                 spans.append((low, high))
         floor = ceiling
     # a span of no width is an open end of a neighbouring band, unless the amount itself prints so
@@ -238,39 +234,44 @@ def _inverse(
 
 def with_decimal_mark(pack: Pack, text: str) -> str:
     """A declared text with the decimal mark of the pack's language."""
-    mark = pack.find("panel", "decimal_mark") if pack.language else None
-    return re.sub(r"(?<=\d)\.(?=\d)", mark["text"], text) if mark else text
+    mark = pack.find(PanelText, "decimal_mark") if pack.language else None
+    return re.sub(r"(?<=\d)\.(?=\d)", mark.text, text) if mark else text
 
 
-def _span(band, give: str, less: bool, figure: Decimal, entry: Entry) -> tuple[Decimal, Decimal] | None:
-    """The amounts for which one way of declaring in a band prints the figure, before the band's own
+def _spans(
+    band: Band, less: bool, figure: Decimal, entry: Banded, alternatives: bool
+) -> Iterator[tuple[Decimal, Decimal]]:
+    """The amounts for which each way of declaring in a band prints the figure, before the band's own
     limits.
     """
-    if give not in band or (give == "figures" and "step" in band):
-        return None
-    if give in ("text", "or_text"):
-        return (Decimal(0), _LARGEST) if less and _read_printed(band[give], entry) == (True, figure) else None
     if less:
-        return None
-    if give in ("to", "or_to"):
-        return (Decimal(0), _LARGEST) if figure == band[give] else None
-    steps = (
-        {band[give]} if give == "or_step" else {_step(band, figure), _step(band, figure * Decimal("0.99999"))}
-    )
+        texts = (band.text, band.or_text) if alternatives else (band.text,)
+        if any(_read_printed(text, entry) == (True, figure) for text in texts if text is not None):
+            yield Decimal(0), _LARGEST
+        return
+    if figure in ((band.to, band.or_to) if alternatives else (band.to,)):
+        yield Decimal(0), _LARGEST
+    if band.step is not None or band.figures is not None:
+        yield from _around(figure, {_step(band, figure), _step(band, figure * Decimal("0.99999"))})
+    if band.or_step is not None and alternatives:
+        yield from _around(figure, {band.or_step})
+
+
+def _around(figure: Decimal, steps: set[Decimal]) -> Iterator[tuple[Decimal, Decimal]]:
+    """The amounts that round to a figure by one of these steps."""
     spans = [(figure - s / 2, figure + s / 2) for s in steps if not figure % s]
-    return (max(Decimal(0), min(s[0] for s in spans)), max(s[1] for s in spans)) if spans else None
+    if spans:
+        yield max(Decimal(0), min(s[0] for s in spans)), max(s[1] for s in spans)
 
 
-def _read_printed(printed: str, entry: Entry) -> tuple[bool, Decimal]:
+def _read_printed(printed: str, entry: Banded) -> tuple[bool, Decimal]:
     """("less than" or not, figure in the rule's unit) of a printed text."""
     text = str(printed).strip()
     rest = _LESS.sub("", text)
-    rest = rest.removeprefix(entry.get("rounded_prefix", ""))
+    rest = rest.removeprefix(entry.rounded_prefix)
     match = _FIGURE.fullmatch(rest)
     if not match:
         raise RuleError(
             f"{printed!r} is not a printed amount: write it as on the label, for example '7 g' or '<1 g'"
         )
-    return rest != text and bool(_LESS.match(text)), in_unit(
-        match["number"], match["unit"], entry.get("unit", "%")
-    )
+    return rest != text and bool(_LESS.match(text)), in_unit(match["number"], match["unit"], entry.unit)

@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from labelgen.errors import NoRoomError
-from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.format_tables import Format, Offer
+from labelgen.law.pack import Pack, read_pack
+from labelgen.law.record import known
 from labelgen.layout.abbreviate import abbreviate
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Block
@@ -99,12 +101,12 @@ def choose_panel(
     pack = market if isinstance(market, Pack) else read_pack(market, on)
     passed: list[_Passed] = []
     tried: list[_Size] = []
-    for entry in pack.entries("formats"):
+    for entry in pack.entries(Format):
         if (only and entry.key not in only) or not _holds(entry, panel):
             continue
         against = _against(entry, height_pt, package)
         if against:
-            passed.append((1.0, f"{entry['title']}: {against}"))
+            passed.append((1.0, f"{entry.title}: {against}"))
             continue
         for size in _sizes(pack, entry, panel, width_pt, package):
             tried.append(size)
@@ -114,7 +116,7 @@ def choose_panel(
         passed.append(
             _passed_over(sizes, width_pt, height_pt)
             if sizes
-            else (math.inf, f"{entry['title']}: cannot be made so narrow")
+            else (math.inf, f"{entry.title}: cannot be made so narrow")
         )
     for size in tried:
         if replace(size, most=math.inf).fits(width_pt, height_pt):
@@ -157,15 +159,15 @@ def _space(width: float, height: float) -> str:
 
 
 def _chosen(pack: Pack, size: _Size, why: str) -> Chosen:
-    rank = [entry.key for entry in pack.entries("formats")].index(size.rules.format.key)
+    rank = [entry.key for entry in pack.entries(Format)].index(size.rules.format.key)
     largest = LabelRules(pack.market, pack).panel(size.rules.format.key, _type_sizes(size.rules.format)[0])
     ease = min(1.0, size.width / comfortable_width(size.panel, largest))
     return Chosen(build_panel(size.panel, size.width, size.rules).block(), why, rank, ease)
 
 
-def _type_sizes(entry: Entry) -> tuple[float, ...]:
+def _type_sizes(entry: Format) -> tuple[float, ...]:
     """The type sizes the arrangement of a format may be set in, largest first; 0 is the law's least."""
-    return tuple(float(size) for size in read_spacing(entry["template"]).get("type.sizes", (0.0,)))
+    return tuple(float(size) for size in read_spacing(entry.template).get("type.sizes", (0.0,)))
 
 
 def _passed_over(sizes: Sequence[_Size], width: float, height: float) -> _Passed:
@@ -173,10 +175,10 @@ def _passed_over(sizes: Sequence[_Size], width: float, height: float) -> _Passed
     entry, least = sizes[0].rules.format, min(sizes, key=lambda t: t.excess(width, height))
     excess = least.excess(width, height)
     if excess > 1 or not least.covers_too_much:
-        return excess, f"{entry['title']}: needs {least}"
+        return excess, f"{entry.title}: needs {least}"
     return (
         excess,
-        f"{entry['title']}: {least} is more than {float(entry['share']):.0%} of the display surface",
+        f"{entry.title}: {least} is more than {float(entry.share or 0):.0%} of the display surface",
     )
 
 
@@ -186,49 +188,49 @@ def _nearest(passed: Sequence[_Passed]) -> str:
     return "; ".join([*said, f"and {len(passed) - _SHOWN} more"] if len(passed) > _SHOWN else said)
 
 
-def _holds(entry: Entry, panel: Panel) -> bool:
+def _holds(entry: Format, panel: Panel) -> bool:
     """Whether the format is made for so many columns of figures; one that prints the first only holds
     several.
     """
     kind = "foods" if any(c.serving for c in panel.columns) else "many" if len(panel.columns) > 1 else "one"
-    columns = entry.get("columns", "any")
-    if entry.get("languages") and int(entry["languages"]) != (2 if panel.second else 1):
+    columns = entry.columns or "any"
+    if entry.languages and entry.languages != (2 if panel.second else 1):
         return False
     return columns in ("any", kind) or (columns == "first" and kind != "foods")
 
 
-def _against(entry: Entry, height: float, package: Package) -> str:
+def _against(entry: Format, height: float, package: Package) -> str:
     """Why a format may not be used here at all; "" when it may."""
-    limit = entry.get("height_below")
-    if limit and height >= float(limit) * POINTS[entry["height_unit"]]:
-        return f"only where there is less than {limit} {entry['height_unit']} of height, {entry.source}"
+    limit = entry.height_below
+    if limit and height >= float(limit) * POINTS[entry.height_unit]:
+        return f"only where there is less than {limit} {entry.height_unit} of height, {entry.source}"
     return _too_large(entry, package)
 
 
-def _too_large(entry: Entry, package: Package) -> str:
+def _too_large(entry: Format | Offer, package: Package) -> str:
     """Why the package is too large for what the entry allows; "" when it is not."""
-    which, limit = entry.get("surface"), entry.get("at_most") or entry.get("below")
+    which, limit = entry.surface, entry.at_most or entry.below
     if not which:
         return ""
     area = getattr(package, which)
-    most = float(limit) * AREAS[entry["unit"]]
+    most = float(known(limit, entry.key)) * AREAS[entry.unit]
     bound = (
-        f"{which} surface of {'at most' if entry.get('at_most') else 'less than'} {limit} {entry['unit']},"
+        f"{which} surface of {'at most' if entry.at_most else 'less than'} {limit} {entry.unit},"
         f" {entry.source}"
     )
     if area is None:
         return f"only for a package with a {bound}; the package's is not known"
-    if area > most or (area == most and entry.get("below")):
-        return f"only for a package with a {bound}; this one has {float(area) / AREAS[entry['unit']]:.0f}"
+    if area > most or (area == most and entry.below):
+        return f"only for a package with a {bound}; this one has {float(area) / AREAS[entry.unit]:.0f}"
     return ""
 
 
-def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Package) -> Iterator[_Size]:
+def _sizes(pack: Pack, entry: Format, panel: Panel, width: float, package: Package) -> Iterator[_Size]:
     """Everything the format can do: each wording at each type size of its arrangement, largest first, at
     each width.
     """
     market = LabelRules(pack.market, pack)
-    share = entry.get("share")
+    share = entry.share
     most = float(share) * package.display * _MM**2 if share and package.display is not None else math.inf
     for shown, how in _wordings(market, entry, panel):
         for base in _type_sizes(entry):
@@ -239,16 +241,16 @@ def _sizes(pack: Pack, entry: Entry, panel: Panel, width: float, package: Packag
                     yield _Size(wide, height, shown, rules, how, most)
 
 
-def _wordings(market: LabelRules, entry: Entry, panel: Panel) -> Iterator[tuple[Panel, str]]:
+def _wordings(market: LabelRules, entry: Format, panel: Panel) -> Iterator[tuple[Panel, str]]:
     """The panel as it is, then with the abbreviations that the format may use."""
     how = ""
-    if entry.get("columns") == "first" and len(panel.columns) > 1:
+    if entry.columns == "first" and len(panel.columns) > 1:
         how = f" with the column {panel.columns[0].heading!r} alone"
         panel = replace(panel, columns=(replace(panel.columns[0], heading=""),))
     yield panel, how
-    if entry.get("abbreviate"):
+    if entry.abbreviate:
         yield (
-            abbreviate(panel, market.short_words(), tuple(entry.get("percent_only", ()))),
+            abbreviate(panel, market.short_words(), tuple(entry.percent_only)),
             how + " with abbreviations",
         )
 
@@ -263,9 +265,9 @@ def _widths(panel: Panel, rules: PanelRules, width: float) -> tuple[float, ...]:
 
 def _why(size: _Size, width: float, height: float, passed: Sequence[_Passed]) -> str:
     entry = size.rules.format
-    text = f"{entry['title']}{size.how} ({entry.source}), {size} in a space of {_space(width, height)}"
-    if entry.get("share"):
-        share = f"{float(entry['share']):.0%} of the display surface"
+    text = f"{entry.title}{size.how} ({entry.source}), {size} in a space of {_space(width, height)}"
+    if entry.share:
+        share = f"{float(entry.share):.0%} of the display surface"
         text += (
             f"; the surface is not known, so {share} was not tested"
             if math.isinf(size.most)
@@ -299,7 +301,7 @@ def _no_room(
     least = min(tried, key=lambda t: t.excess(width, height))
     return NoRoomError(
         f"the nutrition panel does not fit {_space(width, height)}: the least space for it is {least}, as"
-        f" the {least.rules.format['title']}{reasons}. Choose a larger label.{said}",
+        f" the {least.rules.format.title}{reasons}. Choose a larger label.{said}",
         (least.width, least.height),
         offers,
     )
@@ -307,10 +309,10 @@ def _no_room(
 
 def _offers(pack: Pack, package: Package) -> tuple[str, ...]:
     """What else the law lets a maker do where the panel finds no room."""
-    if not pack.has("offers"):
+    if not pack.has(Offer):
         return ()
     return tuple(
-        f"{e['text']} ({e.source})"
-        for e in pack.entries("offers")
-        if not e.get("surface") or getattr(package, e["surface"]) is None or not _too_large(e, package)
+        f"{e.text} ({e.source})"
+        for e in pack.entries(Offer)
+        if not e.surface or getattr(package, e.surface) is None or not _too_large(e, package)
     )

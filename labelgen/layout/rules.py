@@ -10,11 +10,15 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from functools import cache
 from types import MappingProxyType
 
 from labelgen.errors import RuleError
-from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.format_tables import Abbreviation, Format, Length, LetterHeight, TypeSize
+from labelgen.law.label_tables import NetQuantity, Statement
+from labelgen.law.pack import Pack, read_pack
+from labelgen.law.record import known
 from labelgen.layout.metrics import Face, face
 
 #: Points in one unit of length.
@@ -58,7 +62,7 @@ class PanelRules:
     law's.
     """
 
-    format: Entry
+    format: Format
     types: Mapping[str, TypeRule]
     geometry: Mapping[str, float]
     base: float = 0.0
@@ -74,7 +78,7 @@ class PanelRules:
 
     @property
     def template(self) -> str:
-        return self.format["template"]
+        return self.format.template
 
 
 def _up(points: float) -> float:
@@ -95,9 +99,9 @@ class LabelRules:
 
     def short_words(self) -> dict[str, str]:
         """Long name -> abbreviation that small packages may use."""
-        if not self.pack.has("abbreviations"):
+        if not self.pack.has(Abbreviation):
             return {}
-        return {entry["text"]: entry["abbreviation"] for entry in self.pack.entries("abbreviations")}
+        return {entry.text: entry.abbreviation for entry in self.pack.entries(Abbreviation)}
 
     @property
     def information(self) -> TypeRule:
@@ -105,7 +109,7 @@ class LabelRules:
         nutrition panel.
         """
         return self._letter_height(
-            "beside_panel" if self.pack.find("letter_heights", "beside_panel") else "information_panel"
+            "beside_panel" if self.pack.find(LetterHeight, "beside_panel") else "information_panel"
         )
 
     @property
@@ -113,7 +117,7 @@ class LabelRules:
         """The product's identity, on the front of the pack."""
         return (
             self._letter_height("display_panel")
-            if self.pack.find("letter_heights", "display_panel")
+            if self.pack.find(LetterHeight, "display_panel")
             else self.information
         )
 
@@ -122,21 +126,17 @@ class LabelRules:
         """Whether the ingredient list beside a nutrition panel has letters as high as the panel's
         nutrients.
         """
-        return self.pack.find("letter_heights", "beside_panel") is not None
+        return self.pack.find(LetterHeight, "beside_panel") is not None
 
     @property
     def set_off(self) -> bool:
         """Whether the ingredient list stands inside a border."""
-        return self.pack.has("statement") and self.pack.find("statement", "set_off") is not None
+        return self.pack.has(Statement) and self.pack.find(Statement, "set_off") is not None
 
     @property
     def warning(self) -> TypeRule:
         """Warnings the law gives letters of their own; like other small text where it does not."""
-        return (
-            self._letter_height("warning")
-            if self.pack.find("letter_heights", "warning")
-            else self.information
-        )
+        return self._letter_height("warning") if self.pack.find(LetterHeight, "warning") else self.information
 
     def net_quantity(self, width_pt: float, height_pt: float, grams: float, text: str = "a") -> TypeRule:
         """Net quantity on a label of this size, of so much food."""
@@ -152,43 +152,37 @@ class LabelRules:
         """The share of a display panel of this size, from its foot, the net quantity must stand in; 0.0 =
         anywhere.
         """
-        zone, above = (self.pack.find("net_quantity", key) for key in ("zone", "zone_above"))
+        zone, above = (self.pack.find(NetQuantity, key) for key in ("zone", "zone_above"))
         if zone is None or (
-            above and width_pt * height_pt <= float(above["value"]) * AREAS[above["unit"]] * POINTS["mm"] ** 2
+            above and width_pt * height_pt <= float(above.figure) * AREAS[above.unit] * POINTS["mm"] ** 2
         ):
             return 0.0
-        return float(zone["value"]) / 100
+        return float(zone.figure) / 100
 
     def net_clear(self, key: str) -> float:
         """Clear space around the net quantity: ``clear_above`` in letter heights, ``clear_beside`` in
         widths of N.
         """
-        entry = self.pack.find("net_quantity", key)
-        return float(entry["value"]) if entry else 0.0
+        entry = self.pack.find(NetQuantity, key)
+        return float(entry.figure) if entry else 0.0
 
     def _letter_height(
         self, key: str, amounts: Mapping[str, float] = MappingProxyType({}), capitals: bool = False
     ) -> TypeRule:
         """The band of an entry by the amount it names; where that is not known, the largest height of all."""
-        entry = self.pack.entry("letter_heights", key)
-        amount = round(amounts.get(entry.get("by", ""), math.inf), 6)
-        band = next(
-            (
-                b
-                for b in entry["bands"]
-                if not (("at_most" in b and amount > b["at_most"]) or ("below" in b and amount >= b["below"]))
-            ),
-            None,
-        )
+        entry = self.pack.entry(LetterHeight, key)
+        amount = Decimal(round(amounts.get(entry.by, math.inf), 6))
+        band = next((b for b in entry.bands if b.holds(amount)), None)
         if band is None:
             raise RuleError(
                 f"letter_heights has no band for {key} at {amount}: give a panel area within its bands"
             )
-        measured = (
-            "cap_height" if capitals or entry.get("measured", "").startswith("capitals") else "x_height"
-        )
+        measured = "cap_height" if capitals or entry.measured.startswith("capitals") else "x_height"
         return TypeRule(
-            float(band["to"]) * POINTS[entry["unit"]], measured, key == "net_quantity", entry.source
+            float(known(band.to, f"letter_heights/{key}")) * POINTS[entry.unit],
+            measured,
+            key == "net_quantity",
+            entry.source,
         )
 
 
@@ -199,18 +193,16 @@ def read_label_rules(market: str, on: date) -> LabelRules:
 
 @cache
 def _panel_rules(pack: Pack, key: str, base: float) -> PanelRules:
-    given = pack.entry("formats", key)
+    given = pack.entry(Format, key)
     types = {
         entry.key: TypeRule(
-            float(entry["sizes"][given["sizes"]]) * POINTS[entry["unit"]],
-            entry["measured"],
-            entry["bold"],
+            float(entry.sizes[given.sizes]) * POINTS[entry.unit],
+            entry.measured,
+            entry.bold,
             entry.source,
         )
-        for entry in pack.entries("type_sizes")
-        if given["sizes"] in entry["sizes"]
+        for entry in pack.entries(TypeSize)
+        if given.sizes in entry.sizes
     }
-    geometry = {
-        e.key: float(e["value"]) * POINTS[e["unit"]] for e in pack.entries("geometry") if e["unit"] in POINTS
-    }
+    geometry = {e.key: float(e.value) * POINTS[e.unit] for e in pack.entries(Length) if e.unit in POINTS}
     return PanelRules(given, types, geometry, base)

@@ -8,6 +8,7 @@ from itertools import islice
 
 from labelgen.errors import Finding, LayoutError, Where
 from labelgen.findings import find
+from labelgen.law.format_tables import Format
 from labelgen.layout.arrange import Plan, best_plan, round_plan
 from labelgen.layout.arrangement import read_spacing
 from labelgen.layout.boxes import Box, PageLayout, Region
@@ -120,8 +121,8 @@ def check_format(declaration: Declaration, faces: Sequence[PageLayout], where: W
         return ()
     linear = next(
         e
-        for e in read_label_rules(declaration.market, declaration.on).pack.entries("formats")
-        if "linear" in e["template"]
+        for e in read_label_rules(declaration.market, declaration.on).pack.entries(Format)
+        if "linear" in e.template
     )
     return (find("panel-as-text", where, cites=linear.source, product=declaration.product),)
 

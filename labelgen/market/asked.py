@@ -9,7 +9,8 @@ from collections.abc import Mapping
 
 from labelgen.errors import Finding
 from labelgen.findings import find
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.label_tables import AskedOf, Exemption
+from labelgen.law.pack import Pack
 from labelgen.law.transition import meanwhile
 from labelgen.market.declaration_records import Declaration
 from labelgen.market.exemption import told
@@ -23,16 +24,16 @@ def list_asked(pack: Pack, kitchen: Kitchen, declarations: Mapping[str, Declarat
     declarations: product key -> its declaration. ``answered_by`` names the product's entries that answer a
     question, ``words`` those that must stand in the product's name or statement for it to be asked at all.
     """
-    if not pack.has("asked"):
+    if not pack.has(AskedOf):
         return ()
     found = []
-    for entry in pack.entries("asked"):
+    for entry in pack.entries(AskedOf):
         concerned = [
             key for key, d in declarations.items() if _open(entry, kitchen.products[key], d, kitchen)
         ]
         if concerned:
             wording = "asked-*" if len(concerned) == len(declarations) else "asked-*.of-some"
-            told_of = {"law": f"{entry['text']}{meanwhile(entry, pack.on)}", "products": concerned}
+            told_of = {"law": f"{entry.text}{meanwhile(entry, pack.on)}", "products": concerned}
             found.append(find(wording, kitchen.where, rule=entry.key, cites=entry.source, **told_of))
     return tuple(found)
 
@@ -41,13 +42,13 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     """One note for each exemption of the market: what it lets off, and what ends it. A claim ends the
     nutrition ones.
     """
-    if not pack.has("exemptions"):
+    if not pack.has(Exemption):
         return ()
     found = []
-    for entry in pack.entries("exemptions"):
-        ends = entry.get("lost_by", "")
-        can_end = "exemption-*.can-be-taken-ends" if entry.get("leaves_out") else "exemption-*.ends"
-        endless = "exemption-*.can-be-taken" if entry.get("leaves_out") else "exemption-*"
+    for entry in pack.entries(Exemption):
+        ends = entry.lost_by
+        can_end = "exemption-*.can-be-taken-ends" if entry.leaves_out else "exemption-*.ends"
+        endless = "exemption-*.can-be-taken" if entry.leaves_out else "exemption-*"
         law = f"{told(entry)}.{meanwhile(entry, pack.on)}".rstrip(".")
         found.append(
             find(
@@ -63,14 +64,14 @@ def list_exemptions(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _open(entry: Entry, product: Product, declaration: Declaration, kitchen: Kitchen) -> bool:
-    if any(getattr(product, name) for name in entry.get("answered_by", ())):
+def _open(entry: AskedOf, product: Product, declaration: Declaration, kitchen: Kitchen) -> bool:
+    if any(getattr(product, name) for name in entry.answered_by):
         return False
     said = (
         f"{product.name} {product.identity} {''.join(r.text for r in declaration.ingredients)}"
         f" {_own_words(declaration, kitchen)}"
     )
-    words = entry.get("words", ())
+    words = entry.words
     return not words or any(re.search(rf"\b{re.escape(w)}s?\b", said, re.IGNORECASE) for w in words)
 
 

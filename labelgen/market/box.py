@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from labelgen.errors import Finding
 from labelgen.findings import find
+from labelgen.law.format_tables import Format
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import declare_allergens
 from labelgen.market.allergens_in_names import check_name
@@ -145,7 +146,7 @@ def _together(box: Box, held: Sequence[Held], items: Sequence[Declaration], lang
     dates = items[[id(h) for h in held].index(id(soonest))].dates
     whole = (
         aggregate_panel([(d.product, d.panel) for d in items])
-        if len(items) > 1 and pack.has("formats") and _takes_foods(pack)
+        if len(items) > 1 and pack.has(Format) and _takes_foods(pack)
         else None
     )
     return replace(
@@ -191,7 +192,7 @@ def _named(declaration: Declaration, product: Product, language: str) -> Declara
 
 def _takes_foods(pack: Pack) -> bool:
     """Whether the market has a panel for several foods."""
-    return any(entry.get("columns") == "foods" for entry in pack.entries("formats"))
+    return any(entry.columns == "foods" for entry in pack.entries(Format))
 
 
 def _counted(count: float, declaration: Declaration) -> str:

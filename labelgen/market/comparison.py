@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.figure_tables import Nutrient
+from labelgen.law.pack import Pack, read_pack
 from labelgen.law.rounding import row_unit
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.allergens.declaration import declare_allergens
@@ -185,12 +186,12 @@ def _nutrition(sides: Sequence[Side]) -> tuple[NutritionLine, ...]:
     for side in sides:
         pack = read_pack(side.declaration.market, side.declaration.on)
         rows = (r for r in side.declaration.panel.columns[0].rows if not r.spans)
-        tables.append({_meaning(pack, pack.entry("nutrients", r.key)): (r, pack) for r in rows})
+        tables.append({_meaning(pack, pack.entry(Nutrient, r.key)): (r, pack) for r in rows})
     lines = []
     for key in dict.fromkeys(k for table in tables for k in table):
         found = [table.get(key) for table in tables]
         row, pack = next(f for f in found if f)
-        entry = pack.entry("nutrients", row.key)
+        entry = pack.entry(Nutrient, row.key)
         amounts = tuple(_known(row_figures(pack, entry, s.profile.per_100g)[0][1]) for s in sides)
         lines.append(
             NutritionLine(
@@ -204,19 +205,17 @@ def _nutrition(sides: Sequence[Side]) -> tuple[NutritionLine, ...]:
     return tuple(lines)
 
 
-def _meaning(pack: Pack, entry: Entry) -> tuple:
+def _meaning(pack: Pack, entry: Nutrient) -> tuple:
     """What makes rows of two markets the same: the key, what is taken off it, what it is multiplied by,
     energy's unit.
     """
-    unit = row_unit(pack, entry) if entry["tag"] == ENERGY else ""
-    return entry["tag"], unit, "FIBTG" in entry.get("less", ()), entry.get("times", 1)
+    unit = row_unit(pack, entry) if entry.tag == ENERGY else ""
+    return entry.tag, unit, "FIBTG" in entry.less, entry.times
 
 
-def _label(row: Row, entry: Entry) -> str:
+def _label(row: Row, entry: Nutrient) -> str:
     label = row.label.replace("{amount} ", "").strip("—+ ")
-    return (
-        label[:1].upper() + label[1:] + (" (fibre not counted)" if "FIBTG" in entry.get("less", ()) else "")
-    )
+    return label[:1].upper() + label[1:] + (" (fibre not counted)" if "FIBTG" in entry.less else "")
 
 
 def _known(x: float) -> float | None:

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.formulation.slips import limit
+from labelgen.law.label_tables import DateRule
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Product
 from labelgen.recipe.reach import plain
@@ -64,7 +65,7 @@ def declare_dates(
     if lot:
         if plain(lot) in (plain(product.key), plain(product.name)):
             found.append(find("slip-lot", product.where, product=product.key, lot=lot))
-        lines.append(pack.text("dates", "lot").replace("{lot}", lot))
+        lines.append(pack.text(DateRule, "lot").replace("{lot}", lot))
     return tuple(lines), tuple(found)
 
 
@@ -72,8 +73,8 @@ def _left_out(pack: Pack, product: Product, key: str, lot: str) -> Finding:
     """The day of making is not known. With a lot the label is printed for sale: then it is not ready where
     the law asks for a date.
     """
-    rule = pack.entry("dates", key)
-    asked = rule.get("compulsory") and days_kept(product.shelf_life, None) <= rule.get("up_to_days", _LONGEST)
+    rule = pack.entry(DateRule, key)
+    asked = rule.compulsory and days_kept(product.shelf_life, None) <= (rule.up_to_days or _LONGEST)
     told = {"cites": rule.source, "product": product.key, "mark": key.replace("_", "-")}
     if lot and asked:
         return find(f"{NOT_READY}-date", product.where, **told)
@@ -125,7 +126,7 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     if product.use_by:
         if product.best_before or product.date_mark:
             found.append(find("date-twice", product.where, path=product.path("use_by"), product=product.key))
-        if pack.find("dates", "use_by") is None:
+        if pack.find(DateRule, "use_by") is None:
             found.append(
                 find(
                     "date-mark.no-use-by",
@@ -140,7 +141,7 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
     if not product.date_mark:
         return "best_before"
     key = product.date_mark.strip().lower().replace(" ", "_")
-    limit = pack.find("dates", "baked_on")
+    limit = pack.find(DateRule, "baked_on")
     if key not in ("baked_on", "baked_for") or limit is None:
         wording = "date-mark.elsewhere" if key in ("baked_on", "baked_for") else "date-mark.unknown"
         found.append(
@@ -155,7 +156,7 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
         return "best_before"
     start = date(2000, 1, 1)
     end = best_before(product.best_before, start) if product.best_before else None
-    if end is None or (end - start).days >= limit["value"]:
+    if end is None or (end - start).days >= limit.figure:
         found.append(
             find(
                 "date-mark.too-long",
@@ -163,7 +164,7 @@ def _mark(pack: Pack, product: Product, found: list[Finding]) -> str:
                 path=product.path("date_mark"),
                 cites=limit.source,
                 product=product.key,
-                days=limit["value"],
+                days=limit.value,
             )
         )
         return "best_before"
@@ -205,16 +206,16 @@ def _line(pack: Pack, key: str, day: date) -> str:
     so that nobody reads it the other way round, or as the market's own ``months`` write it; {iso}:
     2026-11-28; {month_number}, {day_number}: two digits.
     """
-    own = pack.find("dates", "months")
+    own = pack.find(DateRule, "months")
     words = {
         "day": f"{day.day}",
-        "month": own["values"][day.month - 1] if own else calendar.month_abbr[day.month],
+        "month": own.values[day.month - 1] if own else calendar.month_abbr[day.month],
         "year": f"{day.year}",
         "iso": day.isoformat(),
         "month_number": f"{day.month:02}",
         "day_number": f"{day.day:02}",
     }
-    text = pack.text("dates", key)
+    text = pack.text(DateRule, key)
     for word, value in words.items():
         text = text.replace(f"{{{word}}}", value)
     return text

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from labelgen.errors import Finding
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.claim_tables import ClaimRule
 from labelgen.law.pack import Pack, read_pack
 from labelgen.law.transition import list_transitions
 from labelgen.market.advisories import check_allowed, declare_advisories
@@ -106,7 +107,7 @@ def declare(profile: NutrientProfile, product: Product, kitchen: Kitchen, order:
 def _list_claims(
     pack: Pack, declaration: Declaration, product: Product, profile: NutrientProfile, kitchen: Kitchen
 ) -> tuple[Finding, ...]:
-    if not pack.has("claims"):
+    if not pack.has(ClaimRule):
         return ()
     from labelgen.market.claims.listed import check_list
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from decimal import ROUND_FLOOR, Decimal
 
+from labelgen.law.label_tables import NetQuantity
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean, plain, with_decimal_mark
 
@@ -18,16 +19,16 @@ def declare_net_quantity(pack: Pack, grams: float) -> str:
     digits.
     """
     words, metric = _words(pack, "words", ""), metric_quantity(pack, grams)
-    if not pack.find("net_quantity", "ounce"):
+    if not pack.find(NetQuantity, "ounce"):
         return f"{words} {metric}".strip()
-    exact = clean(grams) / pack.value("net_quantity", "ounce")
+    exact = clean(grams) / pack.value(NetQuantity, "ounce")
     ounces = _down(exact, _ounce_decimals(pack, exact))
-    pound = pack.value("net_quantity", "pound")
+    pound = pack.value(NetQuantity, "pound")
     if ounces < pound:
         return f"{words} {plain(ounces)} oz ({metric})"
     pounds, rest = divmod(ounces, pound)
     in_pounds = f"{plain(pounds)} lb" + (f" {plain(rest)} oz" if rest else "")
-    if pounds < pack.value("net_quantity", "pounds_first_from"):
+    if pounds < pack.value(NetQuantity, "pounds_first_from"):
         return f"{words} {plain(ounces)} oz ({in_pounds}) {metric}"
     return f"{words} {in_pounds} ({metric})"
 
@@ -39,18 +40,18 @@ def declare_volume(pack: Pack, millilitres: float) -> str:
     """
     metric = _metric(pack, clean(millilitres), "millilitre", "litre", "litre_from")
     words = _words(pack, "words_volume", _words(pack, "words", ""))
-    if not pack.find("net_quantity", "fluid_ounce"):
+    if not pack.find(NetQuantity, "fluid_ounce"):
         return f"{words} {metric}".strip()
-    exact = clean(millilitres) / pack.value("net_quantity", "fluid_ounce")
+    exact = clean(millilitres) / pack.value(NetQuantity, "fluid_ounce")
     ounces = _down(exact, _ounce_decimals(pack, exact))
-    if ounces < pack.value("net_quantity", "pint"):
+    if ounces < pack.value(NetQuantity, "pint"):
         return f"{words} {plain(ounces)} fl oz ({metric})"
     large, rest = [], ounces
     for unit in ("gallon", "quart", "pint"):
-        count, rest = divmod(rest, pack.value("net_quantity", unit))
-        large += [f"{plain(count)} {pack.text('net_quantity', unit)}"] if count else []
+        count, rest = divmod(rest, pack.value(NetQuantity, unit))
+        large += [f"{plain(count)} {pack.text(NetQuantity, unit)}"] if count else []
     in_large = " ".join((*large, *([f"{plain(rest)} fl oz"] if rest else [])))
-    if ounces < pack.value("net_quantity", "gallon"):
+    if ounces < pack.value(NetQuantity, "gallon"):
         return f"{words} {plain(ounces)} fl oz ({in_large}) {metric}"
     return f"{words} {in_large} ({metric})"
 
@@ -67,22 +68,22 @@ def _metric(pack: Pack, exact: Decimal, small: str, large: str, from_here: str) 
     if exact <= 0:
         return f"0{unit}"
     digits, decimals = (
-        int(pack.value("net_quantity", "metric_digits")),
-        int(pack.value("net_quantity", "metric_decimals")),
+        int(pack.value(NetQuantity, "metric_digits")),
+        int(pack.value(NetQuantity, "metric_decimals")),
     )
-    if exact >= pack.value("net_quantity", from_here):
+    if exact >= pack.value(NetQuantity, from_here):
         exact, unit, decimals = exact / 1000, _words(pack, large, "kg"), digits
     figure = plain(_down(exact, min(digits - 1 - exact.adjusted(), decimals)))
     return f"{with_decimal_mark(pack, figure)}{unit}"
 
 
 def _ounce_decimals(pack: Pack, ounces: Decimal) -> int:
-    return int(pack.value("net_quantity", "ounce_decimals" if ounces >= 1 else "ounce_decimals_below_one"))
+    return int(pack.value(NetQuantity, "ounce_decimals" if ounces >= 1 else "ounce_decimals_below_one"))
 
 
 def _words(pack: Pack, key: str, otherwise: str) -> str:
-    found = pack.find("net_quantity", key)
-    return found["text"] if found else otherwise
+    found = pack.find(NetQuantity, key)
+    return found.text if found else otherwise
 
 
 def _down(x: Decimal, places: int) -> Decimal:

@@ -10,6 +10,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.composition.ingredient_allergens import told_once
 from labelgen.composition.ingredient_records import AllergenHit
+from labelgen.law.label_tables import AllergenWording
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import in_order, plain_name
 from labelgen.market.declaration_records import Declaration
@@ -56,8 +57,8 @@ def beside_line(d: Declaration) -> str:
     """What the market wants told in the list of ingredients although it is no allergen there, for a form
     that holds no such list.
     """
-    rule = Pack(d.market, d.on).find("allergen_wording", "beside")
-    hits = [h for h in d.contains if rule and h.allergen in rule["codes"]]
+    rule = Pack(d.market, d.on).find(AllergenWording, "beside")
+    hits = [h for h in d.contains if rule and h.allergen in rule.codes]
     return f"{say('contains', d.language)}{names_of(hits, d.language)}." if hits and d.allergens else ""
 
 

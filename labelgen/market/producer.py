@@ -7,6 +7,7 @@ from functools import cache
 from labelgen import paths
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Producer, Product
 from labelgen.tomlfile import read_toml
@@ -23,7 +24,7 @@ def name_producer(producer: Producer, product: Product) -> tuple[str, ...]:
 def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:
     """What is lacking, and what is a placeholder: with a lot, nothing is printed by it."""
     lacking = [word for word in ("name", "address") if not getattr(kitchen.producer, word)]
-    rule = pack.find("statement", "business")
+    rule = pack.find(Statement, "business")
     source = rule.source if rule else ""
     if lacking:
         return [

@@ -16,6 +16,8 @@ from labelgen.composition.ingredient_records import ResolvedIngredient, Statemen
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.figure_tables import PanelText
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.law.registry import market_named
 from labelgen.recipe.models import Kitchen, Product, Worded
@@ -100,7 +102,7 @@ def _several_chosen(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
     if len(chosen) < 2 or market_named(pack.market).also_in:
         return ()
     first = label_languages(pack, kitchen)[0] or market_named(pack.market).language[:2]
-    source, called = pack.entry("panel", "title").source, _CALLED.get(first, first)
+    source, called = pack.entry(PanelText, "title").source, _CALLED.get(first, first)
     return (
         find(
             "not-ready-languages",
@@ -121,8 +123,8 @@ def _one_language_alone(pack: Pack, kitchen: Kitchen) -> tuple[Finding, ...]:
         or not (left_out or len(label_languages(pack, kitchen)) == 1)
     ):
         return ()
-    entry = pack.entry("statement", "one_language")
-    told = {"languages": list(kitchen.languages), "law": entry["text"]}
+    entry = pack.entry(Statement, "one_language")
+    told = {"languages": list(kitchen.languages), "law": entry.text}
     return (find("one-language", kitchen.where, path="languages", cites=entry.source, **told),)
 
 

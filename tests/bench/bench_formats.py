@@ -18,6 +18,7 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from labelgen.errors import NoRoomError
+from labelgen.law.format_tables import Format
 from labelgen.law.pack import read_pack
 from labelgen.layout.boxes import PageLayout
 from labelgen.layout.fit import Package, fit_panel
@@ -101,7 +102,7 @@ def main() -> int:
         for name, sample in samples.items():
             print(f"\n{market}: {name}")
             print(f"{'':24}" + "".join(f"{w}x{h}".rjust(9) for w, h in SIZES))
-            for key in [e.key for e in read_pack(market, ON).entries("formats")]:
+            for key in [e.key for e in read_pack(market, ON).entries(Format)]:
                 try:
                     cells = [cell(sample, market, size, (key,))[0] for size in SIZES]
                 except LookupError:

@@ -7,6 +7,7 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.law.citations import sources
+from labelgen.law.figure_tables import ReferenceAmount
 from labelgen.law.pack import Pack
 from labelgen.law.registry import markets
 from tests.kitchens import write
@@ -138,8 +139,8 @@ def test_one_category_serves_both_markets_with_reference_amounts():
         ("icing", 2, 35),
     ):
         assert (
-            us.entry("reference_amounts", key)["amount"],
-            ca.entry("reference_amounts", key)["amount"],
+            us.entry(ReferenceAmount, key).amount,
+            ca.entry(ReferenceAmount, key).amount,
         ) == (there, here)
 
 

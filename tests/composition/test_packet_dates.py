@@ -8,7 +8,6 @@ from labelgen.chain import declare_product, roll_up_folder
 from labelgen.cli import main
 from labelgen.law import pack as packs
 from labelgen.law import registry
-from labelgen.law.pack import read_table
 from labelgen.order import Order
 from tests.kitchens import write
 
@@ -52,7 +51,7 @@ def kitchen(tmp_path, monkeypatch):
     (tmp_path / "zy" / "market.toml").write_text(MARKET, encoding="utf-8")
     (tmp_path / "zy" / "rounding.toml").write_text(ROUNDING, encoding="utf-8")
     monkeypatch.setenv("LABELGEN_MARKETS", str(tmp_path))
-    caches = (registry.markets, registry.market_named, registry.starts_from, read_table, packs._in_force)
+    caches = (registry.markets, registry.market_named, registry.starts_from, packs._table, packs._in_force)
     for cached in caches:
         cached.cache_clear()
     yield write(

@@ -14,6 +14,7 @@ from labelgen.composition.overlay import lay_over
 from labelgen.composition.packet import read_panel
 from labelgen.errors import Where
 from labelgen.formulation.batch_records import Amounts
+from labelgen.law.figure_tables import EnergyMethod, Nutrient
 from labelgen.law.pack import read_pack
 from labelgen.law.rounding import declare_amount
 from labelgen.market.nutrition.energy import count_energy
@@ -43,10 +44,8 @@ def printed_panel(value: np.ndarray, grams: float, energy: str = "", market: str
     # millimoles only say the milligrams before them again
     entries = [
         e
-        for e in pack.entries("nutrients")
-        if not np.isnan(value[INDEX[e["tag"]]])
-        and not e.get("spans")
-        and (not e.get("joined") or e["tag"] == "ENERC")
+        for e in pack.entries(Nutrient)
+        if not np.isnan(value[INDEX[e.tag]]) and not e.spans and (not e.joined or e.tag == "ENERC")
     ]
     figures = {
         entry.key: row.declared.removesuffix(" DFE")
@@ -54,7 +53,7 @@ def printed_panel(value: np.ndarray, grams: float, energy: str = "", market: str
         if row.declared
     }
     if energy:
-        method = {e.key: e for e in pack.entries("energy")}.get(energy)
+        method = {e.key: e for e in pack.entries(EnergyMethod)}.get(energy)
         kcal = amounts.get("ENERC")[1] if method is None else count_energy(method, amounts).value
         figures["calories"] = declare_amount(pack, "calories", kcal).text
     weight = declare_amount(pack, "serving_metric", grams).value

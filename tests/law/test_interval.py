@@ -8,11 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from labelgen.errors import RuleError
+from labelgen.law.figure_tables import Rounding
 from labelgen.law.pack import read_pack
 from labelgen.law.rounding import declare_amount, interval
 
 US = read_pack("us", date(2026, 12, 1))
-RULES = [e.key for e in US.entries("rounding")]
+RULES = [e.key for e in US.entries(Rounding)]
 AMOUNTS = st.decimals(min_value=0, max_value=3000, places=4) | st.floats(min_value=0, max_value=60)
 
 

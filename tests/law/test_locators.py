@@ -10,6 +10,7 @@ import re
 
 import pytest
 
+from labelgen.law.figure_tables import Nutrient
 from labelgen.law.pack import read_table
 from tests.vectors.pin_locators import pinned, places
 
@@ -53,7 +54,7 @@ def test_every_locator_is_the_one_that_was_read():
 )
 def test_the_paragraph_of_a_nutrient_is_its_own(key, paragraph):
     """21 CFR 101.9(c): (1) calories, (2) fat, (3) cholesterol, (4) sodium, (6) carbohydrate, (7) protein."""
-    rows = [e for e in read_table("us", "nutrients") if e.key == key]
+    rows = [e for e in read_table("us", Nutrient) if e.key == key]
     assert rows and all(
         re.match(re.escape(paragraph) + r"(?!\([ivx]+\))", e.locator)
         for e in rows

@@ -6,7 +6,9 @@ import pytest
 
 from labelgen.errors import RuleError
 from labelgen.law import pack as packs
-from labelgen.law.pack import Pack, read_pack, read_table
+from labelgen.law.figure_tables import Rounding
+from labelgen.law.label_tables import AllergenRule
+from labelgen.law.pack import Pack, read_pack
 from labelgen.law.registry import markets
 
 SHARED = '[all]\ncite = "x"\nlocator = "1"\ngrade = "read"\nreviewed = 2026-01-01\n'
@@ -21,17 +23,17 @@ def table(tmp_path, monkeypatch):
 
     def write(text):
         path.write_text(text, encoding="utf-8")
-        for cached in (read_table, packs._in_force):
+        for cached in (packs._table, packs._in_force):
             cached.cache_clear()
-        return Pack("zz", date(2021, 1, 1)).entries("rounding")
+        return Pack("zz", date(2021, 1, 1)).entries(Rounding)
 
     yield write
-    for cached in (read_table, packs._in_force):
+    for cached in (packs._table, packs._in_force):
         cached.cache_clear()
 
 
 def test_a_table_is_read(table):
-    assert [(e.key, e["unit"], e.source) for e in table(SHARED + RULE)] == [("a", "g", "x 1")]
+    assert [(e.key, e.unit, e.source) for e in table(SHARED + RULE)] == [("a", "g", "x 1")]
 
 
 @pytest.mark.parametrize(
@@ -84,17 +86,17 @@ def test_each_day_has_its_own_rule(table):
         + RULE.replace("2020-01-01", "2022-07-01").replace("step = 1", "step = 2")
     )
     steps = {
-        day: Pack("zz", day).entry("rounding", "a")["bands"][0]["step"]
+        day: Pack("zz", day).entry(Rounding, "a").bands[0].step
         for day in (date(2020, 1, 1), date(2022, 6, 30), date(2022, 7, 1))
     }
     assert list(steps.values()) == [1, 1, 2]
     with pytest.raises(RuleError, match=r"on 2019-12-31; it has one for 2020-01-01 to 2022-06-30"):
-        Pack("zz", date(2019, 12, 31)).entry("rounding", "a")
+        Pack("zz", date(2019, 12, 31)).entry(Rounding, "a")
 
 
 def test_a_missing_rule_names_near_ones():
     with pytest.raises(RuleError, match="near: .*sodium"):
-        read_pack("us", date(2026, 12, 1)).entry("rounding", "sodum")
+        read_pack("us", date(2026, 12, 1)).entry(Rounding, "sodum")
 
 
 def test_an_unknown_market_names_those_there_are():
@@ -106,4 +108,4 @@ def test_an_unknown_market_names_those_there_are():
 def test_no_allergen_list_before_its_law():
     """An empty list would read as "contains nothing": before the first rule the look-up fails instead."""
     with pytest.raises(RuleError, match="does not hold the law on allergens as it was on 2020-01-01"):
-        Pack("us", date(2020, 1, 1)).entries("allergens")
+        Pack("us", date(2020, 1, 1)).entries(AllergenRule)

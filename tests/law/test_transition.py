@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from labelgen.law.figure_tables import Nutrient
 from labelgen.law.pack import Pack, read_pack
 from labelgen.law.transition import list_transitions
 from labelgen.market.advisories import check_allowed
@@ -122,7 +123,7 @@ def test_a_claim_judged_by_a_rule_not_yet_compulsory_says_so(day, told):
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
 def test_rules_read_long_before_the_label_are_told(market):
     """A year and a day after the last comparison nothing is said, a day later it is."""
-    read = max(e.reviewed for e in Pack(market, date(2026, 11, 25)).entries("nutrients"))
+    read = max(e.reviewed for e in Pack(market, date(2026, 11, 25)).entries(Nutrient))
     aged = [
         [
             f.severity

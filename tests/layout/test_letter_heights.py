@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 
+from labelgen.law.format_tables import LetterHeight
 from labelgen.law.pack import read_pack
 from labelgen.layout.metrics import face
 from labelgen.layout.rules import read_label_rules
@@ -70,4 +71,4 @@ def test_warnings_are_the_only_loud_ones():
     assert max(sizes) < max(
         b.size_pt for b in lay_out_label(loud).boxes if getattr(b, "part", "") == "advisory-0"
     )
-    assert read_pack("us", ON).find("letter_heights", "warning") is None
+    assert read_pack("us", ON).find(LetterHeight, "warning") is None

@@ -11,6 +11,7 @@ from labelgen.cli import main
 from labelgen.errors import RuleError
 from labelgen.law import pack as packs
 from labelgen.law import registry
+from labelgen.law.figure_tables import EnergyMethod, PanelText
 from labelgen.law.pack import Pack, read_pack, read_table
 from labelgen.market.declare_food import declare
 from labelgen.order import Order
@@ -126,7 +127,7 @@ def folder(tmp_path, monkeypatch):
         for name, text in files.items():
             (tmp_path / code / f"{name}.toml").write_text(text, encoding="utf-8")
     monkeypatch.setenv("LABELGEN_MARKETS", str(tmp_path))
-    caches = (registry.markets, registry.market_named, registry.starts_from, read_table, packs._in_force)
+    caches = (registry.markets, registry.market_named, registry.starts_from, packs._table, packs._in_force)
 
     def forget():
         for cached in caches:
@@ -164,20 +165,20 @@ def test_a_market_that_differs_from_another(folder):
     assert d.panel.title == "Coastal figures" and d.panel.footnote == "*of a sailor"
     keys = [r.key for r in d.panel.columns[0].rows]
     assert "sugars" not in keys and keys[-1] == "caffeine" and keys[:3] == ["energy_kj", "energy_kcal", "fat"]
-    assert {e.cite for e in read_table("zy", "energy")} == {"coast-act"}
+    assert {e.cite for e in read_table("zy", EnergyMethod)} == {"coast-act"}
 
 
 def test_a_difference_takes_over_on_its_day(folder):
     """The European title until the last of December 2024, the coast's own from the first of January 2025."""
-    assert Pack("zy", date(2024, 12, 31)).text("panel", "title") == Pack("eu", ON).text("panel", "title")
-    assert Pack("zy", date(2025, 1, 1)).text("panel", "title") == "Coastal figures"
-    assert len([e for e in read_table("zy", "panel") if e.key == "footnote"]) == 1
+    assert Pack("zy", date(2024, 12, 31)).text(PanelText, "title") == Pack("eu", ON).text(PanelText, "title")
+    assert Pack("zy", date(2025, 1, 1)).text(PanelText, "title") == "Coastal figures"
+    assert len([e for e in read_table("zy", PanelText) if e.key == "footnote"]) == 1
 
 
 def test_only_what_is_there_can_be_taken_out(folder):
     (folder / "zy" / "panel.toml").write_text(ALL + '[[without]]\nkey = "glow"\n', encoding="utf-8")
     with pytest.raises(RuleError, match="glow cannot be taken out: 'eu' has no such rule"):
-        read_pack("zy", ON).entries("panel")
+        read_pack("zy", ON).entries(PanelText)
 
 
 def test_its_label_is_drawn_and_read_back(folder, tmp_path, capsys):

@@ -12,6 +12,7 @@ from labelgen.composition.ingredient_allergens import allergens_of
 from labelgen.composition.text.lexicon import find_allergens
 from labelgen.errors import RuleError
 from labelgen.law.pack import read_table
+from labelgen.law.tables import TABLES
 from labelgen.market.allergens.declaration import declare_allergens, name_in_list
 from labelgen.market.allergens.existing_label import compare_label
 
@@ -88,7 +89,7 @@ def test_every_list_is_cited(market):
         for k in tomllib.loads(p.read_text(encoding="utf-8"))
     }
     for table in ("allergens", "allergen_wording"):
-        assert {e.cite for e in read_table(market, table)} <= cited
+        assert {e.cite for e in read_table(market, TABLES[table])} <= cited
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ import pytest
 
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
+from labelgen.law.claim_tables import ClaimRule
 from labelgen.law.pack import Pack
 from labelgen.market.claims.claim_words import read_claim
 from labelgen.market.declare_food import declare
@@ -61,9 +62,9 @@ WORDS = {
 EXCLUDED = [
     (m, r.key, kind)
     for m in MARKETS
-    for r in Pack(m, ON).entries("claims")
-    if r["kind"] != "refused"
-    for kind in r.get("without", ())
+    for r in Pack(m, ON).entries(ClaimRule)
+    if r.kind != "refused"
+    for kind in r.without
 ]
 
 

@@ -13,6 +13,7 @@ import yaml
 from labelgen.composition.dataset import open_dataset
 from labelgen.composition.resolve import resolve_kitchen
 from labelgen.formulation.batch_records import Ingoing
+from labelgen.law.claim_tables import ClaimRule
 from labelgen.law.pack import Pack, read_table
 from labelgen.market.claims import conditions
 from labelgen.market.claims.claim_words import read_claim
@@ -103,22 +104,22 @@ def test_every_rule_has_both_sides(market):
         if case["market"] == market:
             for asked in read_claim(case["claim"]):
                 rule = rule_for(pack, asked)
-                seen.setdefault(rule.locator + rule["text"], set()).add(case["expect"])
+                seen.setdefault(rule.locator + rule.text, set()).add(case["expect"])
     lacking = []
-    for rule in pack.entries("claims"):
-        kind, expects = rule["kind"], seen.get(rule.locator + rule["text"], set())
+    for rule in pack.entries(ClaimRule):
+        kind, expects = rule.kind, seen.get(rule.locator + rule.text, set())
         if kind == "refused":
             good = expects == {"refused"} or rule.key == "unlisted"
         elif kind == "plain":
             good = "holds" in expects
         elif kind == "disclosure":
             texts = {
-                (c["says"].startswith("!"), rule["name"] in c["says"])
+                (c["says"].startswith("!"), rule.name in c["says"])
                 for c in CASES
                 if c["market"] == market and c["says"].lstrip("!").startswith("See")
             }
             good = (False, True) in texts and any(negated for negated, _ in texts)
-        elif any("only" in c for c in rule.get("conditions", ())):
+        elif any(c.only for c in rule.conditions):
             good = expects == {"refused"}  # of a liquid: test_claim_liquids.py
         else:
             good = "refused" in expects and expects & {"holds", "caution"}
@@ -136,9 +137,9 @@ def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
     def noted(food, conditions, tag=""):
         answers = judge(food, conditions, tag)
         bases = [
-            (str(sorted(c.items())), per)
+            (str(sorted(vars(c).items())), per)
             for c in conditions
-            for per in c["per"]
+            for per in c.per
             if per != "small" or food.small
         ]
         for basis, answer in zip(bases, answers, strict=True):
@@ -153,11 +154,11 @@ def test_every_condition_decides_a_case_on_either_side(tmp_path, monkeypatch):
     for n, case in enumerate(CASES):
         judged(tmp_path / str(n), case)
     wanted = {
-        (m, str(sorted(c.items())), per)
+        (m, str(sorted(vars(c).items())), per)
         for m in MARKETS
-        for r in Pack(m, ON).entries("claims")
-        for c in (*r.get("conditions", ()), *r.get("or_conditions", ()))
-        for per in c["per"]
+        for r in Pack(m, ON).entries(ClaimRule)
+        for c in (*r.conditions, *r.or_conditions)
+        for per in c.per
     }
     # a level of a disclosure is turned round when it is judged, and has a test of its own
     # liquids: test_claim_liquids.py
@@ -175,18 +176,17 @@ def test_every_companion_stands_in_a_case_and_one_with_a_condition_is_spared_in_
         said = (*claim.companions, *claim.under)
         for asked in read_claim(case["claim"]):
             rule = rule_for(Pack(case["market"], ON), asked)
-            for companion in rule.get("companions", ()):
-                key = (case["market"], rule.locator + rule["text"], companion["text"])
+            for companion in rule.companions:
+                key = (case["market"], rule.locator + rule.text, companion.text)
                 begins, ends = (
-                    part.strip()
-                    for part in (companion["text"].split("{")[0], companion["text"].rpartition("}")[2])
+                    part.strip() for part in (companion.text.split("{")[0], companion.text.rpartition("}")[2])
                 )
                 (stands if any(x.startswith(begins) and x.endswith(ends) for x in said) else spared).add(key)
     every = {
-        (m, r.locator + r["text"], c["text"]): set(c) - {"text", "mark"}
+        (m, r.locator + r.text, c.text): {n.rstrip("_") for n in vars(c)} - {"text", "mark"}
         for m in MARKETS
-        for r in Pack(m, ON).entries("claims")
-        for c in r.get("companions", ())
+        for r in Pack(m, ON).entries(ClaimRule)
+        for c in r.companions
     }
     assert [key for key in every if key not in stands] == [] and [
         key for key, conditions in every.items() if conditions and key not in spared
@@ -212,26 +212,18 @@ def test_conditions_are_well_formed():
         },
     )
     for market in MARKETS:
-        for rule in read_table(market, "claims"):
-            for condition in (*rule.get("conditions", ()), *rule.get("or_conditions", ())):
-                assert len(limits & set(condition)) == 1 and set(condition) <= limits | other, (
+        for rule in read_table(market, ClaimRule):
+            for condition in (*rule.conditions, *rule.or_conditions):
+                assert len(limits & set(vars(condition))) == 1 and set(vars(condition)) <= limits | other, (
                     market,
                     rule.key,
                 )
                 assert all(
                     p in ("reference", "serving", "small", "pack") or p.split()[1] in ("g", "kcal")
-                    for p in condition["per"]
+                    for p in condition.per
                 ), (market, rule.key)
-            for companion in rule.get("companions", ()):
-                assert "text" in companion and set(companion) <= {
-                    "text",
-                    "unless",
-                    "only_if",
-                    "unless_claimed",
-                    "with",
-                    "for",
-                    "mark",
-                }, (market, rule.key)
+            for companion in rule.companions:
+                assert companion.text, (market, rule.key)
 
 
 MACS = {
@@ -356,8 +348,8 @@ def test_australia_counts_more_as_added_sugar_from_its_day(on, holds):
     """Food Standards Code amendment 224 (P1062), in force 13 December 2023: maltodextrin counts, and 10 g
     sugars is the most.
     """
-    rule = Pack("au", on).entry("claims", "no_added_sugar")
-    assert ("maltodextrin" not in rule["without"]) == holds and (len(rule["conditions"]) == 1) == holds
+    rule = Pack("au", on).entry(ClaimRule, "no_added_sugar")
+    assert ("maltodextrin" not in rule.without) == holds and (len(rule.conditions) == 1) == holds
 
 
 POLYOLS = {

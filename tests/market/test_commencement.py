@@ -7,24 +7,30 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.errors import RuleError
-from labelgen.law.pack import TABLES, Pack, read_table
+from labelgen.law.pack import Pack, read_table
 from labelgen.law.registry import markets
+from labelgen.law.tables import TABLES
 from labelgen.law.transition import list_transitions
 
 DAY = timedelta(days=1)
-WALK = [(m.code, table) for m in markets() for table in TABLES if Pack(m.code, date(2026, 11, 25)).has(table)]
+WALK = [
+    (m.code, table)
+    for m in markets()
+    for table in TABLES
+    if Pack(m.code, date(2026, 11, 25)).has(TABLES[table])
+]
 
 
 def found(market, table, key, day):
     try:
-        return Pack(market, day).find(table, key)
+        return Pack(market, day).find(TABLES[table], key)
     except RuleError:
         return None
 
 
 @pytest.mark.parametrize("market, table", WALK)
 def test_every_rule_begins_and_ends_on_its_days(market, table):
-    for entry in read_table(market, table):
+    for entry in read_table(market, TABLES[table]):
         assert found(market, table, entry.key, entry.effective) == entry
         assert found(market, table, entry.key, entry.effective - DAY) != entry
         if entry.until:
@@ -47,7 +53,7 @@ def test_both_forms_are_told_lawful_on_the_days_between_and_only_then(market):
     spans = {
         (e.effective, e.mandatory)
         for t in ("nutrients", "allergens")
-        for e in read_table(market, t)
+        for e in read_table(market, TABLES[t])
         if e.mandatory and e.mandatory > e.effective
     }
     for effective, mandatory in spans:

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from labelgen.law import pack as packs
-from labelgen.law.pack import Pack, read_table
+from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, declare_percent, interval
 
 ALL = (
@@ -61,7 +61,7 @@ def zz(tmp_path, monkeypatch):
     for name, text in TABLES.items():
         (tmp_path / f"{name}.toml").write_text(text, encoding="utf-8")
     monkeypatch.setattr(packs, "_path", lambda market, name: tmp_path / f"{name}.toml")
-    caches = (read_table, packs._in_force)
+    caches = (packs._table, packs._in_force)
     for cached in caches:
         cached.cache_clear()
     yield Pack("zz", date(2026, 1, 1))

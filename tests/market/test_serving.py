@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from labelgen.law.figure_tables import ReferenceAmount
 from labelgen.law.pack import read_pack
 from labelgen.market.nutrition.reference import likely_categories
 from labelgen.market.nutrition.serving import cut_parts, declare_serving
@@ -244,7 +245,7 @@ def test_a_category_no_market_knows_stops_the_label(category, severity, near):
     ],
 )
 def test_reference_amounts(key, grams):
-    assert US.entry("reference_amounts", key)["amount"] == grams
+    assert US.entry(ReferenceAmount, key).amount == grams
 
 
 @pytest.mark.parametrize(

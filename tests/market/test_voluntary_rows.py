@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from labelgen.law.figure_tables import DailyValue, Nutrient
 from labelgen.law.pack import Pack, read_table
 from labelgen.market.declare_food import declare
 from labelgen.order import Order
@@ -113,8 +114,8 @@ def test_too_little_iodine_is_not_declared_in_europe():
 @pytest.mark.parametrize("market", ["us", "eu", "uk", "ca", "au", "nz"])
 def test_a_daily_value_has_a_row_and_a_row_has_its_words(market):
     pack = Pack(market, ON)
-    tags = {e["rule"].removesuffix("_amount") for e in pack.entries("nutrients")} | {
-        e.key for e in pack.entries("nutrients")
+    tags = {e.rule.removesuffix("_amount") for e in pack.entries(Nutrient)} | {
+        e.key for e in pack.entries(Nutrient)
     }
     other_names = (
         {
@@ -129,9 +130,9 @@ def test_a_daily_value_has_a_row_and_a_row_has_its_words(market):
         if market == "ca"
         else {"protein_corrected"}
     )
-    assert not {e.key for e in pack.entries("daily_values")} - tags - other_names
-    for entry in read_table(market, "nutrients") if market in ("eu", "uk") else ():
-        assert all(entry.get(language, {}).get("label") for language in ("de", "es", "fr", "it")), entry.key
+    assert not {e.key for e in pack.entries(DailyValue)} - tags - other_names
+    for entry in read_table(market, Nutrient) if market in ("eu", "uk") else ():
+        assert all(entry.is_worded(language, "label") for language in ("de", "es", "fr", "it")), entry.key
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ import pytest
 
 from labelgen.errors import RuleError
 from labelgen.law import pack
-from labelgen.law.pack import Pack, read_table
+from labelgen.law.figure_tables import PanelText
+from labelgen.law.pack import Pack
 
 TABLE = """
 [all]
@@ -30,21 +31,21 @@ def market(tmp_path, monkeypatch):
     def make(word):
         (tmp_path / "panel.toml").write_text(TABLE % word, encoding="utf-8")
         monkeypatch.setattr(pack, "_path", lambda market, table: tmp_path / f"{table}.toml")
-        read_table.cache_clear(), pack._in_force.cache_clear()
+        pack.forget()
         return Pack("toy", date(2026, 1, 1)), Pack("toy", date(2026, 1, 1), "fr")
 
     yield make
-    read_table.cache_clear(), pack._in_force.cache_clear()
+    pack.forget()
 
 
 def test_words_of_the_language_asked_for(market):
     first, french = market("text")
-    assert (first.text("panel", "title"), french.text("panel", "title")) == ("Nutrition", "Valeur")
-    assert french.text("panel", "other") == "Only so"
-    assert french.entry("panel", "title").source == first.entry("panel", "title").source
+    assert (first.text(PanelText, "title"), french.text(PanelText, "title")) == ("Nutrition", "Valeur")
+    assert french.text(PanelText, "other") == "Only so"
+    assert french.entry(PanelText, "title").source == first.entry(PanelText, "title").source
 
 
 def test_an_unknown_word_is_refused(market):
     first, _ = market("texte")
     with pytest.raises(RuleError, match="fr words texte"):
-        first.entries("panel")
+        first.entries(PanelText)

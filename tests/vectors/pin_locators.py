@@ -25,7 +25,7 @@ def places() -> dict[tuple[str, str], list[str]]:
     for market in markets():
         for table in TABLES:
             if paths.market(market.code, f"{table}.toml").is_file():
-                for e in read_table(market.code, table):
+                for e in read_table(market.code, TABLES[table]):
                     found.setdefault((e.cite, e.locator), set()).add(f"{market.code}/{table}/{e.key}")
     return {place: sorted(rules) for place, rules in sorted(found.items())}
 

@@ -11,7 +11,8 @@ from collections.abc import Iterable
 from functools import cache
 
 from labelgen import paths
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.label_tables import AllergenRule
+from labelgen.law.pack import Pack
 from labelgen.law.registry import market_named
 
 
@@ -42,31 +43,31 @@ def _plain_names() -> dict[str, dict[str, str]]:
     return {row.pop("code"): row for row in paths.read_rows("allergens", "plain_names.csv")}
 
 
-def warned_name(pack: Pack, code: str, entry: Entry | None, by_kind: str) -> str:
+def warned_name(pack: Pack, code: str, entry: AllergenRule | None, by_kind: str) -> str:
     """An allergen as a warning names it. entry: the market's rule for it, if there is one. by_kind: the
     name the market's statement would print, "" where it wants a kind and none is known: then a warning
     names the group.
     """
     language, name = language_of(pack), ""
-    if entry is not None and (not pack.language or (entry.get(pack.language) or {}).get("name")):
-        name = by_kind or ("" if _names_a_kind(pack, entry) else entry["name"])
+    if entry is not None and (not pack.language or entry.is_worded(pack.language, "name")):
+        name = by_kind or ("" if _names_a_kind(pack, entry) else entry.name)
     name = name or plain_name(code, language)
     return name[:1].upper() + name[1:] if _with_capitals(pack) else name
 
 
-def _names_a_kind(pack: Pack, entry: Entry) -> bool:
+def _names_a_kind(pack: Pack, entry: AllergenRule) -> bool:
     """Whether the market calls a kind by the same word as this group: a reader could not tell all nuts
     from walnuts.
     """
     return any(
-        e["name"] == entry["name"] and any("/" in c for c in e["codes"])
-        for e in pack.entries("allergens")
+        e.name == entry.name and any("/" in c for c in e.codes)
+        for e in pack.entries(AllergenRule)
         if e.key != entry.key
     )
 
 
 def _with_capitals(pack: Pack) -> bool:
-    return next((e["name"][:1].isupper() for e in pack.entries("allergens") if e["name"]), False)
+    return next((e.name[:1].isupper() for e in pack.entries(AllergenRule) if e.name), False)
 
 
 @cache

@@ -17,6 +17,8 @@ from labelgen.composition.ingredient_records import AllergenHit, ResolvedIngredi
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.claim_tables import ClaimTerm
+from labelgen.law.label_tables import AllergenWording
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import language_of, plain_name, warned_name
 from labelgen.market.allergens.cross_contact import STATED, covers, tells
@@ -138,14 +140,14 @@ def _rule_against(pack: Pack, member: Member, product: Product, small: Mapping[s
     if entry := exemption_of(pack, member.hit):
         return entry.source
     entry, _ = rule_of(pack, member.code)
-    beside = pack.find("allergen_wording", "beside")
-    if entry is None and member.state == HELD and not (beside and member.code in beside["codes"]):
-        listed = pack.find("allergen_wording", "listed")
+    beside = pack.find(AllergenWording, "beside")
+    if entry is None and member.state == HELD and not (beside and member.code in beside.codes):
+        listed = pack.find(AllergenWording, "listed")
         return listed.source if listed else "the market's list of allergens"
     if member.state == HELD and member.code in small:
         return small[member.code]
     decided = covers(product.cross_contact, member.code) and member.hit.how in ("declaration", "handled")
-    view = pack.find("claim_terms", "precaution") if pack.has("claim_terms") else None
+    view = pack.find(ClaimTerm, "precaution") if pack.has(ClaimTerm) else None
     return (view.source if view else "the maker's decision") if decided else ""
 
 
@@ -224,7 +226,7 @@ def _parts(pack: Pack, text: str, precaution: str) -> dict[str, str]:
     rest = text.replace(precaution, " ") if precaution else text
     for state, headings in (
         (OPEN, [say("not_known", language_of(pack))]),
-        (MAY, [pack.text("allergen_wording", "may_contain"), say("may_contain", language_of(pack))]),
+        (MAY, [pack.text(AllergenWording, "may_contain"), say("may_contain", language_of(pack))]),
     ):
         for heading in headings:
             found = re.compile(rf"{re.escape(heading.strip())}[^.]*", re.I)
@@ -245,20 +247,18 @@ def _names(pack: Pack, member: Member, text: str, state: str) -> bool:
         allergen_words(member.code) if language_of(pack) == "en" else "",
     ]
     if entry is not None and (by_kind or "/" not in member.code):
-        words += [entry["name"], *(entry.get("words") or ())]
+        words += [entry.name, *(entry.words or ())]
     if member.state != HELD or state != HELD:
         words += [
             plain_name(group, language_of(pack)),
             warned_name(pack, member.code, entry, by_kind),
             warned_name(pack, group, *rule_of(pack, group)),
         ]
-    beside = pack.find("allergen_wording", "beside")
-    words += beside["words"] if beside and member.code in beside["codes"] else ()
-    rule = pack.find("allergen_wording", "in_list")
+    beside = pack.find(AllergenWording, "beside")
+    words += beside.words if beside and member.code in beside.codes else ()
+    rule = pack.find(AllergenWording, "in_list")
     return any(
-        re.search(word_pattern(w, bool(rule and rule.get("inside_words"))), text, re.IGNORECASE)
-        for w in words
-        if w
+        re.search(word_pattern(w, bool(rule and rule.inside_words)), text, re.IGNORECASE) for w in words if w
     )
 
 

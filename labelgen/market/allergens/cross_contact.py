@@ -14,6 +14,7 @@ from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.composition.text.lexicon import find_allergens, spoken
 from labelgen.errors import Finding
 from labelgen.findings import find
+from labelgen.law.claim_tables import ClaimTerm
 from labelgen.law.pack import Pack
 from labelgen.recipe.models import Kitchen, Product
 
@@ -145,13 +146,13 @@ def _undecided(
         f"the supplier of {name} warns of {', '.join(codes)} (printed until you decide)"
         for name, codes in by_supplier.items()
     ]
-    view = pack.find("claim_terms", "precaution") if pack.has("claim_terms") else None
+    view = pack.find(ClaimTerm, "precaution") if pack.has(ClaimTerm) else None
     told = {
         "product": product.key,
         "told": "; ".join(parts),
         "allergens": asked,
         "first": asked[0],
-        "law": view["text"] if view else "",
+        "law": view.text if view else "",
     }
     return find(
         "cross-contact",

@@ -14,8 +14,8 @@ from datetime import date
 from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.errors import Finding, Where
 from labelgen.findings import find
-from labelgen.law.pack import Entry, Pack, read_pack
-from labelgen.law.tables import WORDED
+from labelgen.law.label_tables import AllergenRule, AllergenWording
+from labelgen.law.pack import Pack, read_pack
 from labelgen.market.allergens.called import in_order, warned_name
 from labelgen.market.allergens.cross_contact import STATED
 from labelgen.market.declaration_records import Run
@@ -34,7 +34,7 @@ class Counted:
     species: str
     name: str
     hit: AllergenHit
-    entry: Entry
+    entry: AllergenRule
 
     @property
     def by_species(self) -> bool:
@@ -80,15 +80,15 @@ def declare_allergens(
     warned, unsure, _ = count(pack, may_contain)
     doubts = {c.hit.allergen: c for c in warned if c.hit.how not in STATED and c.name not in printed}
     findings += [_source_unknown(c) for c in doubts.values()]
-    wording = pack.find("allergen_wording", "contains")
-    bold = bool(wording and wording.get("bold", True))
+    wording = pack.find(AllergenWording, "contains")
+    bold = bool(wording and wording.bold is not False)
     runs = (
-        (Run(wording["text"], bold=True), Run(", ".join(printed) + ".", bold=bold))
+        (Run(wording.text, bold=True), Run(", ".join(printed) + ".", bold=bold))
         if wording and printed
         else ()
     )
     extra = [name for name in warned_names(pack, may_contain) if name not in printed]
-    precaution = f"{pack.text('allergen_wording', 'may_contain')}{', '.join(extra)}." if extra else ""
+    precaution = f"{pack.text(AllergenWording, 'may_contain')}{', '.join(extra)}." if extra else ""
     asked = [*asked, *unsure, *(c.hit for c in doubts.values())]
     return AllergenDeclaration(
         printed,
@@ -106,7 +106,7 @@ def warned_names(pack: Pack, may_contain: Iterable[AllergenHit]) -> tuple[str, .
     and what the market does not list too; only what its exemptions take out is not.
     """
     codes = dict.fromkeys(h.allergen for h in may_contain if h.how in STATED and not is_exempt(pack, h))
-    order = {e.key: n for n, e in enumerate(pack.entries("allergens"))}
+    order = {e.key: n for n, e in enumerate(pack.entries(AllergenRule))}
     named = []
     for code in in_order(codes):
         entry, by_kind = rule_of(pack, code)
@@ -120,7 +120,7 @@ def pack_of(market: str, on: date) -> Pack:
     same.
     """
     code = str(market).strip().lower()
-    if code.isalpha() and Pack(code, on).has("allergens"):
+    if code.isalpha() and Pack(code, on).has(AllergenRule):
         return Pack(code, on)
     return read_pack(market, on)
 
@@ -149,11 +149,11 @@ def count(
     return _specific(counted), asked, rest
 
 
-def _by_code(pack: Pack) -> dict[str, Entry]:
-    return {c: e for e in pack.entries("allergens") if e["name"] for c in e["codes"]}
+def _by_code(pack: Pack) -> dict[str, AllergenRule]:
+    return {c: e for e in pack.entries(AllergenRule) if e.name for c in e.codes}
 
 
-def _both_names_of_wheat(by_code: dict[str, Entry], hits: Iterable[AllergenHit]) -> list[AllergenHit]:
+def _both_names_of_wheat(by_code: dict[str, AllergenRule], hits: Iterable[AllergenHit]) -> list[AllergenHit]:
     """The hits, wheat under both its codes where the market has a rule for each: as an allergen and as a
     cereal with gluten.
     """
@@ -192,7 +192,7 @@ def name_in_list(
     "Milchpulver". told: codes that the words around the name tell, so that nothing is added for them.
     """
     pack = replace(pack_of(market, on), language=language)
-    rule = pack.find("allergen_wording", "in_list")
+    rule = pack.find(AllergenWording, "in_list")
     if rule is None:
         return (
             Run(
@@ -207,7 +207,7 @@ def name_in_list(
     counted, _, _ = count(pack, [AllergenHit(code, "") if isinstance(code, str) else code for code in codes])
     missing, spans = [], []
     for item in counted:
-        found = _places(item, bool(rule.get("inside_words")), text)
+        found = _places(item, bool(rule.inside_words), text)
         spans += found
         # a group whose kind is not known is asked for, not printed
         if (
@@ -233,14 +233,14 @@ def _is_told(code: str, told: Collection[str]) -> bool:
 
 def is_plain_in(pack: Pack, hit: AllergenHit, text: str) -> bool:
     """Whether a text holds a word by which the market's lists name what a hit counts as."""
-    rule = pack.find("allergen_wording", "in_list")
+    rule = pack.find(AllergenWording, "in_list")
     return rule is not None and any(
-        _places(item, bool(rule.get("inside_words")), text) for item in count(pack, [hit])[0]
+        _places(item, bool(rule.inside_words), text) for item in count(pack, [hit])[0]
     )
 
 
 def _list_words(item: Counted) -> Sequence[str]:
-    return item.entry.get("words") or (item.species.replace("_", " ") or item.name or item.entry["name"],)
+    return item.entry.words or (item.species.replace("_", " ") or item.name or item.entry.name,)
 
 
 def _places(item: Counted, inside_words: bool, text: str) -> list[tuple[int, int]]:
@@ -255,28 +255,27 @@ def _told_beside(pack: Pack, text: str, codes: Iterable[str | AllergenHit]) -> s
     """What the market wants in the list besides its allergens, in brackets behind a name that does not say
     it; or "".
     """
-    rule = pack.find("allergen_wording", "beside")
-    held = {code if isinstance(code, str) else code.allergen for code in codes} if rule else set()
-    if not held & set(rule["codes"] if rule else ()) or any(word in text.lower() for word in rule["words"]):
+    rule = pack.find(AllergenWording, "beside")
+    if rule is None:
         return ""
-    return f" ({rule['text'].lower()})"
+    held = {code if isinstance(code, str) else code.allergen for code in codes}
+    if not held & set(rule.codes) or any(word in text.lower() for word in rule.words):
+        return ""
+    return f" ({rule.text.lower()})"
 
 
 def words_of(pack: Pack, item: Counted) -> tuple[tuple[str, bool], ...]:
     """(a word that names the allergen in a label's list, whether it may stand inside another), in every
     language the market words.
     """
-    entry, rule = item.entry, pack.find("allergen_wording", "in_list")
-    found = [
-        (word, False) for word in entry.get("words") or (item.species.replace("_", " ") or entry["name"],)
-    ]
-    for language in WORDED:
-        own = entry.get(language) or {}
-        inside = bool(rule and rule.worded(language).get("inside_words"))
-        found += [
-            (word, inside and len(word) > _CHANCE)
-            for word in own.get("words") or filter(None, [own.get("name")])
-        ]
+    entry, rule = item.entry, pack.find(AllergenWording, "in_list")
+    found = [(word, False) for word in entry.words or (item.species.replace("_", " ") or entry.name,)]
+    for language in entry.worded_in:
+        own = entry.worded(language)
+        named = (own.name,) if own.name and entry.is_worded(language, "name") else ()
+        inside = bool(rule and rule.worded(language).inside_words)
+        words = own.words if entry.is_worded(language, "words") and own.words else named
+        found += [(word, inside and len(word) > _CHANCE) for word in words]
     return tuple(dict.fromkeys(found))
 
 
@@ -301,7 +300,7 @@ def _bolded(text: str, spans: list[tuple[int, int]]) -> list[Run]:
     return [*runs, Run(text[at:])] if at < len(text) or not runs else runs
 
 
-def _entry_for(by_code: dict[str, Entry], code: str) -> tuple[Entry | None, str]:
+def _entry_for(by_code: dict[str, AllergenRule], code: str) -> tuple[AllergenRule | None, str]:
     """The rule for a code, and its species. An unlisted kind belongs to its group unless the list is
     closed.
     """
@@ -309,29 +308,29 @@ def _entry_for(by_code: dict[str, Entry], code: str) -> tuple[Entry | None, str]
     if code in by_code:
         return by_code[code], species
     entry = by_code.get(group) if species else None
-    if entry is not None and (entry.get("species") or {}).get("closed"):
+    if entry is not None and entry.species.closed:
         return None, species
     return entry, species
 
 
-def _name(entry: Entry, code: str, species: str) -> str:
+def _name(entry: AllergenRule, code: str, species: str) -> str:
     """As a statement names it. Where kinds are told in a further language by ``names``, one that is not
     there goes by its group.
     """
-    kinds = entry.get("species") or {}
-    if kinds.get("print") != "kind":
-        return entry["name"]
+    kinds = entry.species
+    if kinds.print != "kind":
+        return entry.name
     group, kind = code.partition("/")[0], species.replace("_", " ").title()
     if group in ("milk", "egg"):
-        return f"{kind} {entry['name']}".strip()
+        return f"{kind} {entry.name}".strip()
     if not species or species == "other":
         return ""
-    return kinds.get("names", {species: kind}).get(species, entry["name"])
+    return kind if kinds.names is None else kinds.names.get(species, entry.name)
 
 
-def _code(entry: Entry, hit: AllergenHit) -> str:
-    if hit.allergen in entry["codes"]:
-        return entry["codes"][0]
+def _code(entry: AllergenRule, hit: AllergenHit) -> str:
+    if hit.allergen in entry.codes:
+        return entry.codes[0]
     return hit.allergen.partition("/")[0]
 
 
@@ -350,7 +349,7 @@ def _specific(counted: list[Counted]) -> list[Counted]:
 
 
 def _in_table_order(pack: Pack, counted: list[Counted]) -> tuple[str, ...]:
-    order = {e.key: n for n, e in enumerate(pack.entries("allergens"))}
+    order = {e.key: n for n, e in enumerate(pack.entries(AllergenRule))}
     return tuple(dict.fromkeys(c.name for c in sorted(counted, key=lambda c: order[c.entry.key]) if c.name))
 
 
@@ -359,13 +358,13 @@ def _exemption(pack: Pack, hit: AllergenHit) -> str:
     entry = _exempting(pack, hit)
     if entry is None:
         return ""
-    if "states" in entry.values and not hit.state:
+    if entry.states and not hit.state:
         return ""
-    told = "states" not in entry.values or hit.state in entry["states"]
-    return "exempt" if told and not entry.get("asked") else "ask"
+    told = not entry.states or hit.state in entry.states
+    return "exempt" if told and not entry.asked else "ask"
 
 
-def _exempting(pack: Pack, hit: AllergenHit) -> Entry | None:
+def _exempting(pack: Pack, hit: AllergenHit) -> AllergenRule | None:
     """The market's rule that exempts the food a hit rests on, under its condition; None where there is
     none.
     """
@@ -374,14 +373,14 @@ def _exempting(pack: Pack, hit: AllergenHit) -> Entry | None:
     return next(
         (
             e
-            for e in pack.entries("allergens")
-            if not e["name"] and hit.allergen in e["codes"] and hit.derived in e["derived"]
+            for e in pack.entries(AllergenRule)
+            if not e.name and hit.allergen in e.codes and hit.derived in e.derived
         ),
         None,
     )
 
 
-def exemption_of(pack: Pack, hit: AllergenHit) -> Entry | None:
+def exemption_of(pack: Pack, hit: AllergenHit) -> AllergenRule | None:
     """The market's rule by which what a hit rests on need not be declared: without a condition, or because
     its supplier, who knows whether the condition holds, declares none. None where there is no such rule.
     """
@@ -391,7 +390,7 @@ def exemption_of(pack: Pack, hit: AllergenHit) -> Entry | None:
     return _exempting(pack, hit)
 
 
-def rule_of(pack: Pack, code: str) -> tuple[Entry | None, str]:
+def rule_of(pack: Pack, code: str) -> tuple[AllergenRule | None, str]:
     """(the market's rule that names an allergen, or None, the name its statement prints, "" where a kind
     is wanted).
     """
@@ -422,7 +421,7 @@ def _source_unknown(counted: Counted) -> Finding:
     )
 
 
-def _about(hit: AllergenHit, entry: Entry) -> dict[str, str]:
+def _about(hit: AllergenHit, entry: AllergenRule) -> dict[str, str]:
     """What findings on what an ingredient brings have in common."""
     place = {"path": f"ingredients.{hit.ingredient}.contains", "cites": entry.source}
     return place | {"ingredient": hit.ingredient, "because": hit.because, "allergen": hit.allergen}

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from labelgen.composition.text.clauses import LIST, read_clauses
+from labelgen.law.label_tables import AllergenWording
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import Counted, words_of
 
@@ -24,19 +25,17 @@ def find_plain(
     list. Bold counts; a slanted face and capitals among small letters do where the market's rule says so.
     Colour is not seen.
     """
-    rule = pack.find("allergen_wording", "in_list")
+    rule = pack.find(AllergenWording, "in_list")
     if rule is None:
         return {}
     lists = [(c.start, c.end) for c in read_clauses(text) if c.mode == LIST or c.nested]
     quiet = sum(c.islower() for a, b in lists for c in text[a:b]) > sum(
         c.isupper() for a, b in lists for c in text[a:b]
     )
-    capitals = bool(rule.get("capitals")) and quiet
+    capitals = bool(rule.capitals) and quiet
     # a face that all of the list is set in distinguishes nothing
     spans = [
-        s
-        for s, counts in ((bold, True), (slanted, rule.get("slanted")))
-        if counts and not _all_in(text, lists, s)
+        s for s, counts in ((bold, True), (slanted, rule.slanted)) if counts and not _all_in(text, lists, s)
     ]
     plain: dict[str, Counted] = {}
     for item in listed:

@@ -12,6 +12,7 @@ from labelgen.composition.text.folded_words import fold, read_words
 from labelgen.composition.text.lexicon import survey
 from labelgen.composition.text.understood import Reading
 from labelgen.errors import RuleError
+from labelgen.law.label_tables import AllergenRule, AllergenWording, Statement
 from labelgen.law.pack import Pack
 from labelgen.law.registry import market_codes, market_named
 from labelgen.market.allergens.declaration import Counted, count, is_exempt, pack_of, words_of
@@ -129,11 +130,15 @@ def _by_language(pack: Pack, text: str) -> list[str]:
     """What follows the heading of the list in each language, where a market's label speaks two and the
     text has both.
     """
-    heading = pack.find("statement", "heading")
+    heading = pack.find(Statement, "heading")
     words = (
         [
-            heading["text"],
-            *(heading[code]["text"] for code in market_named(pack.market).also_in if code in heading.values),
+            heading.text,
+            *(
+                heading.worded(code).text
+                for code in market_named(pack.market).also_in
+                if code in heading.worded_in
+            ),
         ]
         if heading
         else []
@@ -153,8 +158,8 @@ def _by_language(pack: Pack, text: str) -> list[str]:
 
 def _told_in_list(pack: Pack) -> dict[str, str]:
     """Code -> name of what the market has told in the ingredient list besides its allergens."""
-    rule = pack.find("allergen_wording", "beside")
-    return dict.fromkeys(rule["codes"], rule["text"]) if rule else {}
+    rule = pack.find(AllergenWording, "beside")
+    return dict.fromkeys(rule.codes, rule.text) if rule else {}
 
 
 def _covered(code: str, words: dict[str, Counted]) -> bool:
@@ -172,8 +177,8 @@ def _by_its_name(code: str, item: Counted, declared: dict[str, Counted]) -> bool
     group, _, kind = code.partition("/")
     if not kind or code in declared or group not in declared:
         return True
-    return item.name.lower() in (group, *item.entry["codes"]) or (
-        item.by_species and item.name == item.entry["name"]
+    return item.name.lower() in (group, *item.entry.codes) or (
+        item.by_species and item.name == item.entry.name
     )
 
 
@@ -181,10 +186,10 @@ def _in_summary(pack: Pack, item: Counted, declared: dict[str, Counted], said: s
     """Whether a summary carries the name it must have besides the one in the list: gluten as well as
     wheat.
     """
-    words = item.entry.get("words")
-    if not declared or not words or pack.find("allergen_wording", "contains") is None:
+    words = item.entry.words
+    if not declared or not words or pack.find(AllergenWording, "contains") is None:
         return True
-    name = [w.key for w in read_words(item.entry["name"])]
+    name = [w.key for w in read_words(item.entry.name)]
     return any(name == [w.key for w in read_words(word)] for word in words) or said >= set(name)
 
 
@@ -212,7 +217,7 @@ def _by_code(pack: Pack, hits: Iterable[AllergenHit]) -> dict[str, Counted]:
 def _counted_elsewhere(hit: AllergenHit, here: Pack) -> bool:
     """Whether another market lists this allergen on the same date."""
     for code in set(market_codes()) - {here.market}:
-        if Pack(code, here.on).has("allergens"):
+        if Pack(code, here.on).has(AllergenRule):
             try:
                 counted, _, _ = count(Pack(code, here.on), [hit])
             except RuleError:  # that market's list is younger than the date

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from labelgen.composition.ingredient_allergens import WHEATS
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.label_tables import AllergenRule
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.called import groups, in_order
 from labelgen.market.allergens.cross_contact import STATED, decide_cross_contact, handled_undecided
@@ -60,7 +61,7 @@ def allergen_matrix(pack: Pack, kitchen: Kitchen, profiles: Iterable[NutrientPro
     holds, may hold or that nobody has decided on. A product with an ingredient whose make-up nobody tells
     is unknown wherever nothing is known.
     """
-    listed = [_group(code) for entry in pack.entries("allergens") if entry["name"] for code in entry["codes"]]
+    listed = [_group(code) for entry in pack.entries(AllergenRule) if entry.name for code in entry.codes]
     told = [(profile, *codes_of(pack, kitchen, profile)) for profile in profiles]
     found = {
         _group(code)

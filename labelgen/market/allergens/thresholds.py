@@ -12,7 +12,8 @@ from dataclasses import replace
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.label_tables import AllergenRule, AllergenWording
+from labelgen.law.pack import Pack
 from labelgen.recipe.models import Product
 
 #: A figure known for this fraction of the mass is known for all of it: the rest is binary dust.
@@ -27,16 +28,18 @@ def without_small_amounts(
     Cooking drives off some sulphur dioxide; no loss is assumed.
     """
     found = []
-    for entry in (*pack.entries("allergens"), *filter(None, [pack.find("allergen_wording", "beside")])):
-        limit = entry.get("from_amount")
-        if limit is None or (most := _most_per_kg(entry, profile)) is None:
+    beside = pack.find(AllergenWording, "beside")
+    rules: list[AllergenRule | AllergenWording] = [*pack.entries(AllergenRule), *([beside] if beside else [])]
+    for entry in rules:
+        limit = entry.from_amount
+        if limit is None or (most := _most_per_kg(entry, limit.tag, profile)) is None:
             continue
         # a litre of syrup holds more than a kilogram of it
         most *= max(1.0, product.density)
-        bound = float(limit["per_kg"])
-        if most > bound or (most == bound and not limit.get("over")):
+        bound = float(limit.per_kg)
+        if most > bound or (most == bound and not limit.over):
             continue
-        codes = set(entry["codes"])
+        codes = set(entry.codes)
         ingoing = tuple(
             replace(
                 i,
@@ -50,7 +53,7 @@ def without_small_amounts(
         profile = profile._replace(ingoing=ingoing)
         told = {
             "product": product.key,
-            "allergen": entry.get("name") or entry["text"],
+            "allergen": entry.name if isinstance(entry, AllergenRule) else entry.text,
             "most": most,
             "bound": bound,
         }
@@ -58,14 +61,12 @@ def without_small_amounts(
     return profile, tuple(found)
 
 
-def _most_per_kg(entry: Entry, profile: NutrientProfile) -> float | None:
+def _most_per_kg(entry: AllergenRule | AllergenWording, tag: str, profile: NutrientProfile) -> float | None:
     """The most there can be [mg per kg finished]; None where nothing brings it, or one that does tells no
     amount.
     """
-    tag, total = entry["from_amount"]["tag"], 0.0
-    bringing = [
-        i for i in profile.ingoing if any(h.allergen in entry["codes"] for h in i.ingredient.contains)
-    ]
+    total = 0.0
+    bringing = [i for i in profile.ingoing if any(h.allergen in entry.codes for h in i.ingredient.contains)]
     for line in profile.ingoing:
         _, value, high = line.amounts.get(tag)
         # a table that says there is none does not speak of what the packet says there is

@@ -10,7 +10,8 @@ import math
 import re
 from dataclasses import replace
 
-from labelgen.law.pack import Entry
+from labelgen.law.claim_tables import ClaimRule
+from labelgen.law.figure_tables import Nutrient
 from labelgen.law.rounding import clean, declare_amount, plain, row_unit
 from labelgen.market.claims.claim_words import Asked
 from labelgen.market.claims.comparative import NAMES, compared_text, declared
@@ -25,7 +26,7 @@ _PACK, _SERVING, _EACH = words_for("claim.pack"), words_for("claim.serving"), wo
 _SUGAR = re.compile(any_of("claim.sugar"))
 
 
-def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
+def judge_amount(food: Food, asked: Asked, rule: ClaimRule) -> Verdict:
     """A plain figure per piece, serving, pack or weight."""
     if not asked.basis:
         serving = replace(asked, basis="serving")
@@ -92,7 +93,7 @@ def judge_amount(food: Food, asked: Asked, rule: Entry) -> Verdict:
             ),
             (),
         )
-    return Verdict((), (f"{what} {figures[1]:.3g} {unit} per {asked.basis} ({grams:.4g} g); {rule['text']}",))
+    return Verdict((), (f"{what} {figures[1]:.3g} {unit} per {asked.basis} ({grams:.4g} g); {rule.text}",))
 
 
 def _on_panel(food: Food, asked: Asked, value: float, grams: float, unit: str) -> float | None:
@@ -101,12 +102,12 @@ def _on_panel(food: Food, asked: Asked, value: float, grams: float, unit: str) -
     """
     tag = "ENERC" if asked.key == "energy_amount" else asked.nutrient
     row = next(
-        (e for e in food.pack.entries("nutrients") if e["tag"] == tag and row_unit(food.pack, e) == unit),
+        (e for e in food.pack.entries(Nutrient) if e.tag == tag and row_unit(food.pack, e) == unit),
         None,
     )
     if row is None or asked.key == "net_carbs" or not math.isclose(grams, food.serving.grams):
         return None
-    number = re.match(r"\d+(?:\.\d+)?", declare_amount(food.pack, row["rule"], value).text)
+    number = re.match(r"\d+(?:\.\d+)?", declare_amount(food.pack, row.rule, value).text)
     return float(number[0]) if number else None
 
 
@@ -166,13 +167,13 @@ def _basis_grams(food: Food, basis: str) -> float | None:
 
 
 def _figures(
-    food: Food, asked: Asked, rule: Entry, grams: float
+    food: Food, asked: Asked, rule: ClaimRule, grams: float
 ) -> tuple[tuple[float, float, float] | None, str]:
     amounts = food.profile.pack.per(grams)
     if asked.key == "energy_amount":
         return energy(food.pack, amounts), "energy"
     if asked.key == "net_carbs":
-        return _summed(amounts, rule["sum"]), "net carbohydrate"
+        return _summed(amounts, rule.sum), "net carbohydrate"
     factor = _TO[UNITS[asked.nutrient]] / _TO[_unit(asked)] if UNITS[asked.nutrient] != "kcal" else 1.0
     return tuple(x * factor for x in amounts.get(asked.nutrient)), NAMES[asked.nutrient]
 
@@ -212,7 +213,7 @@ def too_much(food: Food, asked: Asked) -> list[str]:
     return [f"{asked.number:g} % free means at most {limit:g} g {NAMES[tag]} per 100 g; it has {most:.3g} g"]
 
 
-def filled(food: Food, text: str, asked: Asked | None = None, rule: Entry | None = None) -> str:
+def filled(food: Food, text: str, asked: Asked | None = None, rule: ClaimRule | None = None) -> str:
     """A rule's text with its figures put in: {FAT}, {percent}, {from}, {to}, {reference}, {nutrient},
     {net_carbs} ...
     """
@@ -233,14 +234,12 @@ def filled(food: Food, text: str, asked: Asked | None = None, rule: Entry | None
     return text
 
 
-def _arithmetic(food: Food, asked: Asked, rule: Entry) -> str:
+def _arithmetic(food: Food, asked: Asked, rule: ClaimRule) -> str:
     """The parts of a sum and the sum, in tenths of a gram, such that they add up as printed: "12 - 4 - 4.8
     = 3.2 g".
     """
     amounts = food.profile.pack.per(_basis_grams(food, asked.basis))
-    exact = [
-        (tag, 10.0 * int(sign) * v) for tag, sign in rule["sum"].items() if (v := amounts.get(tag)[1]) == v
-    ]
+    exact = [(tag, 10.0 * int(sign) * v) for tag, sign in rule.sum.items() if (v := amounts.get(tag)[1]) == v]
     total = round(sum(x for _, x in exact))
     tenths = {tag: round(x) for tag, x in exact}
     # what rounding added or lost goes to the parts that it moved most
@@ -266,12 +265,12 @@ def _arithmetic(food: Food, asked: Asked, rule: Entry) -> str:
 
 def _net_carbs_example(food: Food) -> str:
     """A claim of net carbohydrate that is true of the food, or what to give instead."""
-    rule = food.pack.find("claims", "net_carbs")
+    rule = food.pack.find(ClaimRule, "net_carbs")
     unit = food.product.unit if food.profile.pieces else "serving"
-    if rule is None or not rule.get("sum"):
+    if rule is None or not rule.sum:
         return f"the panel's own figures per {unit}"
     grams = food.profile.pack.grams / food.profile.pieces if food.profile.pieces else food.serving.grams
-    figures = _summed(food.profile.pack.per(grams), rule["sum"])
+    figures = _summed(food.profile.pack.per(grams), rule.sum)
     return (
         f"{_to_places(figures[2], 0):g} g net carbs per {unit}"
         if _known(figures)

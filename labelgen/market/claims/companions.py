@@ -13,8 +13,8 @@ import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from labelgen.law.pack import Entry
-from labelgen.market.claims import amounts, conditions
+from labelgen.law.claim_tables import ClaimRule
+from labelgen.market.claims import amounts
 from labelgen.market.claims.claim_words import Asked
 from labelgen.market.claims.conditions import Food
 from labelgen.market.claims.make_up import Part, same_allergen
@@ -35,7 +35,7 @@ class Companions:
 def bring_companions(
     food: Food,
     asked: Asked,
-    rule: Entry,
+    rule: ClaimRule,
     parts: Sequence[Part],
     present: Collection[str],
     claimed: Collection[str],
@@ -44,21 +44,19 @@ def bring_companions(
     as ``spelled``.
     """
     beside, under, marked = [], [], []
-    for companion in rule.get("companions", ()):
-        if companion.get("for") and asked.nutrient not in companion["for"]:
+    for companion in rule.companions:
+        if companion.for_ and asked.nutrient not in companion.for_:
             continue
-        if _holds(food, companion.get("unless")) or (
-            companion.get("only_if") and not _holds(food, companion["only_if"])
-        ):
+        if _holds(food, companion.unless) or (companion.only_if and not _holds(food, companion.only_if)):
             continue
-        if set(companion.get("unless_claimed", ())) & set(claimed):
+        if set(companion.unless_claimed) & set(claimed):
             continue
-        words = [w for word in companion.get("with", ()) for w in _found(word, parts, present)]
-        if companion.get("with") and not words:
+        words = [w for word in companion.with_ for w in _found(word, parts, present)]
+        if companion.with_ and not words:
             continue
-        text = amounts.filled(food, companion["text"], asked, rule)
-        (under if companion.get("mark") else beside).append(text)
-        marked += words if companion.get("mark") else ()
+        text = amounts.filled(food, companion.text, asked, rule)
+        (under if companion.mark else beside).append(text)
+        marked += words if companion.mark else ()
     return Companions(tuple(beside), tuple(under), tuple(dict.fromkeys(marked)))
 
 
@@ -68,7 +66,7 @@ def spelled(asked: Asked) -> str:
 
 
 def _holds(food: Food, key: str | None) -> bool:
-    return bool(key) and conditions.holds(food, food.pack.entry("claims", key))[0]
+    return bool(key) and conditions.holds(food, food.pack.entry(ClaimRule, key))[0]
 
 
 def _found(word: str, parts: Sequence[Part], present: Collection[str]) -> list[str]:

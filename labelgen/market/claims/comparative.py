@@ -11,7 +11,9 @@ from typing import NamedTuple
 
 from labelgen.composition.sheet_figures import read_printed
 from labelgen.errors import UnitError
-from labelgen.law.pack import Entry
+from labelgen.law.claim_tables import ClaimRule, Limit
+from labelgen.law.figure_tables import Nutrient
+from labelgen.law.record import known
 from labelgen.law.rounding import clean, declare_amount
 from labelgen.market.claims.claim_words import Asked
 from labelgen.market.claims.conditions import Food, daily_value, energy, holds, judge
@@ -21,7 +23,7 @@ from labelgen.nutrients import NUTRIENTS, UNITS
 NAMES = {n.key: n.name.removeprefix("total ") for n in NUTRIENTS}
 
 
-def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
+def judge_comparison(food: Food, asked: Asked, rule: ClaimRule) -> Verdict:
     """Less, more or light against the food under ``compared_with:``, by weight."""
     other = food.product.compared_with
     if other is None:
@@ -34,8 +36,8 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
             ),
             (),
         )
-    limit, tag = rule["limit"], _claimed(food, asked)
-    if "fat_less_percent" in limit:
+    limit, tag = rule.limit, _claimed(food, asked)
+    if limit.fat_less_percent is not None:
         return _light(food, asked, limit)
     pair = _compared(food, tag)
     if isinstance(pair, str):
@@ -59,7 +61,7 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
     ]:
         return Verdict(tuple(barred), ())
     said = f"{NAMES[tag]} {here.value:.3g} {unit} per 100 g against {there.value:.3g} {unit} in {other.name}"
-    if "more_daily_value" in limit or "more_percent" in limit:
+    if limit.more_daily_value is not None or limit.more_percent is not None:
         need, gain, least = _more(food, tag, limit, pair)
         good, bring = (
             clean(max(0.0, gain)) >= clean(need),
@@ -67,7 +69,7 @@ def judge_comparison(food: Food, asked: Asked, rule: Entry) -> Verdict:
         )
         said = f"{said}: {_short(gain)} more, {_short(need)} needed"
     else:
-        need, cut = float(limit["less_percent"]), 100 * (1 - here.high / there.low)
+        need, cut = float(known(limit.less_percent, rule.key)), 100 * (1 - here.high / there.low)
         good, bring = (
             clean(max(0.0, cut)) >= clean(need),
             f"bring {NAMES[tag]} to at most {there.low * (1 - need / 100):.3g} {unit} per 100 g",
@@ -94,10 +96,10 @@ def _claimed(food: Food, asked: Asked) -> str:
 
 
 def _meets(food: Food, key: str) -> bool:
-    return bool(key) and holds(food, food.pack.entry("claims", key))[0]
+    return bool(key) and holds(food, food.pack.entry(ClaimRule, key))[0]
 
 
-def _light(food: Food, asked: Asked, limit) -> Verdict:
+def _light(food: Food, asked: Asked, limit: Limit) -> Verdict:
     """Half the fat where fat gives most of the energy; else half the fat or a third less energy."""
     fat, kcal = _compared(food, "FAT"), _compared(food, "ENERC")
     if isinstance(fat, str) or isinstance(kcal, str):
@@ -116,19 +118,20 @@ def _light(food: Food, asked: Asked, limit) -> Verdict:
         )
     fat_cut, kcal_cut = (100 * (1 - here.high / there.low) for here, there in (fat, kcal))
     fatty = (
-        float(limit["fat_kcal_per_g"]) * fat[1].high / kcal[1].low >= float(limit["fat_energy_percent"]) / 100
+        float(limit.fat_kcal_per_g or 0) * fat[1].high / kcal[1].low
+        >= float(limit.fat_energy_percent or 0) / 100
     )
-    good = clean(max(0.0, fat_cut)) >= clean(limit["fat_less_percent"]) or (
-        not fatty and clean(max(0.0, kcal_cut)) >= clean(limit["energy_less_percent"])
+    good = clean(max(0.0, fat_cut)) >= clean(limit.fat_less_percent) or (
+        not fatty and clean(max(0.0, kcal_cut)) >= clean(limit.energy_less_percent)
     )
-    either = "" if fatty else f" or {limit['energy_less_percent']} % of the energy"
+    either = "" if fatty else f" or {limit.energy_less_percent} % of the energy"
     if fat_cut < 0 or kcal_cut < 0:
         return Verdict(
             (f"neither fat nor energy may be higher than in {food.product.compared_with.name}",), ()
         )
     said = (
         f"fat {fat_cut:.0f} % and energy {kcal_cut:.0f} % less than {food.product.compared_with.name};"
-        f" {limit['fat_less_percent']} % of the fat{either} needed"
+        f" {limit.fat_less_percent} % of the fat{either} needed"
     )
     return Verdict((), (said,)) if good else Verdict((said,), ())
 
@@ -164,16 +167,16 @@ def _compared(food: Food, tag: str) -> tuple[_Span, _Span] | str:
     return _Span(*here), there
 
 
-def _more(food: Food, tag: str, limit, pair: tuple[_Span, _Span]) -> tuple[float, float, float]:
+def _more(food: Food, tag: str, limit: Limit, pair: tuple[_Span, _Span]) -> tuple[float, float, float]:
     """(needed, gained, the least per 100 g that would do): in percent of the other food, or of the daily
     value per reference amount.
     """
     here, there = pair
-    if "more_percent" in limit:
-        need = float(limit["more_percent"])
+    if limit.more_percent is not None:
+        need = float(limit.more_percent)
         return need, 100 * (here.low / there.high - 1), there.high * (1 + need / 100)
     need, daily, grams = (
-        float(limit["more_daily_value"]),
+        float(known(limit.more_daily_value, "more_daily_value")),
         daily_value(food.pack, tag),
         food.reference_g or food.serving.grams,
     )
@@ -195,64 +198,62 @@ def _surely(pair: tuple[_Span, _Span]) -> float:
     return 100 * max(0.0, differ)
 
 
-def _already_low(food: Food, limit, tags: tuple[str, ...]) -> list[str]:
+def _already_low(food: Food, limit: Limit, tags: tuple[str, ...]) -> list[str]:
     """Why nothing may be called less than the other food: it is low already, in every one of these that
     the rule names.
     """
-    rules = [
-        food.pack.entry("claims", limit["not_low"][tag]) for tag in tags if tag in limit.get("not_low", {})
-    ]
+    rules = [food.pack.entry(ClaimRule, limit.not_low[tag]) for tag in tags if tag in limit.not_low]
     if not rules or len(rules) < len(tags) or not all(_other_meets(food, rule) for rule in rules):
         return []
-    lows = " and ".join(f"'{rule.key.replace('_', ' ')}' ({rule['text']})" for rule in rules)
+    lows = " and ".join(f"'{rule.key.replace('_', ' ')}' ({rule.text})" for rule in rules)
     return [
         f"{food.product.compared_with.name} itself meets {lows}, and against such a food nothing may be"
         f" called less: compare with another, or claim {lows.split(' (')[0]} if this one meets it"
     ]
 
 
-def _other_meets(food: Food, rule: Entry) -> bool:
+def _other_meets(food: Food, rule: ClaimRule) -> bool:
     """Whether the other food meets the conditions of a "low" rule, on the bases of this one. What is
     unknown does not.
     """
-    for condition in rule["conditions"]:
-        for per in condition["per"]:
+    for condition in rule.conditions:
+        for per in condition.per:
             amounts, _ = food.amounts(per)
             if amounts is None:
                 continue
-            figures = [_compared(food, tag) for tag in condition.get("tags") or (condition["tag"],)]
-            shares = [_compared(food, "ENERC")] if condition.get("unit") == "% of energy" else []
+            figures = [_compared(food, tag) for tag in condition.tags or (condition.tag,)]
+            shares = [_compared(food, "ENERC")] if condition.unit == "% of energy" else []
             if any(isinstance(f, str) for f in (*figures[:1], *shares)):
                 return False
             there = sum(f[1].low for f in figures if not isinstance(f, str))
             there = (
-                100 * float(condition["kcal_per_g"]) * there / shares[0][1].high
+                100 * float(known(condition.kcal_per_g, rule.key)) * there / shares[0][1].high
                 if shares
                 else there * amounts.grams / 100
             )
-            if not clean(there) <= float(condition["at_most"]):
+            if not clean(there) <= float(known(condition.at_most, rule.key)):
                 return False
     return True
 
 
-def _lacking(food: Food, rule: Entry, tag: str) -> list[str]:
+def _lacking(food: Food, rule: ClaimRule, tag: str) -> list[str]:
     """What the rule wants of this food besides the difference, and what it rests on that nobody can tell."""
-    limit = rule["limit"]
-    if "also" in limit and not _meets(food, limit["also"].get(tag, "")):
-        return [rule["lacking"].replace("{nutrient}", NAMES[tag])]
-    if tag in rule.get("untold", {}):
-        return [rule["untold"][tag]]
+    limit = rule.limit
+    if limit.also and not _meets(food, limit.also.get(tag, "")):
+        return [rule.lacking.replace("{nutrient}", NAMES[tag])]
+    if tag in rule.untold:
+        return [rule.untold[tag]]
     return [
         f"{j.figure}, {j.needed}" + (f": {j.remedy}" if j.remedy else "")
-        for j in judge(food, tuple(limit.get("conditions", {}).get(tag, ())))
+        for j in judge(food, tuple(limit.conditions.get(tag, ())))
         if not j.holds
     ]
 
 
-def _more_of_another(food: Food, limit, tag: str) -> list[str]:
+def _more_of_another(food: Food, limit: Limit, tag: str) -> list[str]:
     """Why less of one is no use: the rule lets nothing that it names go up instead."""
     found = []
-    for other in limit.get("no_more", {}).get(tag, ()):
+    for other in limit.no_more.get(tag, ()):
         pair = _compared(food, other)
         if isinstance(pair, str):
             found.append(pair)
@@ -266,10 +267,10 @@ def _more_of_another(food: Food, limit, tag: str) -> list[str]:
 
 def declared(food: Food, tag: str, amount: float) -> str:
     """An amount per serving as the panel would print it."""
-    row = next((e for e in food.pack.entries("nutrients") if e["tag"] == tag), None)
+    row = next((e for e in food.pack.entries(Nutrient) if e.tag == tag), None)
     if row is None or not math.isfinite(amount):
         return f"{amount:.1f} {UNITS[tag]}"
-    return declare_amount(food.pack, row["rule"], amount).text
+    return declare_amount(food.pack, row.rule, amount).text
 
 
 def compared_text(food: Food, asked: Asked, text: str) -> str:
@@ -298,8 +299,8 @@ def _called(food: Food, tag: str) -> str:
     if tag == "SUGAR":
         return "sugar"
     row = (
-        next((e for e in food.pack.entries("nutrients") if e["tag"] == tag), None)
+        next((e for e in food.pack.entries(Nutrient) if e.tag == tag), None)
         if tag in ("ENERC", "FIBTG")
         else None
     )
-    return row["label"].strip("—+ ").lower().partition(",")[0] if row else NAMES[tag]
+    return row.label.strip("—+ ").lower().partition(",")[0] if row else NAMES[tag]

@@ -11,11 +11,15 @@ food can meet it. What is unknown never satisfies a condition.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from labelgen.formulation.batch_records import Amounts, NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.claim_tables import ClaimRule, ClaimTerm, Condition
+from labelgen.law.figure_tables import DailyValue, EnergyMethod, Nutrient
+from labelgen.law.pack import Pack
+from labelgen.law.record import known
 from labelgen.law.rounding import clean
 from labelgen.market.declaration_records import Serving
 from labelgen.market.nutrition.energy import energy_methods, energy_of
@@ -29,6 +33,10 @@ _KNOWN = 1 - 1e-9
 _LIMITS = {"below": "below", "at_most": "at most", "at_least": "at least", "over": "over"}
 
 
+#: Nutrient, kind of limit, amount, unit, basis.
+Bring = tuple[str, str, float, str, str]
+
+
 @dataclass(frozen=True)
 class Judged:
     """One condition on one basis. holds: on the worst end. figure: in words, with its basis. needed: the
@@ -40,7 +48,7 @@ class Judged:
     figure: str
     needed: str
     remedy: str = ""
-    bring: tuple = ()
+    bring: tuple[()] | Bring = ()
 
 
 @dataclass(frozen=True)
@@ -76,7 +84,7 @@ class Food:
                 f"per reference amount of {self.reference_g:.4g} g",
             )
         if per == "small":
-            grams = float(self.pack.value("claim_terms", "small_basis"))
+            grams = float(self.pack.value(ClaimTerm, "small_basis"))
             return (
                 (self.profile.weighed(grams), f"per {grams:g} g (the reference amount is small)")
                 if self.small
@@ -120,9 +128,9 @@ def read_food(pack: Pack, product: Product, profile: NutrientProfile, serving: S
             "this claim is judged on the reference amount: write 'category:' and one of the market's"
             " categories",
         )
-    grams, amount = (float(entry["amount"]) if entry["unit"] == "g" else None), entry["amount"]
-    small = (entry["unit"] in ("g", "mL") and _at_most(pack, "small_reference", amount)) or (
-        entry["unit"] == "tbsp" and _at_most(pack, "small_tablespoons", amount)
+    grams, amount = (float(entry.amount) if entry.unit == "g" else None), entry.amount
+    small = (entry.unit in ("g", "mL") and _at_most(pack, "small_reference", amount)) or (
+        entry.unit == "tbsp" and _at_most(pack, "small_tablespoons", amount)
     )
     if product.density and (millilitres := reference_volume(pack, entry)):
         grams = millilitres * product.density
@@ -135,63 +143,61 @@ def read_food(pack: Pack, product: Product, profile: NutrientProfile, serving: S
         serving,
         grams,
         bool(small),
-        f"the reference amount is {entry['amount']} {entry['unit']}: weigh that much and write 'serving:"
-        " ... g'",
+        f"the reference amount is {entry.amount} {entry.unit}: weigh that much and write 'serving: ... g'",
     )
 
 
-def _at_most(pack: Pack, key: str, amount) -> bool:
-    entry = pack.find("claim_terms", key) if pack.has("claim_terms") else None
-    return entry is not None and amount <= entry["value"]
+def _at_most(pack: Pack, key: str, amount: Decimal) -> bool:
+    entry = pack.find(ClaimTerm, key) if pack.has(ClaimTerm) else None
+    return entry is not None and amount <= entry.figure
 
 
 def energy(pack: Pack, amounts: Amounts, unit: str = "kcal") -> tuple[float, float, float] | None:
     """(low, value, high) by the market's method [unit]; None where it has none in that unit or nothing is
     known.
     """
-    if not pack.has("energy") or not energy_methods(pack, unit):
+    if not pack.has(EnergyMethod) or not energy_methods(pack, unit):
         return None
     figures = energy_of(pack, amounts, unit)
     return None if math.isnan(figures.value) else figures.figures
 
 
-def judge(food: Food, conditions: tuple, tag: str = "") -> list[Judged]:
+def judge(food: Food, conditions: Sequence[Condition], tag: str = "") -> list[Judged]:
     """Every condition on every basis it names. tag: the nutrient that a claim itself names."""
-    return [_judge(food, c, per, tag) for c in conditions for per in c["per"] if per != "small" or food.small]
+    return [_judge(food, c, per, tag) for c in conditions for per in c.per if per != "small" or food.small]
 
 
-def holds(food: Food, rule: Entry, tag: str = "") -> tuple[bool, list[Judged]]:
+def holds(food: Food, rule: ClaimRule, tag: str = "") -> tuple[bool, list[Judged]]:
     """Whether a rule's conditions hold, or else its alternative ones; with the ones that decide."""
-    first = judge(food, rule.get("conditions", ()), tag)
+    first = judge(food, rule.conditions, tag)
     if all(j.holds for j in first):
         return True, first
-    second = judge(food, rule.get("or_conditions", ()), tag)
+    second = judge(food, rule.or_conditions, tag)
     if second and all(j.holds for j in second):
         return True, second
     return False, [j for j in (*first, *second) if not j.holds]
 
 
-def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
-    kind = next(k for k in _LIMITS if k in condition)
+def _judge(food: Food, condition: Condition, per: str, tag: str) -> Judged:
+    kind, limit = condition.bound
     liquid = bool(food.product.density)
-    limit, tags = (
-        condition.get("liquid", condition[kind]) if liquid else condition[kind],
-        tuple(condition.get("tags") or (condition.get("tag") or tag,)),
-    )
+    if liquid and condition.liquid is not None:
+        limit = condition.liquid
+    tags = condition.tags or (condition.tag or tag,)
     name = " and ".join(NAMES[t] for t in tags)
     amounts, basis = food.amounts(per)
-    unit = condition.get("unit") or {"ENERC": "kcal"}.get(tags[0], UNITS[tags[0]])
+    unit = condition.unit or {"ENERC": "kcal"}.get(tags[0], UNITS[tags[0]])
     needed = f"{_LIMITS[kind]} {limit:f} {unit} needed".replace("ug", "mcg")
     if amounts is None:
         return Judged(False, f"{name} cannot be judged", needed, basis)
-    if condition.get("only") == "liquid" and not liquid:
+    if condition.only == "liquid" and not liquid:
         return Judged(
             False,
             "it is defined for liquids only",
             needed,
             "a liquid is sold by volume: 'net: ... g' and 'volume: ... mL'",
         )
-    if condition.get("corrected") and food.product.pdcaas is None:
+    if condition.corrected and food.product.pdcaas is None:
         return Judged(
             False,
             f"{name} {basis} counts only corrected for its quality",
@@ -200,7 +206,7 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
         )
     if (
         unit == "% of daily value"
-        and not (condition.get("tags") or condition.get("tag"))
+        and not (condition.tags or condition.tag)
         and not _is_micronutrient(food.pack, tag)
     ):
         return Judged(
@@ -209,11 +215,11 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
             needed,
             "only those are claimed in these words",
         )
-    if unit == "% of daily value" and daily_value(food.pack, tags[0], condition.get("daily", "")) is None:
+    if unit == "% of daily value" and daily_value(food.pack, tags[0], condition.daily) is None:
         return Judged(False, f"{name} has no daily value in this market", needed, "so it cannot be claimed")
     figures = _figures(food, condition, tags, amounts, unit)
     worst = None if figures is None else figures[2 if kind in ("below", "at_most") else 0]
-    if worst is None or not math.isfinite(worst):
+    if figures is None or worst is None or not math.isfinite(worst):
         return Judged(False, f"{name} {basis} is not known", needed, _missing(food, tags))
     exact = clean(worst)
     fits = {
@@ -231,55 +237,60 @@ def _judge(food: Food, condition: Mapping, per: str, tag: str) -> Judged:
 
 def _bring(
     food: Food,
-    condition: Mapping,
+    condition: Condition,
     kind: str,
-    limit,
+    limit: Decimal,
     tags: tuple[str, ...],
     name: str,
     unit: str,
     grams: float,
-) -> tuple:
+) -> tuple[()] | Bring:
     """What 100 g of the food, or 100 mL of a liquid, would have to hold; () for a share of the energy or a
     basis by energy.
     """
-    limit, density = float(limit), food.product.density
-    if unit == "% of energy" or any(p.endswith("kcal") for p in condition["per"]):
+    most, density = float(limit), food.product.density
+    if unit == "% of energy" or any(p.endswith("kcal") for p in condition.per):
         return ()
     if unit == "% of daily value":
-        limit *= (daily_value(food.pack, tags[0], condition.get("daily", "")) or 0.0) / 100
-        score = min(1.0, food.product.pdcaas) if condition.get("corrected") else 1.0
+        most *= (daily_value(food.pack, tags[0], condition.daily) or 0.0) / 100
+        score = min(1.0, food.product.pdcaas or 0.0) if condition.corrected else 1.0
         if not score:
             return ()
-        limit /= score
+        most /= score
         unit = UNITS[tags[0]].replace("ug", "mcg")
     return (
         name,
         _LIMITS[kind],
-        limit * 100 * (density or 1.0) / grams,
+        most * 100 * (density or 1.0) / grams,
         unit,
         "100 mL" if density else "100 g",
     )
 
 
 def _figures(
-    food: Food, condition: Mapping, tags: tuple[str, ...], amounts: Amounts, unit: str
+    food: Food, condition: Condition, tags: tuple[str, ...], amounts: Amounts, unit: str
 ) -> tuple[float, float, float] | None:
     """(low, value, high) in the condition's unit."""
     if tags == ("ENERC",):
         return energy(food.pack, amounts, unit)
-    figures = tuple(sum(x) for x in zip(*(amounts.get(t) for t in tags)))
-    if condition.get("corrected"):
-        figures = tuple(x * min(1.0, food.product.pdcaas) for x in figures)
+    figures = _triple(sum(x) for x in zip(*(amounts.get(t) for t in tags)))
+    if condition.corrected:
+        figures = _triple(x * min(1.0, food.product.pdcaas or 0.0) for x in figures)
     if unit == "% of energy":
         kcal = energy(food.pack, amounts)
         if kcal is None:
             return None
-        factor = 100 * float(condition["kcal_per_g"])
-        return tuple(factor * x for x in _divided(figures, kcal))
+        factor = 100 * float(known(condition.kcal_per_g, f"a share of the energy from {tags[0]}"))
+        return _triple(factor * x for x in _divided(figures, kcal))
     if unit == "% of daily value":
-        daily = daily_value(food.pack, tags[0], condition.get("daily", ""))
-        return None if daily is None else tuple(100 * x / daily for x in figures)
+        daily = daily_value(food.pack, tags[0], condition.daily)
+        return None if daily is None else _triple(100 * x / daily for x in figures)
     return figures
+
+
+def _triple(figures: Iterable[float]) -> tuple[float, float, float]:
+    low, value, high = figures
+    return low, value, high
 
 
 def _divided(
@@ -293,19 +304,20 @@ def _divided(
 
 
 def _is_micronutrient(pack: Pack, tag: str) -> bool:
-    return any(e["tag"] == tag and e["group"] == "micro" for e in pack.entries("nutrients"))
+    return any(e.tag == tag and e.group == "micro" for e in pack.entries(Nutrient))
 
 
 def daily_value(pack: Pack, tag: str, key: str = "") -> float | None:
     """The market's daily value of a nutrient, in the tag's own unit; None where it has none. key: its name
     in the table where that is not the panel row's.
     """
-    row = next((e for e in pack.entries("nutrients") if e["tag"] == tag), None)
-    entry = pack.find("daily_values", key or row.key) if key or row else None
+    row = next((e for e in pack.entries(Nutrient) if e.tag == tag), None)
+    key = key or (row.key if row else "")
+    entry = pack.find(DailyValue, key) if key else None
     micro = {"g": 1e6, "mg": 1e3, "ug": 1.0, "mcg": 1.0}
-    if not entry or entry["unit"].split()[0] not in micro or UNITS[tag] not in micro:
+    if not entry or entry.unit.split()[0] not in micro or UNITS[tag] not in micro:
         return None
-    return float(entry["amount"]) * micro[entry["unit"].split()[0]] / micro[UNITS[tag]]
+    return float(entry.amount) * micro[entry.unit.split()[0]] / micro[UNITS[tag]]
 
 
 def _span(figures: tuple[float, float, float]) -> str:

@@ -15,7 +15,8 @@ from labelgen.composition.ingredient_records import AllergenHit
 from labelgen.composition.text.folded_words import read_words
 from labelgen.composition.text.kinds import known_kinds
 from labelgen.composition.text.lexicon import spoken
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.claim_tables import ClaimRule, Limit
+from labelgen.law.pack import Pack
 from labelgen.market.allergens.cross_contact import precaution_codes
 from labelgen.market.allergens.declaration import count, pack_of
 from labelgen.market.claims.make_up import Part, same_allergen
@@ -34,13 +35,15 @@ class Verdict:
     cautions: tuple[str, ...] = ()
 
 
-def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
+def judge_gluten_free(
+    rule: ClaimRule, product: Product, kitchen: Kitchen, parts: tuple[Part, ...]
+) -> Verdict:
     """Gluten free, by the market's own limit, its view of oats, and what it wants tested."""
-    limit, test = rule["limit"], product.tested.get("gluten")
+    limit, test = rule.limit, product.tested.get("gluten")
     refused, processed = gluten_in(limit, parts)
     unread = [p.name for p in parts if p.unread and not p.says("gluten_free")]
     handled = [c for c in kitchen.handles if same_allergen(c, "gluten")]
-    needs_test = limit["test"] == "always" or handled or processed
+    needs_test = limit.test == "always" or handled or processed
     if needs_test and not _passes(test, limit):
         shown = f"'{test.text}' does not" if test else "nothing does"
         why = (
@@ -48,7 +51,7 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
             if handled
             else (
                 "a recipe alone proves nothing here"
-                if limit["test"] == "always"
+                if limit.test == "always"
                 else "an ingredient is made from a gluten cereal"
             )
         )
@@ -56,7 +59,7 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
             f"{why}, and a laboratory must show the finished food to hold {_limit_words(limit)} gluten:"
             f" {shown}; write for example 'tested: {{gluten: \"{_example(limit)}\"}}' once it is measured"
         )
-    if limit.get("processed") and not processed:
+    if limit.processed and not processed:
         refused.append(
             "it is for foods made with gluten cereals that were specially processed: without one, 'gluten"
             " free' is the claim to make"
@@ -68,13 +71,13 @@ def judge_gluten_free(rule: Entry, product: Product, kitchen: Kitchen, parts: tu
     ]
     because += [f"tested: {test.text}"] if test else ["no gluten handled in the kitchen"]
     wheat = [c for _, c in processed if same_allergen(c, "wheat")]
-    cautions = (*_read_packets(unread, "gluten"), *_keep_records(parts, limit.get("fermented", ())))
+    cautions = (*_read_packets(unread, "gluten"), *_keep_records(parts, limit.fermented))
     return Verdict(
         tuple(dict.fromkeys(refused)), tuple(because), ("processed_wheat",) if wheat else (), cautions
     )
 
 
-def gluten_in(limit, parts: Sequence[Part]) -> tuple[list[str], list[tuple[str, str]]]:
+def gluten_in(limit: Limit, parts: Sequence[Part]) -> tuple[list[str], list[tuple[str, str]]]:
     """(why ingredients refuse "gluten free", the (ingredient, cereal) that are allowed because their
     gluten was taken out).
     """
@@ -133,11 +136,11 @@ def _says(text: str, words: str) -> bool:
     )
 
 
-def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
+def _cereal(part: Part, hit: AllergenHit, limit: Limit, assured: bool | None) -> str:
     """Why a gluten cereal in an ingredient refuses the claim; "" when it does not."""
     cereal = spoken(hit.allergen)
     if hit.allergen == "gluten/oats":
-        if limit["oats"] == "never":
+        if limit.oats == "never":
             return f"{part.name} is oats, which can never be gluten free here: replace them"
         if not assured:
             return (
@@ -148,43 +151,43 @@ def _cereal(part: Part, hit: AllergenHit, limit, assured: bool | None) -> str:
         return (
             f"{part.name} must be called 'gluten-free oats' wherever oats are named: write that under"
             " 'print:'"
-            if limit["oats"] == "named" and "gluten free oats" not in shown
+            if limit.oats == "named" and "gluten free oats" not in shown
             else ""
         )
     words = {w.key for t in (hit.words, part.ingredient.print_name) for w in read_words(t)}
-    derived = {w.key for d in limit.get("derivatives", ()) for w in read_words(d)}
-    never = {w.key for d in limit.get("never", ()) for w in read_words(d)}
+    derived = {w.key for d in limit.derivatives for w in read_words(d)}
+    never = {w.key for d in limit.never for w in read_words(d)}
     if assured and words & derived and not words & never:
         return ""
     return f"{part.name} holds {cereal} ({hit.because}): replace it"
 
 
-def _passes(test: LabTest | None, limit) -> bool:
+def _passes(test: LabTest | None, limit: Limit) -> bool:
     if test is None:
         return False
-    if "below" in limit:
-        return test.most < limit["below"]
+    if limit.below is not None:
+        return test.most < limit.below
     return (
-        test.most <= limit["at_most"]
-        if "at_most" in limit
-        else not test.detected and test.most <= limit["detection"]
+        test.most <= limit.at_most
+        if limit.at_most is not None
+        else not test.detected and test.most <= (limit.detection or 0)
     )
 
 
-def _limit_words(limit) -> str:
+def _limit_words(limit: Limit) -> str:
     return (
-        f"less than {limit['below']} mg/kg"
-        if "below" in limit
-        else f"at most {limit['at_most']} mg/kg"
-        if "at_most" in limit
+        f"less than {limit.below} mg/kg"
+        if limit.below is not None
+        else f"at most {limit.at_most} mg/kg"
+        if limit.at_most is not None
         else "no detectable"
     )
 
 
-def _example(limit) -> str:
+def _example(limit: Limit) -> str:
     return (
-        f"not detected (limit {limit['detection']} mg/kg), laboratory, 2026-11-02"
-        if "detection" in limit
+        f"not detected (limit {limit.detection} mg/kg), laboratory, 2026-11-02"
+        if limit.detection is not None
         else "<5 mg/kg, laboratory, 2026-11-02"
     )
 
@@ -298,7 +301,7 @@ def kind_present(kind: str, parts: tuple[Part, ...]) -> list[str]:
     return refused
 
 
-def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
+def judge_diet(rule: ClaimRule, word: str, kitchen: Kitchen, parts: tuple[Part, ...]) -> Verdict:
     """Vegan or vegetarian: nothing of the kinds the rule excludes. A supplier's own answer settles doubts,
     not facts.
     """
@@ -307,7 +310,7 @@ def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]
     handled = [
         spoken(c)
         for c in kitchen.handles
-        if any(same_allergen(c, code) for code in rule["without"] if is_allergen(code))
+        if any(same_allergen(c, code) for code in rule.without if is_allergen(code))
     ]
     if handled:
         cautions.append(
@@ -319,7 +322,7 @@ def judge_diet(rule: Entry, word: str, kitchen: Kitchen, parts: tuple[Part, ...]
         answer = True if answer is None and not vegan and part.says("vegan") else answer
         if answer is False:
             refused.append(f"its supplier says {part.name} is not {word}: replace it")
-        for code in rule["without"]:
+        for code in rule.without:
             hits = [(h.words, h.sure) for h in part.kinds if h.kind == code]
             if is_allergen(code):
                 hits += [

@@ -13,7 +13,10 @@ from dataclasses import replace
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.claim_tables import ClaimRule, ClaimTerm, Condition
+from labelgen.law.figure_tables import SymbolRule
+from labelgen.law.label_tables import Exemption
+from labelgen.law.pack import Pack
 from labelgen.law.transition import meanwhile
 from labelgen.market.claims import amounts, conditions
 from labelgen.market.claims.claim_words import Asked, read_claim
@@ -53,7 +56,7 @@ def judge_claims(
     """
     if not product.claims:
         return (), ()
-    if not pack.has("claims"):
+    if not pack.has(ClaimRule):
         return (), (
             find(
                 "claim-not-judged",
@@ -95,7 +98,7 @@ def judge_claims(
 def _judge(
     food: Food,
     asked: Asked,
-    rule: Entry,
+    rule: ClaimRule,
     kitchen: Kitchen,
     parts: tuple[Part, ...],
     claimed: Collection[str],
@@ -109,18 +112,18 @@ def _judge(
         "gluten": lambda: judge_gluten_free(rule, food.product, kitchen, parts),
         "free_from": lambda: judge_free_from(
             food.pack,
-            asked.foods or tuple(rule["without"]),
+            asked.foods or tuple(rule.without),
             food.product,
             kitchen,
             parts,
             "lactose" if asked.key == "lactose_free" else "",
         ),
         "diet": lambda: judge_diet(rule, asked.key, kitchen, parts),
-        "plain": lambda: Verdict((), (rule["text"],)),
-        "refused": lambda: Verdict((amounts.filled(food, rule["text"]),), ()),
+        "plain": lambda: Verdict((), (rule.text,)),
+        "refused": lambda: Verdict((amounts.filled(food, rule.text),), ()),
     }
     loose = loose_word(food.pack, asked, rule)
-    verdict = Verdict((loose,), ()) if loose else judges[rule["kind"]]()
+    verdict = Verdict((loose,), ()) if loose else judges[rule.kind]()
     return verdict, (
         Companions()
         if verdict.refused
@@ -128,7 +131,7 @@ def _judge(
     )
 
 
-def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> Verdict:
+def _content(food: Food, asked: Asked, rule: ClaimRule, parts: tuple[Part, ...]) -> Verdict:
     """Judged on figures, and on the kinds of ingredient that must be absent or present."""
     good, judged = conditions.holds(food, rule, asked.nutrient)
     refused = (
@@ -139,13 +142,13 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
             *_changes(judged),
         ]
     )
-    if asked.number is not None and rule.get("most"):
+    if asked.number is not None and rule.most:
         refused += amounts.too_much(food, asked)
-    refused += dict.fromkeys(why for kind in rule.get("without", ()) for why in kind_present(kind, parts))
-    barred = set(rule.get("barred_by_symbol", ()))
+    refused += dict.fromkeys(why for kind in rule.without for why in kind_present(kind, parts))
+    barred = set(rule.barred_by_symbol)
     if barred and barred & shown_nutrients(food.pack, food.product, food.profile, food.serving):
-        refused.append(food.pack.text("nutrition_symbol", "claims_barred"))
-    for kind in rule.get("needs", ()):
+        refused.append(food.pack.text(SymbolRule, "claims_barred"))
+    for kind in rule.needs:
         share = sum(p.share for p in parts if any(h.kind == kind and h.sure for h in p.kinds))
         if not share:
             refused.append(f"no ingredient is {kind.replace('_', ' ')}")
@@ -153,9 +156,9 @@ def _content(food: Food, asked: Asked, rule: Entry, parts: tuple[Part, ...]) -> 
             Judged(True, f"{100 * share:.0f} % of the ingoing weight is {kind.replace('_', ' ')}", "")
         )
     because = [f"{j.figure}{f', {j.needed}' if j.needed else ''}" for j in judged]
-    if rule.get("without"):
+    if rule.without:
         because.append(
-            f"no {' or '.join(k.replace('_', ' ') for k in rule['without'])} among {len(parts)} ingredients"
+            f"no {' or '.join(k.replace('_', ' ') for k in rule.without)} among {len(parts)} ingredients"
         )
     return Verdict(tuple(refused), tuple(because))
 
@@ -189,21 +192,21 @@ def _disclosure(food: Food) -> tuple[str, ...]:
     """What the market wants beside the first nutrient claim when the food exceeds a level; () where
     nothing.
     """
-    rules = [r for r in food.pack.entries("claims") if r["kind"] == "disclosure"]
-    names = [r["name"] for r in rules if any(_exceeds(food, c) for c in r["conditions"])]
+    rules = [r for r in food.pack.entries(ClaimRule) if r.kind == "disclosure"]
+    names = [r.name for r in rules if any(_exceeds(food, c) for c in r.conditions)]
     if not names:
         return ()
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    return (f"{food.pack.text('claim_terms', 'disclosure').replace('{names}', listed)}.",)
+    return (f"{food.pack.text(ClaimTerm, 'disclosure').replace('{names}', listed)}.",)
 
 
-def _exceeds(food: Food, condition) -> bool:
+def _exceeds(food: Food, condition: Condition) -> bool:
     """Whether a level may be exceeded: an unknown figure is disclosed too."""
-    level = {("at_most" if k == "over" else k): v for k, v in condition.items()}
+    level = condition if condition.over is None else condition.replace(over=None, at_most=condition.over)
     return any(not j.holds for j in conditions.judge(food, (level,)))
 
 
-def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, place: str) -> Finding:
+def _finding(product: Product, claim: Claim, rule: ClaimRule, verdict: Verdict, place: str) -> Finding:
     about = {
         "path": product.path("claims"),
         "cites": rule.source,
@@ -213,13 +216,13 @@ def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, plac
     }
     if verdict.refused:
         wording, reasons = "claim-refused.in-text" if place else "claim-refused", "; ".join(verdict.refused)
-        return find(wording, product.where, **about, reasons=reasons, law=rule["text"])
-    careful = rule["kind"] == "caution" or bool(verdict.cautions)
-    because = [*((rule["text"],) if rule["kind"] == "caution" else ()), *verdict.because]
+        return find(wording, product.where, **about, reasons=reasons, law=rule.text)
+    careful = rule.kind == "caution" or bool(verdict.cautions)
+    because = [*((rule.text,) if rule.kind == "caution" else ()), *verdict.because]
     if claim.allowed and (brought := (*claim.companions, *claim.under)):
         because.append("it brings along: " + " ".join(brought).rstrip("."))
-    if rule.get("asks"):
-        because.append(f"only you can confirm that {rule['asks']}")
+    if rule.asks:
+        because.append(f"only you can confirm that {rule.asks}")
     wording = (
         ("claim-caution.in-text" if place else "claim-caution")
         if careful
@@ -230,7 +233,7 @@ def _finding(product: Product, claim: Claim, rule: Entry, verdict: Verdict, plac
     return find(wording, product.where, **about, because="; ".join((*because, *verdict.cautions)))
 
 
-def _in_transition(pack: Pack, product: Product, text: str, rules: list[Entry]) -> list[Finding]:
+def _in_transition(pack: Pack, product: Product, text: str, rules: list[ClaimRule]) -> list[Finding]:
     """That a claim is judged by a rule which is not yet compulsory."""
     place = {"path": product.path("claims"), "product": product.key, "claim": text}
     waiting = [(rule, said) for rule in rules if (said := meanwhile(rule, pack.on))]
@@ -241,9 +244,9 @@ def _in_transition(pack: Pack, product: Product, text: str, rules: list[Entry]) 
 
 
 def _exemptions_lost(pack: Pack, product: Product, claims: list[str]) -> list[Finding]:
-    if not pack.has("exemptions"):
+    if not pack.has(Exemption):
         return []
-    lost = [e for e in pack.entries("exemptions") if "claim" in e.get("lost_by", "")]
+    lost = [e for e in pack.entries(Exemption) if "claim" in e.lost_by]
     if not lost:
         return []
     told = {

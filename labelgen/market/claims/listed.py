@@ -13,7 +13,8 @@ from labelgen.composition.text.lexicon import spoken
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.claim_tables import ClaimRule
+from labelgen.law.pack import Pack
 from labelgen.market.claims.claim_words import Asked, read_claim
 from labelgen.market.claims.conditions import NAMES
 from labelgen.market.claims.free_from import gluten_in, judge_diet, judge_free_from, kind_present
@@ -71,9 +72,9 @@ def _of_entry(
         for asked in read_claim(text):
             rule = rule_for(pack, asked)
             if why := _untrue(pack, rule, asked, entry, own, product, kitchen, serving):
-                told = {"claim": text, "reasons": "; ".join(dict.fromkeys(why)), "law": rule["text"]}
+                told = {"claim": text, "reasons": "; ".join(dict.fromkeys(why)), "law": rule.text}
                 yield find("claim-refused.in-list", where, path=path, cites=rule.source, **place, **told)
-            elif rule["kind"] in _ABSENCE and (others := _elsewhere(pack, rule, asked, parts)):
+            elif rule.kind in _ABSENCE and (others := _elsewhere(pack, rule, asked, parts)):
                 yield find(
                     "claim-in-name.in-list",
                     where,
@@ -87,7 +88,7 @@ def _of_entry(
 
 def _untrue(
     pack: Pack,
-    rule: Entry,
+    rule: ClaimRule,
     asked: Asked,
     entry: StatementEntry,
     own: tuple[Part, ...],
@@ -102,7 +103,7 @@ def _untrue(
         return [
             f"it holds {spoken(code)}"
             for code in entry.allergens
-            if rule["kind"] in _ABSENCE
+            if rule.kind in _ABSENCE
             and asked.key != "lactose_free"
             and any(same_allergen(code, c) for c in _codes(rule, asked))
         ]
@@ -110,11 +111,11 @@ def _untrue(
     # it
     alone = kitchen.model_copy(update={"handles": ()})
     plain = product.model_copy(update={"tested": {}, "may_contain": (), "precaution": ""})
-    if rule["kind"] == "gluten":
-        return gluten_in(rule["limit"], own)[0]
-    if rule["kind"] == "diet":
+    if rule.kind == "gluten":
+        return gluten_in(rule.limit, own)[0]
+    if rule.kind == "diet":
         return list(judge_diet(rule, asked.key, alone, own).refused)
-    if rule["kind"] == "free_from":
+    if rule.kind == "free_from":
         vouched = all(
             any(
                 a.key == asked.key
@@ -130,7 +131,7 @@ def _untrue(
         )
     surely = [
         why
-        for kind in rule.get("without", ())
+        for kind in rule.without
         for why in kind_present(
             kind, tuple(p for p in own if any(h.sure and h.kind == kind for h in p.kinds))
         )
@@ -138,29 +139,29 @@ def _untrue(
     return [*surely, *_too_much(rule, own, serving.reference or serving.grams)]
 
 
-def _codes(rule: Entry, asked: Asked) -> tuple[str, ...]:
-    return asked.foods or tuple(rule.get("without", ())) or (("gluten",) if rule["kind"] == "gluten" else ())
+def _codes(rule: ClaimRule, asked: Asked) -> tuple[str, ...]:
+    return asked.foods or tuple(rule.without) or (("gluten",) if rule.kind == "gluten" else ())
 
 
-def _too_much(rule: Entry, own: Sequence[Part], serving: float) -> list[str]:
+def _too_much(rule: ClaimRule, own: Sequence[Part], serving: float) -> list[str]:
     """What an ingredient surely holds too much of: more in as many grams as a serving of the product than a
     serving may, or in 100 g than 100 g may.
     """
     found = []
-    for condition in rule.get("conditions", ()):
-        limit = next((float(condition[k]) for k in ("below", "at_most") if k in condition), None)
-        tag = condition.get("tag", "")
-        if limit is None or not tag or condition.get("unit"):
+    for condition in rule.conditions:
+        limit = condition.at_most if condition.below is None else condition.below
+        tag = condition.tag
+        if limit is None or not tag or condition.unit:
             continue
         for part in own:
             least = part.ingredient.composition.get(tag)[0]
-            grams = max((float(p.split()[0]) for p in condition["per"] if p.endswith(" g")), default=serving)
-            if least * grams / 100 > limit:
+            grams = max((float(p.split()[0]) for p in condition.per if p.endswith(" g")), default=serving)
+            if least * grams / 100 > float(limit):
                 found.append(f"{part.name} holds {least:.3g} {NAMES[tag]} in 100 g")
     return found
 
 
-def _elsewhere(pack: Pack, rule: Entry, asked: Asked, parts: Sequence[Part]) -> list[str]:
+def _elsewhere(pack: Pack, rule: ClaimRule, asked: Asked, parts: Sequence[Part]) -> list[str]:
     """The ingredients of the food that its claim would be untrue of."""
     found = [
         p.name

@@ -10,28 +10,26 @@ larger.
 from __future__ import annotations
 
 from labelgen.formulation.batch_records import Amounts
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import Free, Nutrient
+from labelgen.law.pack import Pack
 from labelgen.market.nutrition.energy import energy_of
 
 
-def rule_of(pack: Pack, entry: Entry, judged: Amounts) -> str:
+def rule_of(pack: Pack, entry: Nutrient, judged: Amounts) -> str:
     """The rounding rule of a row: its own, or the one of a food that is free of the nutrient. Unknown is
     not free.
     """
-    free = entry.get("free")
-    return free["rule"] if free and _is_free(pack, free, judged) else entry["rule"]
+    free = entry.free
+    return free.rule if free and _is_free(pack, free, judged) else entry.rule
 
 
-def _is_free(pack: Pack, free, judged: Amounts) -> bool:
-    for key, limit in free["below"].items():
+def _is_free(pack: Pack, free: Free, judged: Amounts) -> bool:
+    for key, limit in free.below.items():
         most = energy_of(pack, judged, "kcal").high if key == "ENERC" else judged.get(key)[2]
         if not most < float(limit):
             return False
-    low = free.get("low_saturates")
+    low = free.low_saturates
     if not low:
         return True
     most, energy = judged.get("FASAT")[2] + judged.get("FATRN")[2], energy_of(pack, judged, "kcal").low
-    return (
-        most <= float(low["grams"])
-        and most * float(low["kcal_per_gram"]) <= float(low["energy_share"]) * energy
-    )
+    return most <= float(low.grams) and most * float(low.kcal_per_gram) <= float(low.energy_share) * energy

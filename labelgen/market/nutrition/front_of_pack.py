@@ -7,6 +7,7 @@ from __future__ import annotations
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.figure_tables import FrontOfPack, Nutrient
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean
 from labelgen.market.declaration_records import FrontFigure, Panel, Row
@@ -26,12 +27,12 @@ def declare_front(
     if FRONT not in product.show:
         return (), ()
     asked = {"path": product.path("show"), "product": product.key, "word": FRONT}
-    if not pack.has("front_of_pack"):
+    if not pack.has(FrontOfPack):
         return (), (find("front-of-pack-none", product.where, **asked, market=pack.market),)
     if product.density:
         return (), (find("front-of-pack-liquid", product.where, **asked),)
     column = next((c for c in panel.columns if c.per == "serving"), panel.columns[0])
-    if any(r.value is None for r in column.rows if pack.find("front_of_pack", r.key)):
+    if any(r.value is None for r in column.rows if pack.find(FrontOfPack, r.key)):
         return (), (find("front-of-pack-unknown", product.where, **asked),)
     energy = [r for r in column.rows if r.group == "head"]
     figures = [
@@ -40,9 +41,9 @@ def declare_front(
         )
     ]
     figures += [
-        FrontFigure(rule["label"], r.declared, r.percent, _colour(pack, r, profile, column.grams))
+        FrontFigure(rule.label, r.declared, r.percent, _colour(pack, r, profile, column.grams))
         for r in column.rows
-        if (rule := pack.find("front_of_pack", r.key))
+        if (rule := pack.find(FrontOfPack, r.key))
     ]
     whole = " / ".join(r.declared for r in panel.columns[0].rows if r.group == "head")
     said = "; ".join(
@@ -50,7 +51,7 @@ def declare_front(
         f" {f.declared}{' ' + f.percent if f.percent else ''}{' ' + f.colour.upper() if f.colour else ''}"
         for f in figures
     )
-    cites = pack.entries("front_of_pack")[0].source
+    cites = pack.entries(FrontOfPack)[0].source
     return tuple(figures), (
         find(
             "front-of-pack",
@@ -66,9 +67,9 @@ def declare_front(
 
 def _colour(pack: Pack, row: Row, profile: NutrientProfile, portion: float) -> str:
     """By the unrounded amount in 100 g; a large portion that holds much is red whatever 100 g hold."""
-    entry = pack.entry("front_of_pack", row.key)
-    (_, per_100g, _), _ = row_figures(pack, pack.entry("nutrients", row.key), profile.per_100g)
-    if portion > float(entry["portion_from"]) and row.value > float(entry["portion_above"]):
-        return entry["bands"][-1]["text"]
+    entry = pack.entry(FrontOfPack, row.key)
+    (_, per_100g, _), _ = row_figures(pack, pack.entry(Nutrient, row.key), profile.per_100g)
+    if portion > float(entry.portion_from) and row.value > float(entry.portion_above):
+        return entry.bands[-1].text or ""
     amount = clean(per_100g)
-    return next(b["text"] for b in entry["bands"] if "at_most" not in b or amount <= b["at_most"])
+    return next(b.text or "" for b in entry.bands if b.holds(amount))

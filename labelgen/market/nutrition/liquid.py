@@ -12,7 +12,8 @@ from fractions import Fraction
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import ReferenceAmount, ServingRule
+from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount
 from labelgen.recipe.models import Product
 
@@ -28,27 +29,27 @@ def metric_volume(pack: Pack, millilitres: float) -> str:
     return declare_amount(pack, "serving_metric_ml", millilitres).text
 
 
-def reference_volume(pack: Pack, category: Entry | None) -> float | None:
+def reference_volume(pack: Pack, category: ReferenceAmount | None) -> float | None:
     """Millilitres of a reference amount in mL or in a household measure; None for one by weight, or for
     none.
     """
-    if category is None or category["unit"] == "g":
+    if category is None or category.unit == "g":
         return None
-    amount, unit = float(category["amount"]), category["unit"]
+    amount, unit = float(category.amount), category.unit
     if unit == "mL":
         return amount
-    measure = next((m for m in _measures(pack) if m["unit"] == unit), None)
-    return amount * float(measure["value"]) if measure else None
+    measure = next((m for m in _measures(pack) if m.unit == unit), None)
+    return amount * float(measure.figure) if measure else None
 
 
 def household_volume(pack: Pack, target: float) -> tuple[str, float]:
     """(household measure, its millilitres) nearest to a target [mL]; of equals the first in the market's
     preference.
     """
-    amounts = [(m, Fraction(str(n)).limit_denominator(_FINEST)) for m in _measures(pack) for n in m["values"]]
-    measure, count = min(amounts, key=lambda x: abs(float(x[1] * Fraction(str(x[0]["value"]))) - target))
+    amounts = [(m, Fraction(str(n)).limit_denominator(_FINEST)) for m in _measures(pack) for n in m.values]
+    measure, count = min(amounts, key=lambda x: abs(float(x[1] * Fraction(str(x[0].figure))) - target))
     plural = "s" if count > 1 and measure.key == _MEASURES[0] else ""
-    return f"{_mixed(count)} {measure['unit']}{plural}", float(count * Fraction(str(measure["value"])))
+    return f"{_mixed(count)} {measure.unit}{plural}", float(count * Fraction(str(measure.figure)))
 
 
 def asked_volume(product: Product, profile: NutrientProfile, found: list[Finding]) -> float:
@@ -71,8 +72,8 @@ def asked_volume(product: Product, profile: NutrientProfile, found: list[Finding
     return min(_UNIT_AMOUNT, total)
 
 
-def _measures(pack: Pack) -> list[Entry]:
-    return [entry for key in _MEASURES if (entry := pack.find("serving", key))]
+def _measures(pack: Pack) -> list[ServingRule]:
+    return [entry for key in _MEASURES if (entry := pack.find(ServingRule, key))]
 
 
 def _mixed(x: Fraction) -> str:

@@ -8,7 +8,8 @@ import math
 
 from labelgen.errors import NOT_READY, Finding, UnitError
 from labelgen.findings import find
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import ReferenceAmount, ServingRule
+from labelgen.law.pack import Pack
 from labelgen.market.nutrition.liquid import household_volume, reference_volume
 from labelgen.market.nutrition.reference import place_of
 from labelgen.quantity import read_volume
@@ -19,7 +20,7 @@ Measured = tuple[str, float, str]
 
 
 def weighed_measure(
-    pack: Pack, product: Product, category: Entry | None, found: list[Finding]
+    pack: Pack, product: Product, category: ReferenceAmount | None, found: list[Finding]
 ) -> Measured | None:
     """The cup, tablespoon or teaspoon measure nearest to the reference amount, 21 CFR 101.9(b)(2)(iii),
     (b)(5)(i), by what the maker says a measure of the food weighs (``weighs: {cup: 90 g}``); None where
@@ -28,7 +29,7 @@ def weighed_measure(
     density = _density(pack, product)
     if not density or category is None:
         return None
-    target = reference_volume(pack, category) or float(category["amount"]) / density
+    target = reference_volume(pack, category) or float(category.amount) / density
     household, millilitres = household_volume(pack, target)
     asked = product.serving
     if (
@@ -46,17 +47,17 @@ def weighed_measure(
 
 
 def ounces(
-    pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
+    pack: Pack, product: Product, category: ReferenceAmount | None, total: float, found: list[Finding]
 ) -> Measured:
     """Ounces nearest to the reference amount, with what so much looks like, 101.9(b)(5)(iii), (viii): lawful
     only where neither a measure nor a unit fits.
     """
-    ounce, step = float(pack.value("serving", "ounce")), float(pack.value("serving", "ounce_step"))
-    unit = category["unit"] if category else ""
+    ounce, step = float(pack.value(ServingRule, "ounce")), float(pack.value(ServingRule, "ounce_step"))
+    unit = category.unit if category else ""
     asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
-    target = float(category["amount"]) if category and unit == "g" else asked or ounce
+    target = float(category.amount) if category and unit == "g" else asked or ounce
     steps = min(max(1, math.floor(target / ounce / step + 0.5)), max(1, math.floor(total / ounce / step)))
-    said, rule = steps * step, pack.entry("serving", "ounce_step")
+    said, rule = steps * step, pack.entry(ServingRule, "ounce_step")
     place = {"path": product.path("weighs"), "cites": rule.source, "product": product.key, "ounces": said}
     if unit not in ("", "g"):
         wording = f"{NOT_READY}-serving-measure.ounces.household"
@@ -69,7 +70,7 @@ def ounces(
 
 def _density(pack: Pack, product: Product) -> float:
     """Grams per millilitre of the first measure that the maker weighed and the market knows; 0 for none."""
-    cup = pack.find("serving", "measure_cup")
+    cup = pack.find(ServingRule, "measure_cup")
     for words, weight in product.weighs.items():
         text = words if words[:1].isdigit() or words[:1] in "½⅓⅔¼¾⅛" else f"1 {words}"
         try:
@@ -78,7 +79,7 @@ def _density(pack: Pack, product: Product) -> float:
             continue
         if cup and millilitres:
             # a label's cup is a round figure, and holds what the kitchen's cup holds: a cup is a cup
-            return weight.grams / (millilitres * float(cup["value"]) / read_volume("1 cup", pack.market))
+            return weight.grams / (millilitres * float(cup.figure) / read_volume("1 cup", pack.market))
     return 0.0
 
 
@@ -86,8 +87,8 @@ def _same(one: float, other: float) -> bool:
     return abs(one - other) <= 0.02 * other
 
 
-def _said(entry: Entry) -> str:
-    return f"{fraction(float(entry['amount']))} {entry['unit']}"
+def _said(entry: ReferenceAmount) -> str:
+    return f"{fraction(float(entry.amount))} {entry.unit}"
 
 
 def fraction(x: float) -> str:

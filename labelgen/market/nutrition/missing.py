@@ -14,7 +14,7 @@ from labelgen.composition.search.food_search import search
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry
+from labelgen.law.figure_tables import Nutrient
 from labelgen.market.declaration_records import Column, Row
 from labelgen.nutrients import ENERGY, NUTRIENTS
 from labelgen.recipe.models import Product
@@ -32,7 +32,7 @@ def stands(row: Row) -> bool:
 
 
 def check_missing(
-    entries: Sequence[Entry],
+    entries: Sequence[Nutrient],
     column: Column,
     needed: Sequence[bool],
     product: Product,
@@ -84,11 +84,11 @@ def check_missing(
     return found
 
 
-def _of(product: Product, rows: Sequence[tuple[Entry, Row]]) -> dict[str, str]:
+def _of(product: Product, rows: Sequence[tuple[Nutrient, Row]]) -> dict[str, str]:
     return {"path": product.path(), "cites": rows[0][0].source, "product": product.key}
 
 
-def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:
+def _lacking(rows: Sequence[tuple[Nutrient, Row]], profile: NutrientProfile) -> str:
     """What is missing, by ingredient, in the words a specification uses: "red-gel (cholesterol, sodium);
     bran (iron)".
     """
@@ -99,17 +99,17 @@ def _lacking(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str
 
 
 def _gaps(
-    rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile
+    rows: Sequence[tuple[Nutrient, Row]], profile: NutrientProfile
 ) -> Iterator[tuple[ResolvedIngredient, str]]:
     """Ingredients with the keys of the rows' figures that are not known of them."""
     for entry, row in rows:
-        for tag in (row.tag, *entry.get("plus", ()), *(t for t in entry.get("less", ()) if t in BOUNDED)):
+        for tag in (row.tag, *entry.plus, *(t for t in entry.less if t in BOUNDED)):
             for line in profile.ingoing:
                 if line.amounts.coverage(tag) < _KNOWN:
                     yield line.ingredient, tag
 
 
-def _foods_like(rows: Sequence[tuple[Entry, Row]], profile: NutrientProfile) -> str:
+def _foods_like(rows: Sequence[tuple[Nutrient, Row]], profile: NutrientProfile) -> str:
     """What to type where a food of the table is what a short packet holds, the likeliest first; "" where
     each ingredient that lacks figures rests on a food already, or none is like it.
     """

@@ -14,7 +14,9 @@ from dataclasses import replace
 from labelgen.errors import CompositionError, Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import Amounts, NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import ColumnRule, DailyValue, Nutrient, PanelText, Percent, Significance
+from labelgen.law.pack import Pack
+from labelgen.law.record import known
 from labelgen.law.rounding import declare_percent, declare_significance, row_unit
 from labelgen.market.declaration_records import Column, Panel, Row, Serving
 from labelgen.market.nutrition.energy import count_energy, energy_method, energy_methods
@@ -60,37 +62,37 @@ def declare_panel(
     found += check_missing(entries, columns[0], needed, product, profile)
     found += [f for e, row in zip(entries, columns[0].rows) for f in _by_choice(e, row, product)]
     keys = {e.key for e, row, must in zip(entries, columns[0].rows, needed) if must or stands(row)}
-    keys = {e.key for e in entries if e.key in keys and keys.issuperset(e.get("together", ()))}
+    keys = {e.key for e in entries if e.key in keys and keys.issuperset(e.together)}
     columns = [replace(c, rows=tuple(r for r in c.rows if r.key in keys)) for c in columns]
     foot: tuple[str, ...] = ()
-    if SHORTEST in product.show and pack.find("panel", "not_significant"):
+    if SHORTEST in product.show and pack.find(PanelText, "not_significant"):
         columns, foot = leave_out_insignificant(pack, columns, product.claims)
-        if not foot and pack.find("panel", "simplified"):
+        if not foot and pack.find(PanelText, "simplified"):
             found.append(
                 find(
                     "panel-not-short",
                     product.where,
                     path=product.path("show"),
-                    cites=pack.entry("panel", "simplified").source,
+                    cites=pack.entry(PanelText, "simplified").source,
                     product=product.key,
                     word=SHORTEST,
-                    text=pack.text("panel", "simplified"),
+                    text=pack.text(PanelText, "simplified"),
                 )
             )
     found += _other_method(pack, profile.pack.per(columns[0].grams), columns[0], product)
-    if product.pdcaas is not None and pack.find("percent", "protein_corrected"):
+    if product.pdcaas is not None and pack.find(Percent, "protein_corrected"):
         columns = [replace(c, rows=_with_protein_percent(pack, c.rows, product.pdcaas)) for c in columns]
-    return _panel(pack, serving, columns, foot, energy_method(pack, profile.pack)["title"]), tuple(found)
+    return _panel(pack, serving, columns, foot, energy_method(pack, profile.pack).title), tuple(found)
 
 
 def states_serving(pack: Pack, product: Product) -> bool:
     """Whether the panel says what is eaten at once."""
-    return any(e["per"] == "serving" for e in _chosen(pack, product))
+    return any(e.per == "serving" for e in _chosen(pack, product))
 
 
-def _chosen(pack: Pack, product: Product) -> list[Entry]:
+def _chosen(pack: Pack, product: Product) -> list[ColumnRule]:
     """The columns the market wants, and those the product asks for."""
-    return [e for e in pack.entries("columns") if e["status"] == "mandatory" or product.serving is not None]
+    return [e for e in pack.entries(ColumnRule) if e.status == "mandatory" or product.serving is not None]
 
 
 def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, float, Sequence[str], str]]:
@@ -99,32 +101,34 @@ def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, 
     """
     entries = _chosen(pack, product)
     alone = len(entries) + len(serving.extra) == 1
-    columns = []
+    columns: list[tuple[str, float, Sequence[str], str]] = []
     for entry in entries:
-        named = entry.get("heading_volume", entry["heading"]) if product.density else entry["heading"]
-        heading = entry.get("heading_alone", named) if alone else named
-        percent = entry.get("percent_alone", entry["percent"]) if alone else entry["percent"]
-        if entry.get("asked_by") in product.show:
-            percent = entry["percent_asked"]
+        named = (product.density and entry.heading_volume) or entry.heading
+        heading = (alone and entry.heading_alone) or named
+        percent = entry.percent
+        if alone and entry.percent_alone is not None:
+            percent = entry.percent_alone
+        if entry.asked_by in product.show:
+            percent = entry.percent_asked
         if SHORTEST in product.show:
-            percent = [g for g in percent if g not in entry.get("percent_voluntary", ())]
+            percent = tuple(g for g in percent if g not in entry.percent_voluntary)
         # 100 mL of a liquid stand where other food has 100 g
-        grams = serving.grams if entry["per"] == "serving" else _per(entry) * (product.density or 1.0)
-        columns.append((_filled(heading, serving), grams, percent, entry["per"]))
+        grams = serving.grams if entry.per == "serving" else _per(entry) * (product.density or 1.0)
+        columns.append((_filled(heading, serving), grams, percent, entry.per))
     return columns + [(heading, grams, GROUPS, "extra") for heading, grams in serving.extra]
 
 
-def _per(entry: Entry) -> float:
+def _per(entry: ColumnRule) -> float:
     """Grams of a column such as ``100g``."""
-    return float(entry["per"].removesuffix("g"))
+    return float(entry.per.removesuffix("g"))
 
 
 def _panel(
     pack: Pack, serving: Serving, columns: Sequence[Column], foot: tuple[str, ...], method: str
 ) -> Panel:
     def words(key: str) -> str:
-        found = pack.find("panel", key)
-        return found["text"] if found else ""
+        found = pack.find(PanelText, key)
+        return found.text if found else ""
 
     rows = [row for column in columns for row in column.rows]
     # the fixed footnote explains the percentages of energy and macronutrients
@@ -167,8 +171,8 @@ def leave_out_insignificant(
     """
     simple = simplified_away(pack, columns)
     gone = {
-        entry.key: simple.get(entry.key) or entry.get("omit_name", "")
-        for entry in pack.entries("nutrients")
+        entry.key: simple.get(entry.key) or entry.omit_name
+        for entry in pack.entries(Nutrient)
         if not claimed(entry, claims)
         and (entry.key in simple or all(_insignificant(pack, entry, c.rows) for c in columns))
     }
@@ -176,31 +180,31 @@ def leave_out_insignificant(
         return list(columns), ()
     kept = [replace(c, rows=tuple(r for r in c.rows if r.key not in gone)) for c in columns]
     names = [name for name in gone.values() if name]
-    last = pack.text("panel", "not_significant_or")
+    last = pack.text(PanelText, "not_significant_or")
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])}{last}{names[-1]}"
-    return kept, (pack.text("panel", "not_significant").replace("{nutrients}", listed),)
+    return kept, (pack.text(PanelText, "not_significant").replace("{nutrients}", listed),)
 
 
-def _insignificant(pack: Pack, entry: Entry, rows: Sequence[Row]) -> bool:
-    if not entry.get("omit_name"):
+def _insignificant(pack: Pack, entry: Nutrient, rows: Sequence[Row]) -> bool:
+    if not entry.omit_name:
         return False
-    judged = next((r for r in rows if r.key == entry.get("omit_by", entry.key)), None)
+    judged = next((r for r in rows if r.key == (entry.omit_by or entry.key)), None)
     if judged is None or judged.high is None:
         return False
-    if "omit_below" in entry.values:
-        return judged.high < float(entry["omit_below"])
-    limit = entry["omit_below_percent"] * pack.entry("daily_values", entry.key)["amount"] / 100
+    if entry.omit_below is not None:
+        return judged.high < float(entry.omit_below)
+    limit = known(entry.omit_below_percent, entry.key) * pack.entry(DailyValue, entry.key).amount / 100
     return judged.high < float(limit)
 
 
-def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[Entry], list[Finding]]:
+def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[Nutrient], list[Finding]]:
     """Mandatory rows, those asked for, those a claim calls for, and those that must accompany them, in
     legal order.
     """
-    entries = {e.key: e for e in pack.entries("nutrients")}
-    wanted = {e.key for e in entries.values() if e["status"] == "mandatory"}
+    entries = {e.key: e for e in pack.entries(Nutrient)}
+    wanted = {e.key for e in entries.values() if e.status == "mandatory"}
     found = []
-    of_columns = {e.get("asked_by") for e in pack.entries("columns")}
+    of_columns = {e.asked_by for e in pack.entries(ColumnRule)}
     for word in product.show:
         if word in (SHORTEST, CAPITALS, FRONT) or word in of_columns:
             continue
@@ -220,7 +224,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
                     )
                 )
                 continue
-            key = next((e.key for e in entries.values() if e["tag"] == tag), "")
+            key = next((e.key for e in entries.values() if e.tag == tag), "")
         if key:
             wanted.add(key)
         else:
@@ -229,7 +233,7 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
                     "show-not-allowed",
                     product.where,
                     path=product.path("show"),
-                    cites=pack.entry("panel", "title").source,
+                    cites=pack.entry(PanelText, "title").source,
                     product=product.key,
                     word=word,
                     market=pack.market,
@@ -237,11 +241,11 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
             )
     for entry in entries.values():
         held = row_figures(pack, entry, amounts)[0][1] > 0
-        if (held and (entry["status"] == "if_present" or _called(entry, amounts))) or (
-            claimed(entry, product.claims) and (held or entry.get("even_absent"))
+        if (held and (entry.status == "if_present" or _called(entry, amounts))) or (
+            claimed(entry, product.claims) and (held or entry.even_absent)
         ):
             wanted.add(entry.key)
-    wanted |= {other for key in tuple(wanted) for other in entries[key].get("together", ())}
+    wanted |= {other for key in tuple(wanted) for other in entries[key].together}
     for key in [
         k for k in wanted if not _significant(pack, entries[k], amounts, 100.0 * (product.density or 1.0))
     ]:
@@ -251,37 +255,37 @@ def _rows_asked(pack: Pack, product: Product, amounts: Amounts) -> tuple[list[En
                 "not-significant",
                 product.where,
                 path=product.path("show"),
-                cites=pack.entry("significant", entries[key]["significant"]).source,
+                cites=pack.entry(Significance, entries[key].significant).source,
                 product=product.key,
-                nutrient=entries[key]["label"].lower(),
+                nutrient=entries[key].label.lower(),
             )
         )
     return [e for e in entries.values() if e.key in wanted], found
 
 
-def _significant(pack: Pack, entry: Entry, amounts: Amounts, grams: float) -> bool:
+def _significant(pack: Pack, entry: Nutrient, amounts: Amounts, grams: float) -> bool:
     """Whether a row may stand: any row, but where the market lets it only from a share of the daily value
     in 100 g or mL on.
     """
-    if "significant" not in entry.values:
+    if not entry.significant:
         return True
     (_, value, _), _ = row_figures(pack, entry, amounts.per(grams))
     if math.isnan(value):
         return False
-    amount = converted(value, row_unit(pack, entry), pack.entry("daily_values", entry.key)["unit"])
-    return declare_significance(pack, entry["significant"], entry.key, amount).text == "yes"
+    amount = converted(value, row_unit(pack, entry), pack.entry(DailyValue, entry.key).unit)
+    return declare_significance(pack, entry.significant, entry.key, amount).text == "yes"
 
 
-def _called(entry: Entry, amounts: Amounts) -> bool:
+def _called(entry: Nutrient, amounts: Amounts) -> bool:
     """Whether several keys together reach the amount per 100 g from which each of them gets a row."""
-    if "when" not in entry.values:
+    if entry.when is None:
         return False
-    held = (amounts.get(tag)[1] for tag in entry["when"]["tags"])
-    return 100 * sum(x for x in held if x == x) / amounts.grams >= float(entry["when"]["amount"]) - 1e-9
+    held = (amounts.get(tag)[1] for tag in entry.when.tags)
+    return 100 * sum(x for x in held if x == x) / amounts.grams >= float(entry.when.amount) - 1e-9
 
 
-def _must_stand(entry: Entry, product: Product) -> bool:
-    return entry["status"] in ("mandatory", "if_present") or claimed(entry, product.claims)
+def _must_stand(entry: Nutrient, product: Product) -> bool:
+    return entry.status in ("mandatory", "if_present") or claimed(entry, product.claims)
 
 
 def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tuple[Row, ...]:
@@ -297,9 +301,9 @@ def _with_protein_percent(pack: Pack, rows: Sequence[Row], pdcaas: float) -> tup
     )
 
 
-def _by_choice(entry: Entry, row: Row, product: Product) -> list[Finding]:
+def _by_choice(entry: Nutrient, row: Row, product: Product) -> list[Finding]:
     """A row that the law takes for a claim when the maker shows it by choice."""
-    limit = entry.get("claims_from")
+    limit = entry.claims_from
     if limit is None or claimed(entry, product.claims) or (row.high or 0.0) < float(limit):
         return []
     return [
@@ -322,10 +326,10 @@ def _other_method(pack: Pack, amounts: Amounts, column: Column, product: Product
     used, other = count_energy(method, amounts).value, count_energy(default, amounts).value
     per = "serving" if column.per == "serving" else column.amount
     told = {
-        "method": method["title"],
+        "method": method.title,
         "used": used,
         "per": per,
-        "other_method": default["title"],
+        "other_method": default.title,
         "other": other,
     }
     return [

@@ -5,6 +5,7 @@ from __future__ import annotations
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.figure_tables import PanelText
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, with_decimal_mark
 from labelgen.market.declaration_records import Serving
@@ -69,7 +70,9 @@ def declare_portion(
         else with_decimal_mark(pack, declare_amount(pack, "serving_metric", grams).text)
     )
     servings = with_decimal_mark(pack, declare_amount(pack, "servings_per_container", count).text)
-    line = pack.text("panel", "servings_one" if servings == "1" else "servings").replace("{count}", servings)
+    line = pack.text(PanelText, "servings_one" if servings == "1" else "servings").replace(
+        "{count}", servings
+    )
     return Serving(household, metric, line, grams, count, count <= 1, why), tuple(found)
 
 

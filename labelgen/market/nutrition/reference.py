@@ -7,12 +7,12 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from functools import cache
-from types import MappingProxyType
 
 from labelgen import paths
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
-from labelgen.law.pack import Entry, Pack, read_pack
+from labelgen.law.figure_tables import ReferenceAmount
+from labelgen.law.pack import Pack, read_pack
 from labelgen.law.registry import markets
 from labelgen.nutrients import plain_words
 from labelgen.recipe.models import Product
@@ -21,35 +21,33 @@ from labelgen.recipe.models import Product
 STATED = "stated"
 
 
-def reference_of(pack: Pack, product: Product) -> Entry | None:
+def reference_of(pack: Pack, product: Product) -> ReferenceAmount | None:
     """The reference amount, in g, mL or a household measure; None where the market has none, or none is
     known.
     """
-    if not pack.has("reference_amounts"):
+    if not pack.has(ReferenceAmount):
         return None
     stated = product.reference_amounts.get(pack.market)
     if stated is None:
         meant = rows_meant(pack, product.category)
         return meant[0] if len(meant) == 1 else None
-    first = pack.entries("reference_amounts")[0]
+    first = pack.entries(ReferenceAmount)[0]
     amount, unit = (stated.grams, "g") if stated.kind == "mass" else (stated.millilitres, "mL")
-    values = {"food": product.name, "amount": Decimal(str(amount)), "unit": unit, "form": ""}
-    return Entry(
-        first.table,
-        STATED,
-        pack.on,
-        None,
-        None,
-        first.cite,
-        "",
-        first.grade,
-        first.reviewed,
-        "",
-        MappingProxyType(values),
+    return first.replace(
+        _key=STATED,
+        effective=pack.on,
+        mandatory=None,
+        until=None,
+        locator="",
+        note="",
+        food=product.name,
+        amount=Decimal(str(amount)),
+        unit=unit,
+        form="",
     )
 
 
-def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | None:
+def category_of(pack: Pack, product: Product, found: list[Finding]) -> ReferenceAmount | None:
     """The reference amount, and what is to be said where there is none: without it no serving is lawful."""
     entry = reference_of(pack, product)
     if entry is not None:
@@ -65,7 +63,7 @@ def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | N
         return None
     # another market's category is not this one's; a word no market has is a slip
     known = any(
-        p.has("reference_amounts") and rows_meant(p, product.category)
+        p.has(ReferenceAmount) and rows_meant(p, product.category)
         for p in (read_pack(m.code, pack.on) for m in markets())
     )
     told = {"category": product.category, "categories": likely}
@@ -77,18 +75,18 @@ def category_of(pack: Pack, product: Product, found: list[Finding]) -> Entry | N
     return None
 
 
-def rows_meant(pack: Pack, word: str) -> tuple[Entry, ...]:
+def rows_meant(pack: Pack, word: str) -> tuple[ReferenceAmount, ...]:
     """The rows that a category may mean: the one of that key in any spelling, or those that an everyday name
     of a food stands for, each amount once; none for a word nobody knows.
     """
-    exact = pack.find("reference_amounts", word) if word else None
+    exact = pack.find(ReferenceAmount, word) if word else None
     if exact is not None or not word:
         return (exact,) if exact else ()
-    entries = {e.key: e for e in pack.entries("reference_amounts")}
+    entries = {e.key: e for e in pack.entries(ReferenceAmount)}
     said = _stem(plain_words(word))
     alike = [e for key, e in entries.items() if _stem(plain_words(key)) == said]
     named = alike or [entries[key] for key in _everyday().get(said, ()) if key in entries]
-    return tuple({(e["amount"], e["unit"], e["food"]): e for e in reversed(named)}.values())[::-1]
+    return tuple({(e.amount, e.unit, e.food): e for e in reversed(named)}.values())[::-1]
 
 
 @cache
@@ -98,7 +96,7 @@ def _everyday() -> dict[str, tuple[str, ...]]:
     return {_stem(name): tuple(row["keys"].split()) for row in rows for name in row["names"].split(";")}
 
 
-def _explained(entry: Entry) -> str:
+def _explained(entry: ReferenceAmount) -> str:
     return f"{entry.key} ({entry['food']}: {entry['amount']:f} {entry['unit']})"
 
 
@@ -106,7 +104,7 @@ def place_of(pack: Pack, product: Product, field: str) -> dict[str, str]:
     """What findings on a field that rests on the market's reference amounts have in common."""
     return {
         "path": product.path(field),
-        "cites": pack.entries("reference_amounts")[0].source,
+        "cites": pack.entries(ReferenceAmount)[0].source,
         "product": product.key,
     }
 
@@ -123,9 +121,9 @@ def likely_categories(pack: Pack, product: Product, most: int = 5) -> list[str]:
             r"[a-z]+", f"{product.category} {product.name} {product.identity} {product.unit}".lower()
         )
     }
-    entries = pack.entries("reference_amounts")
+    entries = pack.entries(ReferenceAmount)
     shared = {
-        e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e['food']}".lower())})
+        e.key: len(said & {_stem(w) for w in re.findall(r"[a-z]+", f"{e.key} {e.food}".lower())})
         for e in entries
     }
     near = (

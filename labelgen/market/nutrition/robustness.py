@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from labelgen.formulation.batch_records import Amounts, NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import Nutrient
+from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, row_unit
 from labelgen.market.declaration_records import Column, Row
 from labelgen.market.nutrition.energy import count_energy, energy_method
@@ -42,7 +43,7 @@ def find_doubts(pack: Pack, column: Column, profile: NutrientProfile) -> tuple[D
 
 
 def _doubt(pack: Pack, row: Row, column: Column, profile: NutrientProfile) -> Doubt:
-    entry = pack.entry("nutrients", row.key)
+    entry = pack.entry(Nutrient, row.key)
     widths: dict[str, float] = {}
     endless: dict[str, float] = {}
     for item in profile.ingoing:
@@ -65,24 +66,24 @@ def _doubt(pack: Pack, row: Row, column: Column, profile: NutrientProfile) -> Do
         not endless and math.isfinite(high) and high - low > (1 + _WORTH_MEASURING) * sum(widths.values())
     )
     weigh = tuple(s.formulation for s in profile.stages if s.how == "estimated") if by_weight else ()
-    ends = ("" if x is None else declare_amount(pack, entry["rule"], x).text for x in (row.low, row.high))
+    ends = ("" if x is None else declare_amount(pack, entry.rule, x).text for x in (row.low, row.high))
     return Doubt(row, *ends, measure, weigh)
 
 
-def _ends(pack: Pack, entry: Entry, amounts: Amounts, whole: Amounts) -> tuple[float, float]:
+def _ends(pack: Pack, entry: Nutrient, amounts: Amounts, whole: Amounts) -> tuple[float, float]:
     """The least and the most of a row in some amounts, energy by the method that the whole food calls for."""
-    if entry["tag"] != ENERGY:
+    if entry.tag != ENERGY:
         low, _, high = row_figures(pack, entry, amounts)[0]
         return low, high
     method = energy_method(pack, whole, row_unit(pack, entry))
-    while "of" in method.values:
-        method = energy_method(pack, whole, method["of"])
+    while method.of:
+        method = energy_method(pack, whole, method.of)
     energy = count_energy(method, amounts)
     return energy.low, energy.high
 
 
 def _enough(
-    pack: Pack, entry: Entry, grams: float, profile: NutrientProfile, ranked: list[tuple[str, float]]
+    pack: Pack, entry: Nutrient, grams: float, profile: NutrientProfile, ranked: list[tuple[str, float]]
 ) -> tuple[tuple[str, float], ...]:
     """The first of the ingredients that settle the row together; all of them if not even those do."""
     low, high, covered = (a.copy() for a in (profile.pack.low, profile.pack.high, profile.pack.covered))

@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import PanelText, ReferenceAmount, ServingRule
+from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount
 from labelgen.market.declaration_records import Serving
 from labelgen.market.net_quantity import metric_quantity
@@ -50,19 +51,19 @@ def declare_serving(
 
     Markets without reference amounts take the maker's own serving.
     """
-    if not pack.has("reference_amounts"):
+    if not pack.has(ReferenceAmount):
         return declare_portion(pack, product, profile)
     found: list[Finding] = []
     total = profile.pack.grams
     category = category_of(pack, product, found)
-    reference = float(category["amount"]) if category and category["unit"] == "g" else None
+    reference = float(category.amount) if category and category.unit == "g" else None
     if product.density:
         by_volume = reference_volume(pack, category)
         reference = by_volume * product.density if by_volume else None
     piece = total / profile.pieces if profile.pieces else total if product.cut else None
     single = _is_single(pack, product, profile, reference)
     if single:
-        word = product.unit if profile.pieces == 1 else pack.text("serving", "container")
+        word = product.unit if profile.pieces == 1 else pack.text(ServingRule, "container")
         why = (
             f"the pack of {total:.1f} g is one serving"
             if reference is None
@@ -86,10 +87,10 @@ def declare_serving(
             total,
             "all that the box holds of it",
         )
-    dual = not single and reference is not None and pack.find("serving", "dual_from")
+    dual = not single and reference is not None and pack.find(ServingRule, "dual_from")
     extra = () if not dual else _second_column(pack, product, chosen, total, reference, found)
     count = total / chosen.grams
-    as_net = single and pack.find("serving", "single_as_net")
+    as_net = single and pack.find(ServingRule, "single_as_net")
     if product.density:
         metric = metric_volume(pack, chosen.grams / product.density)
     else:
@@ -111,7 +112,7 @@ def _by_volume(
 ) -> _Chosen:
     """A liquid: the household measure nearest to the reference amount, 21 CFR 101.9(b)(2)(iii), (b)(5)(i)."""
     if reference is None:
-        by_volume = [e.key for e in pack.entries("reference_amounts") if reference_volume(pack, e)]
+        by_volume = [e.key for e in pack.entries(ReferenceAmount) if reference_volume(pack, e)]
         found.append(
             find(
                 f"{NOT_READY}-serving-category.volume",
@@ -144,22 +145,22 @@ def _by_volume(
 
 def _servings_line(pack: Pack, count: float) -> str:
     """ "about 6 servings per container"; "" where the market does not ask for it."""
-    if not pack.find("panel", "servings"):
+    if not pack.find(PanelText, "servings"):
         return ""
     servings = declare_amount(pack, "servings_per_container", count).text
-    return pack.text("panel", "servings_one" if servings.split()[-1] == "1" else "servings").replace(
+    return pack.text(PanelText, "servings_one" if servings.split()[-1] == "1" else "servings").replace(
         "{count}", servings
     )
 
 
 def _locator(pack: Pack, key: str) -> str:
-    return pack.entry("serving", key).locator
+    return pack.entry(ServingRule, key).locator
 
 
 def cut_parts(pack: Pack) -> tuple[int, ...]:
     """The numbers of parts a large unit may be cut into: 2, 3, 4, 5, 6, 8, 9, 10, 12, 15, 16, 18 ..."""
-    parts = {int(n) for n in pack.entry("serving", "fractions")["values"]}
-    divisors = [int(n) for n in pack.entry("serving", "fraction_divisors")["values"]]
+    parts = {int(n) for n in pack.entry(ServingRule, "fractions").values}
+    divisors = [int(n) for n in pack.entry(ServingRule, "fraction_divisors").values]
     fresh = set(parts)
     while fresh:
         fresh = {n * d for n in fresh for d in divisors if n * d <= _MOST_PARTS} - parts
@@ -168,7 +169,7 @@ def cut_parts(pack: Pack) -> tuple[int, ...]:
 
 
 def _share(pack: Pack, key: str) -> float:
-    return float(pack.value("serving", key))
+    return float(pack.value(ServingRule, key))
 
 
 def _is_single(pack: Pack, product: Product, profile: NutrientProfile, reference: float | None) -> bool:
@@ -217,7 +218,7 @@ def _units(
                 "serving-not-lawful",
                 product.where,
                 path=product.path("serving"),
-                cites=pack.entry("serving", rule).source,
+                cites=pack.entry(ServingRule, rule).source,
                 **told,
             )
         )
@@ -254,10 +255,10 @@ def _second_column(
         _share(pack, "dual_at_most") * reference * (1 + _DUST),
     )
     if low <= total <= high and not product.boxed:
-        heading, grams, what = pack.text("panel", "per_container"), total, "the pack"
+        heading, grams, what = pack.text(PanelText, "per_container"), total, "the pack"
     elif low <= chosen.part_of <= high and not product.cut:
         heading, grams, what = (
-            pack.text("panel", "per_unit").replace("{unit}", product.unit),
+            pack.text(PanelText, "per_unit").replace("{unit}", product.unit),
             chosen.part_of,
             f"one {product.unit}",
         )
@@ -276,7 +277,7 @@ def _second_column(
             "dual-column",
             product.where,
             path=product.path(),
-            cites=pack.entry("serving", "dual_from").source,
+            cites=pack.entry(ServingRule, "dual_from").source,
             **told,
         )
     )
@@ -284,7 +285,7 @@ def _second_column(
 
 
 def _bulk(
-    pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
+    pack: Pack, product: Product, category: ReferenceAmount | None, total: float, found: list[Finding]
 ) -> _Chosen:
     """Sold by weight: the measure that the maker weighed, the weight of the reference measure, or else
     ounces; where the market knows no ounces, a fraction of the package.
@@ -293,21 +294,21 @@ def _bulk(
         household, grams, why = measured
         return _Chosen(household, grams, why)
     asked = product.serving.grams if product.serving and product.serving.kind == "mass" else None
-    amount, unit = (category["amount"], category["unit"]) if category else (None, "")
+    amount, unit = (category.amount, category.unit) if category else (None, "")
     if asked and unit not in ("", "g", "mL"):
         measure = f"{fraction(float(amount))} {unit}"
         return _Chosen(measure, asked, f"{measure} weighs {asked:g} g, as given")
-    if pack.find("serving", "ounce"):
+    if pack.find(ServingRule, "ounce"):
         return _Chosen(*ounces(pack, product, category, total, found), looks=product.serving_looks)
     return _fraction_of_pack(pack, product, category, total, found)
 
 
 def _fraction_of_pack(
-    pack: Pack, product: Product, category: Entry | None, total: float, found: list[Finding]
+    pack: Pack, product: Product, category: ReferenceAmount | None, total: float, found: list[Finding]
 ) -> _Chosen:
     """The part of the package nearest to the reference amount: lawful for a food that is cut."""
-    container = pack.text("serving", "container")
-    reference = float(category["amount"]) if category and category["unit"] == "g" else total
+    container = pack.text(ServingRule, "container")
+    reference = float(category.amount) if category and category.unit == "g" else total
     chosen = _cut(
         pack,
         product.model_copy(update={"unit": container}),
@@ -321,7 +322,7 @@ def _fraction_of_pack(
             f"{NOT_READY}-serving-measure",
             product.where,
             path=product.path("weighs"),
-            cites=pack.entry("serving", "measure_cup").source,
+            cites=pack.entry(ServingRule, "measure_cup").source,
             **told,
         )
     )

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from labelgen.errors import NOT_READY, Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import DailyValue, ReferenceAmount, SymbolRule
+from labelgen.law.pack import Pack
 from labelgen.law.registry import market_named
 from labelgen.market.declaration_records import Serving
 from labelgen.market.nutrition.reference import reference_of
@@ -27,7 +28,7 @@ class _Judged:
     percent.
     """
 
-    entry: Entry
+    entry: SymbolRule
     amount: float
     percent: float
     most: float
@@ -44,19 +45,17 @@ def check_symbol(
     """The findings on the symbol; () where the market, on this date, has none or the food never carries
     it.
     """
-    if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
+    if not pack.has(SymbolRule) or not pack.find(SymbolRule, "high_in"):
         return ()
     category = reference_of(pack, product)
-    if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
+    if category is not None and category.key in pack.entry(SymbolRule, "never").values:
         return ()
     grams = max(serving.grams, serving.reference)
-    judged = [
-        _judge(pack, e, profile, grams, category) for e in pack.entries("nutrition_symbol") if e.get("tag")
-    ]
+    judged = [_judge(pack, e, profile, grams, category) for e in pack.entries(SymbolRule) if e.tag]
     found = [
         _near(pack, product, j, grams)
         for j in judged
-        if abs(j.percent - j.limit) <= float(pack.value("nutrition_symbol", "near"))
+        if abs(j.percent - j.limit) <= float(pack.value(SymbolRule, "near"))
     ]
     reached = [j for j in judged if j.reached]
     unknown = [j for j in judged if not j.reached and not j.most < j.limit]
@@ -66,12 +65,12 @@ def check_symbol(
                 f"{NOT_READY}-symbol-undecided.no-category",
                 product.where,
                 path=product.path("category"),
-                cites=pack.entry("nutrition_symbol", "high_in").source,
+                cites=pack.entry(SymbolRule, "high_in").source,
                 product=product.key,
             )
         )
     if unknown:
-        names = [j.entry["text"] for j in unknown]
+        names = [j.entry.text for j in unknown]
         found.append(
             find(
                 f"{NOT_READY}-symbol-undecided",
@@ -90,40 +89,40 @@ def shown_nutrients(
     pack: Pack, product: Product, profile: NutrientProfile, serving: Serving
 ) -> frozenset[str]:
     """The tags of the nutrients that the symbol shows on this food."""
-    if not pack.has("nutrition_symbol") or not pack.find("nutrition_symbol", "high_in"):
+    if not pack.has(SymbolRule) or not pack.find(SymbolRule, "high_in"):
         return frozenset()
     category = reference_of(pack, product)
-    if category is not None and category.key in pack.entry("nutrition_symbol", "never")["values"]:
+    if category is not None and category.key in pack.entry(SymbolRule, "never").values:
         return frozenset()
     judged = [
         _judge(pack, e, profile, max(serving.grams, serving.reference), category)
-        for e in pack.entries("nutrition_symbol")
-        if e.get("tag")
+        for e in pack.entries(SymbolRule)
+        if e.tag
     ]
-    return frozenset(j.entry["tag"] for j in judged if j.reached)
+    return frozenset(j.entry.tag for j in judged if j.reached)
 
 
 def _judge(
-    pack: Pack, entry: Entry, profile: NutrientProfile, grams: float, category: Entry | None
+    pack: Pack, entry: SymbolRule, profile: NutrientProfile, grams: float, category: ReferenceAmount | None
 ) -> _Judged:
-    _, value, most = profile.pack.per(grams).get(entry["tag"])
-    whole = float(pack.entry("daily_values", entry["daily_value"])["amount"])
+    _, value, most = profile.pack.per(grams).get(entry.tag)
+    whole = float(pack.entry(DailyValue, entry.daily_value).amount)
     return _Judged(
-        entry, value, 100 * value / whole, 100 * most / whole, float(entry["shares"][_size(pack, category)])
+        entry, value, 100 * value / whole, 100 * most / whole, float(entry.shares[_size(pack, category)])
     )
 
 
-def _size(pack: Pack, category: Entry | None) -> str:
+def _size(pack: Pack, category: ReferenceAmount | None) -> str:
     """Which limits hold. Without a reference amount the ordinary ones, which are reached last."""
     if category is None:
         return "ordinary"
-    if category["amount"] <= pack.value("nutrition_symbol", "small_reference"):
+    if category.amount <= pack.value(SymbolRule, "small_reference"):
         return "small"
-    return "main" if category["amount"] >= pack.value("nutrition_symbol", "main_dish_from") else "ordinary"
+    return "main" if category.amount >= pack.value(SymbolRule, "main_dish_from") else "ordinary"
 
 
 def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Finding:
-    entry = pack.entry("nutrition_symbol", "near")
+    entry = pack.entry(SymbolRule, "near")
     return find(
         "symbol-near",
         product.where,
@@ -132,14 +131,14 @@ def _near(pack: Pack, product: Product, judged: _Judged, grams: float) -> Findin
         product=product.key,
         figure=_figure(pack, judged),
         grams=grams,
-        points=entry["value"],
-        text=entry["text"],
+        points=entry.value,
+        text=entry.text,
     )
 
 
 def _figure(pack: Pack, judged: _Judged) -> str:
-    unit = UNITS[judged.entry["tag"]]
-    whole = pack.entry("daily_values", judged.entry["daily_value"])
+    unit = UNITS[judged.entry.tag]
+    whole = pack.entry(DailyValue, judged.entry.daily_value)
     # beside the limit one digit more tells which side it is
     close = f"{judged.percent:.1f}" == f"{judged.limit:.1f}"
     amount, percent = (
@@ -148,7 +147,7 @@ def _figure(pack: Pack, judged: _Judged) -> str:
         else (f"{judged.amount:.3g}", f"{judged.percent:.1f}")
     )
     return (
-        f"{judged.entry['text']} {amount} {unit}, {percent} % of {whole['amount']} {whole['unit']} (limit"
+        f"{judged.entry.text} {amount} {unit}, {percent} % of {whole.amount} {whole.unit} (limit"
         f" {judged.limit:g} %)"
     )
 
@@ -183,7 +182,7 @@ def _needed(
             sources=_sources(first, profile),
             note=first.note,
         )
-    where_to_get_it = pack.text("nutrition_symbol", "where_to_get_it")
+    where_to_get_it = pack.text(SymbolRule, "where_to_get_it")
     return find(
         f"{NOT_READY}-nutrition-symbol", product.where, **place, **told, where_to_get_it=where_to_get_it
     )
@@ -191,12 +190,12 @@ def _needed(
 
 def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Finding]:
     """Claims that may not stand beside the symbol, from the day it is compulsory."""
-    rule = pack.entry("nutrition_symbol", "claims_barred")
+    rule = pack.entry(SymbolRule, "claims_barred")
     if rule.mandatory and pack.on < rule.mandatory:
         return []
-    words = {word for judged in reached for word in judged.entry["claim_words"]}
+    words = {word for judged in reached for word in judged.entry.claim_words}
     said = {claim: set(re.findall(r"\w+", claim.lower())) for claim in product.claims}
-    barred = [claim for claim, own in said.items() if own & words and not own & set(rule["values"])]
+    barred = [claim for claim, own in said.items() if own & words and not own & set(rule.values)]
     return [
         find(
             "symbol-bars-claim",
@@ -205,7 +204,7 @@ def _barred(pack: Pack, product: Product, reached: list[_Judged]) -> list[Findin
             cites=rule.source,
             product=product.key,
             claim=claim,
-            text=rule["text"],
+            text=rule.text,
         )
         for claim in barred
     ]
@@ -217,18 +216,18 @@ def _words(pack: Pack, reached: list[_Judged]) -> str:
     for language in ("", *market_named(pack.market).also_in):
         own = replace(pack, language=language)
         said.append(
-            f"{own.text('nutrition_symbol', 'high_in')}:"
-            f" {', '.join(own.text('nutrition_symbol', j.entry.key) for j in reached)}"
+            f"{own.text(SymbolRule, 'high_in')}:"
+            f" {', '.join(own.text(SymbolRule, j.entry.key) for j in reached)}"
         )
     return f"'{' / '.join(said)}'"
 
 
-def _sources(entry: Entry, profile: NutrientProfile) -> list[str]:
+def _sources(entry: SymbolRule, profile: NutrientProfile) -> list[str]:
     """The ingredients that bring the nutrient, or may."""
-    return sorted({i.ingredient.name for i in profile.ingoing if not i.amounts.get(entry["tag"])[2] <= 0})
+    return sorted({i.ingredient.name for i in profile.ingoing if not i.amounts.get(entry.tag)[2] <= 0})
 
 
-def _only_from(entry: Entry, kitchen: Kitchen, profile: NutrientProfile) -> bool:
+def _only_from(entry: SymbolRule, kitchen: Kitchen, profile: NutrientProfile) -> bool:
     """Whether there are sources, and every one is a food that does not count. A compound with a list of
     its own is none.
     """
@@ -236,8 +235,8 @@ def _only_from(entry: Entry, kitchen: Kitchen, profile: NutrientProfile) -> bool
     return bool(sources) and all(_does_not_count(entry, kitchen.ingredients.get(name)) for name in sources)
 
 
-def _does_not_count(entry: Entry, spec: IngredientSpec | None) -> bool:
+def _does_not_count(entry: SymbolRule, spec: IngredientSpec | None) -> bool:
     if spec is None or spec.statement:
         return False
     said = f"{spec.print_name} {spec.name}".replace("-", " ")
-    return any(re.search(rf"\b{re.escape(word)}\b", said, re.IGNORECASE) for word in entry["unless"])
+    return any(re.search(rf"\b{re.escape(word)}\b", said, re.IGNORECASE) for word in entry.unless)

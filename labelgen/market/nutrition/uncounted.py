@@ -9,7 +9,8 @@ import re
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import Ingoing, NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import Nutrient, Uncounted
+from labelgen.law.pack import Pack
 from labelgen.law.rounding import declare_amount, declare_percent
 from labelgen.nutrients import NAMES
 from labelgen.recipe.models import Kitchen, Product
@@ -22,8 +23,8 @@ def find_uncounted(
     it may.
     """
     found = []
-    for entry in pack.entries("uncounted") if pack.has("uncounted") else ():
-        tag, lines = entry["tag"], [i for i in profile.ingoing if _named(entry, i, kitchen)]
+    for entry in pack.entries(Uncounted) if pack.has(Uncounted) else ():
+        tag, lines = entry.tag, [i for i in profile.ingoing if _named(entry, i, kitchen)]
         whole = profile.pack.get(tag)[1] * grams / profile.pack.grams
         part = (
             sum(i.amounts.get(tag)[1] for i in lines if i.amounts.coverage(tag)) * grams / profile.pack.grams
@@ -37,7 +38,7 @@ def find_uncounted(
             "nutrient": word,
             "grams": grams,
             "ingredients": names,
-            "text": entry["text"],
+            "text": entry.text,
         }
         found.append(
             find(
@@ -52,22 +53,20 @@ def find_uncounted(
     return tuple(found)
 
 
-def _named(entry: Entry, line: Ingoing, kitchen: Kitchen) -> bool:
+def _named(entry: Uncounted, line: Ingoing, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(line.ingredient.name)
     said = f"{line.ingredient.print_name} {line.ingredient.food_name} {spec.statement if spec else ''}"
-    return any(
-        re.search(rf"(?<!\w){re.escape(word)}s?(?!\w)", said, re.IGNORECASE) for word in entry["words"]
-    )
+    return any(re.search(rf"(?<!\w){re.escape(word)}s?(?!\w)", said, re.IGNORECASE) for word in entry.words)
 
 
 def _declared(pack: Pack, tag: str, amount: float) -> tuple[str, ...]:
     """What each row of a tag prints for an amount, its percentage included."""
-    rows = [e for e in pack.entries("nutrients") if e["tag"] == tag]
+    rows = [e for e in pack.entries(Nutrient) if e.tag == tag]
     return tuple(
         x
         for e in rows
         for x in (
-            declare_amount(pack, e["rule"], amount).text,
-            declare_percent(pack, e.key, amount).text if e.get("percent") else "",
+            declare_amount(pack, e.rule, amount).text,
+            declare_percent(pack, e.key, amount).text if e.percent else "",
         )
     )

@@ -12,7 +12,9 @@ from labelgen.composition.ingredient_records import ResolvedIngredient
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import Amounts, NutrientProfile
-from labelgen.law.pack import Entry, Pack
+from labelgen.law.figure_tables import Nutrient
+from labelgen.law.label_tables import Advisory
+from labelgen.law.pack import Pack
 from labelgen.market.nutrition.panel_rows import absent_unless_named, claimed, converted
 from labelgen.market.statement.additives import names_of
 from labelgen.nutrients import NAMES, POLYOLS, UNITS
@@ -33,18 +35,16 @@ def find_unstated(
     """
     rows = [
         e
-        for e in pack.entries("nutrients")
-        if absent_unless_named(e)
-        and ("when" in e.values or e["status"] != "voluntary" or claimed(e, product.claims))
+        for e in pack.entries(Nutrient)
+        if absent_unless_named(e) and (e.when or e.status != "voluntary" or claimed(e, product.claims))
     ]
     # a statement called by words is there already, unless it tells the amount; one called by an amount may be
     # missing
-    advised = pack.entries("advisories") if pack.has("advisories") else ()
-    statements = [
-        e for e in advised if "{amount}" in e["text"] or ("amount" in e.values and not e.get("words"))
-    ]
-    asking: dict[str, Entry] = {}
-    for entry in (*rows, *statements):
+    advised = pack.entries(Advisory) if pack.has(Advisory) else ()
+    statements = [e for e in advised if "{amount}" in e.text or (e.amount is not None and not e.words)]
+    asking: dict[str, Nutrient | Advisory] = {}
+    every: list[Nutrient | Advisory] = [*rows, *statements]
+    for entry in every:
         for kind in _kinds(entry):
             asking.setdefault(kind, entry)
     found = []
@@ -54,7 +54,7 @@ def find_unstated(
             for i in profile.ingoing
             if i.amounts.coverage(kind) < _KNOWN and _names(i.ingredient, kind, kitchen)
         ]
-        enough = entry in rows or _could_reach(entry, sum(i.grams for i in lacking), profile)
+        enough = isinstance(entry, Nutrient) or _could_reach(entry, sum(i.grams for i in lacking), profile)
         if lacking and enough:
             names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
             found.append(
@@ -71,13 +71,13 @@ def find_unstated(
     return (*found, *_of_unknown_kind(rows, product, profile))
 
 
-def _of_unknown_kind(rows: list[Entry], product: Product, profile: NutrientProfile) -> list[Finding]:
+def _of_unknown_kind(rows: list[Nutrient], product: Product, profile: NutrientProfile) -> list[Finding]:
     """Polyols stated in one sum, where the market wants each kind by itself from an amount per 100 g on."""
-    rule = next((e for e in rows if "when" in e.values), None)
-    if rule is None:
+    rule = next((e for e in rows if e.when), None)
+    if rule is None or rule.when is None:
         return []
     rest = {i.ingredient.name: _unnamed(i.amounts) for i in profile.ingoing}
-    if 100 * sum(rest.values()) / profile.pack.grams < float(rule["when"]["amount"]):
+    if 100 * sum(rest.values()) / profile.pack.grams < float(rule.when.amount):
         return []
     names = sorted(name for name, grams in rest.items() if grams > 0)
     return [
@@ -98,23 +98,23 @@ def _unnamed(amounts: Amounts) -> float:
     return max(0.0, total - sum(kinds))
 
 
-def _tags(entry: Entry) -> tuple[str, ...]:
-    return tuple(entry.get("tags") or (entry["tag"],))
+def _tags(entry: Nutrient | Advisory) -> tuple[str, ...]:
+    return (isinstance(entry, Advisory) and entry.tags) or (entry.tag,)
 
 
-def _kinds(entry: Entry) -> tuple[str, ...]:
+def _kinds(entry: Nutrient | Advisory) -> tuple[str, ...]:
     """The single substances a row or a statement is about."""
     every = dict.fromkeys(k for tag in _tags(entry) for k in (POLYOLS if tag == "POLYL" else (tag,)))
-    return tuple(k for k in every if k not in entry.get("less", ()))
+    return tuple(k for k in every if k not in entry.less)
 
 
-def _could_reach(entry: Entry, unstated: float, profile: NutrientProfile) -> bool:
+def _could_reach(entry: Advisory, unstated: float, profile: NutrientProfile) -> bool:
     """Whether what is stated and all of what is not [g in the pack] could come to a statement's amount."""
     stated = ((profile.pack.get(tag)[1], UNITS[tag]) for tag in _tags(entry))
     most = unstated + sum(converted(x, unit, "g") for x, unit in stated if x == x)
-    if entry.get("per", "100g") == "100g":
+    if entry.per == "100g":
         most *= 100 / profile.pack.grams
-    return most >= converted(float(entry.get("amount", 0)), entry.get("unit", "g").split()[0], "g")
+    return most >= converted(float(entry.amount or 0), entry.unit.split()[0], "g")
 
 
 def _names(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> bool:

@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from labelgen import paths
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.composition.text.derived import joins
+from labelgen.law.label_tables import AdditiveClass
 from labelgen.law.pack import Pack
 
 #: Languages that names.csv and classes.csv have columns for.
@@ -146,10 +147,10 @@ def function_words(pack: Pack, function: str, several: bool) -> str:
     """A function class as the market words it, in the plural for several additives."""
     if said := class_name(function, pack.language, several):
         return said
-    entry = pack.find("additive_classes", function) if pack.has("additive_classes") else None
+    entry = pack.find(AdditiveClass, function) if pack.has(AdditiveClass) else None
     if entry is None:
         return f"{function}s" if several and not function.endswith("s") else function
-    return entry.get("plural", entry["text"]) if several else entry["text"]
+    return (entry.plural or entry.text) if several else entry.text
 
 
 @cache

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from labelgen.composition.ingredient_records import AllergenHit, ResolvedIngredient, StatementItem
 from labelgen.composition.text.classes import CLASS_OF
 from labelgen.formulation.batch_records import Ingoing, NutrientProfile
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.market.statement.additives import additive_of
 from labelgen.recipe.models import Kitchen, Product
@@ -239,29 +240,29 @@ def own_items(ingredient: ResolvedIngredient, kitchen: Kitchen) -> tuple[Stateme
 
 
 def _is_water(pack: Pack, ingredient: ResolvedIngredient) -> bool:
-    return ingredient.composition.get("WATER")[1] >= float(pack.value("statement", "water_from"))
+    return ingredient.composition.get("WATER")[1] >= float(pack.value(Statement, "water_from"))
 
 
 def _driven_off(pack: Pack, line: Ingoing, profile: NutrientProfile) -> bool:
     """Water, in a food that holds (almost) none any more: where the market lists it only if some of it
     stays.
     """
-    limit = pack.find("statement", "water_gone_below")
+    limit = pack.find(Statement, "water_gone_below")
     if limit is None or not _is_water(pack, line.ingredient):
         return False
     most = profile.pack.get("WATER")[2]
-    return 100 * most / profile.pack.grams < float(limit["value"])
+    return 100 * most / profile.pack.grams < float(limit.figure)
 
 
 def _with_added_water(pack: Pack, parts: Sequence[Part], finished: float) -> list[Part]:
     """Where the market counts added water by what is left of it: finished weight less all other
     ingredients as added. Up to the market's share of the finished food it is not listed.
     """
-    limit = pack.find("statement", "added_water_above")
+    limit = pack.find(Statement, "added_water_above")
     if limit is None:
         return list(parts)
     water = sum(p.grams or 0.0 for p in parts if p.water)
     left = finished - sum(p.grams or 0.0 for p in parts if not p.water)
-    if 100 * left <= float(limit["value"]) * finished:
+    if 100 * left <= float(limit.figure) * finished:
         return [p for p in parts if not p.water]
     return [replace(p, grams=p.grams * left / water) if p.water else p for p in parts]

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.market.statement.entries import Part, by_weight
 from labelgen.recipe.models import Kitchen, Product
@@ -30,18 +31,18 @@ def group_sugars(
     no such group, the food is a sweetening agent itself, a serving holds next to no sugars, or the only
     one is called sugar already. drink: a drink that only juice concentrates make sweet is juice itself.
     """
-    rule = pack.find("statement", "sugars_group")
+    rule = pack.find(Statement, "sugars_group")
     if rule is None or len(entries) <= 1:
         return tuple(entries)
     sugars = [e for e in entries if _is_sugar(pack, e, kitchen)]
     most = profile.pack.per(serving_g).get("SUGAR")[2]
-    named = set(pack.entry("statement", "sugars_group_named")["values"])
+    named = set(pack.entry(Statement, "sugars_group_named").values)
     alone = len(sugars) == 1 and named & set(_words(sugars[0], kitchen))
     alone = alone or (drink and all(_is_juice(pack, e, kitchen) for e in sugars))
-    if not sugars or alone or most < float(pack.value("statement", "sugars_group_from")):
+    if not sugars or alone or most < float(pack.value(Statement, "sugars_group_from")):
         return tuple(entries)
     group = Part(
-        rule["text"],
+        rule.text,
         sum(e.grams for e in sugars),
         sum(e.share for e in sugars),
         tuple(sugars),
@@ -55,10 +56,10 @@ def stand_last(pack: Pack, entries: Sequence[Part], kitchen: Kitchen) -> tuple[P
     """The entries with flavours, additives, vitamins, and seasonings that together weigh little enough, at
     the end.
     """
-    if not pack.find("statement", "last_others"):
+    if not pack.find(Statement, "last_others"):
         return tuple(entries)
     seasonings = [e for e in entries if _has(pack, "last_seasonings", e, kitchen)]
-    if sum(e.share for e in seasonings) > float(pack.value("statement", "last_seasonings")):
+    if sum(e.share for e in seasonings) > float(pack.value(Statement, "last_seasonings")):
         seasonings = []
     last = [e for e in entries if not e.parts and (e in seasonings or _has(pack, "last_others", e, kitchen))]
     return (*(e for e in entries if e not in last), *last)
@@ -68,13 +69,13 @@ def ask_of_sweet(
     pack: Pack, entries: Sequence[Part], kitchen: Kitchen, profile: NutrientProfile, product: Product
 ) -> tuple[Finding, ...]:
     """Sweet ingredients that are in no group, though they may have been added to sweeten."""
-    rule = pack.find("statement", "sugars_group_ask_from")
+    rule = pack.find(Statement, "sugars_group_ask_from")
     if rule is None:
         return ()
     sweet = {
         i.ingredient.name
         for i in profile.ingoing
-        if i.ingredient.composition.get("SUGAR")[1] >= float(rule["value"])
+        if i.ingredient.composition.get("SUGAR")[1] >= float(rule.figure)
     }
     open_ones = sorted(
         n
@@ -88,7 +89,7 @@ def ask_of_sweet(
     told = {
         "product": product.key,
         "ingredients": open_ones,
-        "group": pack.text("statement", "sugars_group"),
+        "group": pack.text(Statement, "sugars_group"),
     }
     return (find("sugars-group", product.where, path=product.path(), cites=rule.source, **told),)
 
@@ -109,12 +110,12 @@ def _is_juice(pack: Pack, entry: Part, kitchen: Kitchen) -> bool:
 
 def _ends(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:
     said = f" {' '.join(_words(entry, kitchen))}"
-    return said.endswith(tuple(f" {word}" for word in pack.entry("statement", key)["values"]))
+    return said.endswith(tuple(f" {word}" for word in pack.entry(Statement, key).values))
 
 
 def _has(pack: Pack, key: str, entry: Part, kitchen: Kitchen) -> bool:
     said = f" {' '.join(_words(entry, kitchen))} "
-    return any(f" {word} " in said for word in pack.entry("statement", key)["values"])
+    return any(f" {word} " in said for word in pack.entry(Statement, key).values)
 
 
 def _words(entry: Part, kitchen: Kitchen) -> list[str]:

@@ -15,6 +15,7 @@ from labelgen.composition.text.folded_words import read_words
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.market.allergens.declaration import is_plain_in, name_in_list
 from labelgen.market.declaration_records import Run, StatementEntry
@@ -50,10 +51,10 @@ def declare_ingredients(
     )
     parts = tuple(_as_market_names(pack, p) for p in parts)
     small = _small(pack, parts, profile)
-    runs = _listed(pack, [p for p in parts if p not in small], bool(pack.find("statement", "first_letter")))
+    runs = _listed(pack, [p for p in parts if p not in small], bool(pack.find(Statement, "first_letter")))
     if small:
-        runs = [*runs, Run(pack.text("statement", "tail_phrase")), *_listed(pack, small)]
-    runs = _merged([Run(pack.text("statement", "heading"), bold=True), *runs, Run(".")])
+        runs = [*runs, Run(pack.text(Statement, "tail_phrase")), *_listed(pack, small)]
+    runs = _merged([Run(pack.text(Statement, "heading"), bold=True), *runs, Run(".")])
     if CAPITALS in product.show:
         runs = [runs[0], *(replace(r, text=r.text.upper()) if r.bold else r for r in runs[1:])]
     findings = (
@@ -83,10 +84,10 @@ def _small(pack: Pack, parts: Sequence[Part], profile: NutrientProfile) -> list[
     """The entries for the market's quantifying phrase: small both as added and in the finished food, which
     weighs less after baking.
     """
-    limit = pack.find("statement", "tail_share")
+    limit = pack.find(Statement, "tail_share")
     if limit is None:
         return []
-    small = [p for p in parts if max(p.share, (p.grams or 0.0) / profile.pack.grams) <= float(limit["value"])]
+    small = [p for p in parts if max(p.share, (p.grams or 0.0) / profile.pack.grams) <= float(limit.figure)]
     return small if 2 <= len(small) < len(parts) else []
 
 
@@ -109,7 +110,7 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     """
     if pack.language:
         return _as_worded(pack, part)
-    rule = pack.find("statement", "additives")
+    rule = pack.find(Statement, "additives")
     noted = _has_note(part)
     inside = part.parts if noted else tuple(_as_market_names(pack, p) for p in part.parts)
     additive = additive_of(part.number or part.name) if rule and (noted or not inside) else None
@@ -119,9 +120,9 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
         return replace(
             part, name=function_words(pack, known, len(inside) > 1) if known else part.name, parts=inside
         )
-    function = part.function or (additive.function if rule["text"] == "class" else "")
-    name, renamed, written = part.name, rule.get("values", ()), additive_of(part.name)
-    if rule["unit"] == "code":
+    function = part.function or (additive.function if rule.text == "class" else "")
+    name, renamed, written = part.name, rule.values, additive_of(part.name)
+    if rule.unit == "code":
         # a name that tells the source ("soy lecithin") stays: its number would not
         by_code = (
             function
@@ -132,7 +133,7 @@ def _as_market_names(pack: Pack, part: Part) -> Part:
     elif "numbers" in renamed and _is_number(name):
         pass
     elif _is_number(name) or additive.function in renamed or "all" in renamed:
-        name = (written or additive).named(rule["unit"])
+        name = (written or additive).named(rule.unit)
     if not function:
         name, function = _telling(pack, additive, name or part.name)
     return replace(part, name=name or part.name, function=function, parts=inside)
@@ -142,11 +143,11 @@ def _telling(pack: Pack, additive: Additive, name: str) -> tuple[str, str]:
     """(name, function) of an additive whose name alone does not tell what the market wants told: that it
     preserves, that it colours.
     """
-    preserving, colouring = (pack.find("statement", k) for k in ("preservatives", "exempt_colours"))
-    if preserving and additive.number in preserving["values"] and not additive.source:
-        return name, preserving["text"]
-    if colouring and additive.number in colouring["values"]:
-        return colouring["text"].format(name=name), ""
+    preserving, colouring = (pack.find(Statement, k) for k in ("preservatives", "exempt_colours"))
+    if preserving and additive.number in preserving.values and not additive.source:
+        return name, preserving.text
+    if colouring and additive.number in colouring.values:
+        return colouring.text.format(name=name), ""
     return name, ""
 
 
@@ -167,7 +168,7 @@ def _as_worded(pack: Pack, part: Part, classed: bool = False) -> Part:
     market wants the class, it is put before an additive that does not stand behind one yet. classed: it
     stands in a class's brackets.
     """
-    rule, known = pack.find("statement", "additives"), additive_of(part.name)
+    rule, known = pack.find(Statement, "additives"), additive_of(part.name)
     named_class = opens_with_class(part.name, pack.language)
     inside = (
         part.parts
@@ -179,7 +180,7 @@ def _as_worded(pack: Pack, part: Part, classed: bool = False) -> Part:
         if part.number and not _is_number(part.name) and known is None
         else part.name
     )
-    wanted = rule and rule["text"] == "class" and known and not inside and not classed and not named_class
+    wanted = rule and rule.text == "class" and known and not inside and not classed and not named_class
     return replace(
         part, name=name, parts=inside, function=part.function or (known.function if wanted else "")
     )
@@ -193,7 +194,7 @@ def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Prod
     """Compounds below the market's share of the finished food [g] with their allergens and additives only,
     when asked for.
     """
-    limit = pack.find("statement", "compound_share")
+    limit = pack.find(Statement, "compound_share")
     if limit is None or product.compounds != SHORT:
         return tuple(parts)
 
@@ -209,8 +210,7 @@ def _shortened(pack: Pack, parts: Sequence[Part], finished: float, product: Prod
         return replace(part, parts=tuple(short(p) for p in part.parts if telling(p)))
 
     return tuple(
-        short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit["value"]) * finished else p
-        for p in parts
+        short(p) if p.parts and 100 * (p.grams or 0.0) < float(limit.figure) * finished else p for p in parts
     )
 
 
@@ -280,18 +280,18 @@ def _merged(runs: Sequence[Run]) -> list[Run]:
 
 def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Finding]:
     """E-numbers in the statement of a market that knows names only."""
-    rule = pack.find("statement", "no_numbers")
+    rule = pack.find(Statement, "no_numbers")
     numbers = (
         dict.fromkeys(re.findall(r"\bE\s?\d{3,4}[a-h]?\b", "".join(r.text for r in runs))) if rule else ()
     )
     if not numbers:
         return []
     said = [
-        f"{n} ({a.named(rule['unit'])})" if (a := additive_of(n)) and getattr(a, rule["unit"]) else n
+        f"{n} ({a.named(rule.unit)})" if (a := additive_of(n)) and getattr(a, rule.unit) else n
         for n in numbers
     ]
     # a code with an E before it is understood; a number where names are wanted is not
-    wording = "additive-number.code" if rule["unit"] == "code" else "additive-number"
+    wording = "additive-number.code" if rule.unit == "code" else "additive-number"
     return [
         find(
             wording,
@@ -300,7 +300,7 @@ def _numbers_left(pack: Pack, runs: Sequence[Run], product: Product) -> list[Fin
             cites=rule.source,
             product=product.key,
             numbers=said,
-            law=rule["text"],
+            law=rule.text,
         )
     ]
 
@@ -324,7 +324,7 @@ def _hidden(pack: Pack, profile: NutrientProfile, kitchen: Kitchen, product: Pro
                 "text": ingredient.print_name,
                 "hidden": hidden,
             }
-            source = pack.entry("statement", "heading").source
+            source = pack.entry(Statement, "heading").source
             yield find(
                 "sub-ingredients-hidden",
                 product.where,

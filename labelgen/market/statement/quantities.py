@@ -16,6 +16,7 @@ from labelgen.composition.text.folded_words import fold, key_of, keyed
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import NutrientProfile
+from labelgen.law.label_tables import Statement
 from labelgen.law.pack import Pack
 from labelgen.law.rounding import clean, declare_amount, with_decimal_mark
 from labelgen.market.statement.additives import additive_of
@@ -38,12 +39,12 @@ def with_quantities(
     """The entries with the quantity of those the law wants one for, and what the maker should know about
     it.
     """
-    rule, found = pack.find("statement", "quantity"), _unknown(parts, product)
+    rule, found = pack.find(Statement, "quantity"), _unknown(parts, product)
     # what a food is made of alone, it is all of
     if rule is None or len(parts) <= 1:
         return tuple(parts), tuple(found)
     asked = {p.name for p in parts for word in product.quantify if _called(p, word)}
-    unasked = set(rule.get("values", ()))
+    unasked = set(rule.values)
     named = {
         p.name
         for p in _named(parts, f"{product.name} {product.identity}", pack.language == "de")
@@ -56,8 +57,7 @@ def with_quantities(
     # grams for 100 g where any one, or all together, would pass the whole
     over = sum(shares.values()) > 100
     texts = {
-        name: with_decimal_mark(pack, _text(pack, rule["rule"], share, over))
-        for name, share in shares.items()
+        name: with_decimal_mark(pack, _text(pack, rule.rule, share, over)) for name, share in shares.items()
     }
     if texts:
         told = "; ".join(f"{name} {text}" for name, text in texts.items())
@@ -73,7 +73,7 @@ def with_quantities(
             )
         )
     return tuple(
-        replace(p, quantity=rule["text"].replace("{percent}", texts[p.name])) if p.name in texts else p
+        replace(p, quantity=rule.text.replace("{percent}", texts[p.name])) if p.name in texts else p
         for p in parts
     ), tuple(found)
 

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.errors import RuleError
+from labelgen.law.label_tables import AllergenRule, AskedOf
 from labelgen.law.pack import Pack
 
 DAY = timedelta(days=1)
@@ -39,12 +40,12 @@ def test_nothing_before_the_first_day(market, table, key, start):
 
 def test_between_the_end_of_the_old_allergen_form_and_today():
     """25 February 2024: compulsory for newly packed food."""
-    entry = Pack("au", date(2024, 2, 24)).entry("allergens", "milk")
+    entry = Pack("au", date(2024, 2, 24)).entry(AllergenRule, "milk")
     assert (
         entry.mandatory == date(2024, 2, 25)
-        and Pack("nz", date(2024, 2, 25)).entry("allergens", "milk")["name"] == "milk"
+        and Pack("nz", date(2024, 2, 25)).entry(AllergenRule, "milk").name == "milk"
     )
 
 
 def test_origin_was_optional_for_two_years():
-    assert Pack("au", date(2018, 6, 30)).entry("asked", "country_of_origin").mandatory == date(2018, 7, 1)
+    assert Pack("au", date(2018, 6, 30)).entry(AskedOf, "country_of_origin").mandatory == date(2018, 7, 1)

@@ -10,6 +10,7 @@ from labelgen.cli import main
 from labelgen.commands.round import rule_named
 from labelgen.errors import RuleError
 from labelgen.law.by_name import declare_rule
+from labelgen.law.figure_tables import DailyValue, Rounding
 from labelgen.law.pack import read_pack
 
 AU = read_pack("au", date(2026, 12, 1))
@@ -82,7 +83,7 @@ def test_daily_intakes():
         "sodium": 2300,
         "fibre": 30,
     }
-    assert {e.key: int(e["amount"]) for e in AU.entries("daily_values") if e.cite == "fsc-1-2-8"} == table
+    assert {e.key: int(e.amount) for e in AU.entries(DailyValue) if e.cite == "fsc-1-2-8"} == table
     for key, amount in table.items():
         assert declare_rule(AU, f"pct_di_{key}", amount).text == "100%"
         assert declare_rule(AU, f"pct_di_{key}", amount * 0.25).text == "25%"
@@ -137,7 +138,7 @@ def test_faulty_formulas(rule, given, message):
 
 def test_every_amount_has_a_band_and_three_figures():
     """1.2.8-7: no rule of the panel prints more than three significant figures."""
-    for entry in AU.entries("rounding"):
+    for entry in AU.entries(Rounding):
         if entry.cite != "fsc-1-2-8" or entry.key == "servings_per_container":
             continue
         for amount in ("0", "0.04", "0.96", "1.2345", "12.345", "123.45", "1234.5", "98765"):

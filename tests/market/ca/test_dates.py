@@ -11,6 +11,7 @@ import pytest
 
 from labelgen.errors import RuleError
 from labelgen.law.pack import read_pack, read_table
+from labelgen.law.tables import TABLES
 from labelgen.law.transition import list_transitions
 
 DAY = timedelta(days=1)
@@ -65,7 +66,7 @@ def test_every_day_of_commencement_stands_in_the_tables():
             "energy",
             "claims",
         )
-        for e in read_table("ca", t)
+        for e in read_table("ca", TABLES[t])
         for d in (e.effective, e.mandatory)
         if d
     }

@@ -7,6 +7,7 @@ import csv
 import pytest
 
 from labelgen import paths
+from labelgen.law.label_tables import AllergenRule
 from labelgen.law.pack import read_table
 from labelgen.layout.metrics import missing_characters
 
@@ -26,7 +27,7 @@ def test_the_list_is_sorted_and_whole(language, least):
 
 def test_french_allergen_names_of_the_regulation():
     """B.01.010.1(1), French text: the words of the two lists agree with the regulation's."""
-    printed = {e["name"]: e["fr"]["name"] for e in read_table("ca", "allergens") if e["name"]}
+    printed = {e.name: e.worded("fr").name for e in read_table("ca", AllergenRule) if e.name}
     listed = {r["en"]: r["fr"] for r in rows()}
     for english in (
         "Hazelnuts",

@@ -13,6 +13,7 @@ import pytest
 from labelgen.cli import main
 from labelgen.errors import RuleError
 from labelgen.law.by_name import declare_rule
+from labelgen.law.figure_tables import DailyValue
 from labelgen.law.pack import read_pack, read_table
 from labelgen.law.rounding import declare_amount
 
@@ -97,7 +98,7 @@ def test_potassium_daily_value_changes_on_its_day():
     2026.
     """
     before, after = (
-        read_pack("ca", day).entry("daily_values", "potassium")
+        read_pack("ca", day).entry(DailyValue, "potassium")
         for day in (date(2022, 10, 19), date(2022, 10, 20))
     )
     assert (before["amount"], after["amount"]) == (Decimal(4700), Decimal(3400))
@@ -125,7 +126,7 @@ def test_daily_values_as_published():
         "calcium": 1300,
         "iron": 18,
     }
-    assert {k: int(CA.entry("daily_values", k)["amount"]) for k in published} == published
+    assert {k: int(CA.entry(DailyValue, k).amount) for k in published} == published
     assert not {"carbohydrate", "protein", "trans", "saturated", "calories"} & {
-        e.key for e in read_table("ca", "daily_values")
+        e.key for e in read_table("ca", DailyValue)
     }

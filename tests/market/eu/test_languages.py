@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from labelgen.chain import roll_up_folder
+from labelgen.law.label_tables import Advisory
 from labelgen.law.pack import read_table
 from labelgen.market.declare_food import declare
 from labelgen.order import Order
@@ -202,7 +203,7 @@ def test_a_unit_is_asked_for_only_where_a_serving_prints_it(tmp_path, serving, a
 
 
 def test_every_statement_of_the_law_is_worded_in_every_language():
-    for entry in read_table("eu", "advisories"):
+    for entry in read_table("eu", Advisory):
         assert all("text" in entry.get(language, {}) for language in ("de", "es", "fr", "it")), entry.key
 
 

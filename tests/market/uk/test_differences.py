@@ -7,7 +7,10 @@ from datetime import date, timedelta
 import pytest
 
 from labelgen.cli import main
+from labelgen.law.figure_tables import Nutrient
+from labelgen.law.label_tables import Allowed, AskedOf
 from labelgen.law.pack import Pack, read_pack, read_table
+from labelgen.law.tables import TABLES
 from labelgen.market.declare_food import declare
 from labelgen.market.nutrition.front_of_pack import FRONT
 from labelgen.order import Order
@@ -38,7 +41,7 @@ def label(per_100g=SHORTBREAD, grams=250, pieces=10, market="uk", on=ON, **more)
 
 
 def test_only_what_differs_is_written_down():
-    assert {e.cite for e in read_table("uk", "nutrients")} == {"fic-gb"}
+    assert {e.cite for e in read_table("uk", Nutrient)} == {"fic-gb"}
     # Delegated Regulation (EU) 2024/2512 on behenic acid from mustard was not taken over
     for table, without in (
         ("nutrients", ""),
@@ -47,10 +50,12 @@ def test_only_what_differs_is_written_down():
         ("percent", ""),
         ("allergens", "exempt-mustard-behenic"),
     ):
-        european = [(e.key, e.effective, dict(e.values)) for e in read_table("eu", table) if e.key != without]
-        assert [(e.key, e.effective, dict(e.values)) for e in read_table("uk", table)] == european and (
-            not without or Pack("eu", ON).find(table, without)
-        )
+        european = [
+            (e.key, e.effective, dict(e.written)) for e in read_table("eu", TABLES[table]) if e.key != without
+        ]
+        assert [
+            (e.key, e.effective, dict(e.written)) for e in read_table("uk", TABLES[table])
+        ] == european and (not without or Pack("eu", ON).find(TABLES[table], without))
 
 
 def test_direct_sale_leaves_the_name_and_the_list():
@@ -185,13 +190,13 @@ def test_the_figures_of_a_portion():
 
 def test_the_address_had_three_years():
     """gov.uk: a United Kingdom address in full effect from 1 January 2024."""
-    entry = Pack("uk", date(2023, 12, 31)).entry("asked", "operator")
-    assert entry.mandatory == date(2024, 1, 1) and "United Kingdom" in entry["text"]
-    before = Pack("uk", entry.effective - timedelta(days=1)).entry("asked", "operator")
+    entry = Pack("uk", date(2023, 12, 31)).entry(AskedOf, "operator")
+    assert entry.mandatory == date(2024, 1, 1) and "United Kingdom" in entry.text
+    before = Pack("uk", entry.effective - timedelta(days=1)).entry(AskedOf, "operator")
     assert "European Union" in before["text"] and before.until == entry.effective - timedelta(days=1)
 
 
 def test_titanium_dioxide_is_not_taken_over():
-    assert read_pack("uk", ON).find("allowed", "titanium_dioxide") is None and read_pack("eu", ON).find(
+    assert read_pack("uk", ON).find(Allowed, "titanium_dioxide") is None and read_pack("eu", ON).find(
         "allowed", "titanium_dioxide"
     )

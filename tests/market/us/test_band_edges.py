@@ -7,6 +7,7 @@ from math import floor
 import pytest
 
 from labelgen.law.by_name import declare_rule
+from labelgen.law.figure_tables import DailyValue, Rounding
 from labelgen.law.pack import read_pack
 from labelgen.law.rounding import declare_amount
 
@@ -67,12 +68,12 @@ def test_edges(rule, threshold, below, at, above):
     assert texts == [below, at, above]
 
 
-@pytest.mark.parametrize("entry", US.entries("rounding"), ids=lambda e: e.key)
+@pytest.mark.parametrize("entry", US.entries(Rounding), ids=lambda e: e.key)
 def test_no_gap_and_ties_go_up(entry):
     """Every rule answers from nothing to far beyond a pack, in step with a calculation of its own in
     fractions.
     """
-    limits = [Fraction(str(b[k])) for b in entry["bands"] for k in ("below", "at_most") if k in b]
+    limits = [Fraction(str(b.limit)) for b in entry.bands if b.limit is not None]
     probes = (
         [Fraction(n, 40) for n in range(400)]
         + [limit + d for limit in limits for d in (Fraction(-1, 10**6), 0, Fraction(1, 10**6))]
@@ -84,16 +85,16 @@ def test_no_gap_and_ties_go_up(entry):
         declared = declare_amount(US, entry.key, str(float(amount)))
         band = next(
             b
-            for b in entry["bands"]
-            if not ("below" in b and amount >= Fraction(str(b["below"])))
-            and not ("at_most" in b and amount > Fraction(str(b["at_most"])))
+            for b in entry.bands
+            if not (b.below is not None and amount >= Fraction(str(b.below)))
+            and not (b.at_most is not None and amount > Fraction(str(b.at_most)))
         )
         if "text" in band:
-            assert declared.text == band["text"]
+            assert declared.text == band.text
         elif "to" in band:
-            assert declared.value == band["to"]
+            assert declared.value == band.to
         else:
-            step = Fraction(str(band["step"]))
+            step = Fraction(str(band.step))
             assert Fraction(str(declared.value)) == floor(amount / step + Fraction(1, 2)) * step
 
 
@@ -136,7 +137,7 @@ def test_daily_values_of_the_2016_table():
         "potassium": 4700,
         "choline": 550,
     }
-    assert {e.key for e in US.entries("daily_values")} == set(table)
+    assert {e.key for e in US.entries(DailyValue)} == set(table)
     for key, amount in table.items():
         assert declare_rule(US, f"pct_dv_{key}", amount).text == "100%"
         assert declare_rule(US, f"pct_dv_{key}", amount * 0.2).text == "20%"

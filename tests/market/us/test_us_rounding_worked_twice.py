@@ -10,6 +10,7 @@ from datetime import date
 import pytest
 
 from labelgen.law.by_name import declare_rule
+from labelgen.law.figure_tables import Nutrient
 from labelgen.law.pack import read_pack
 
 US = read_pack("us", date(2026, 12, 1))
@@ -199,4 +200,4 @@ def test_every_nutrient_of_the_panel_is_covered():
         *CARBOHYDRATES,
         *(f"{n}_amount" for n in RDI),
     }
-    assert {row["rule"] for row in US.entries("nutrients") if row["rule"]} <= mine
+    assert {row.rule for row in US.entries(Nutrient) if row.rule} <= mine
