@@ -7,6 +7,7 @@ import pytest
 from labelgen.errors import RuleError
 from labelgen.law.label_tables import AllergenRule, AskedOf
 from labelgen.law.pack import Pack
+from labelgen.law.tables import TABLES
 
 DAY = timedelta(days=1)
 
@@ -32,10 +33,10 @@ DAY = timedelta(days=1)
 )
 def test_nothing_before_the_first_day(market, table, key, start):
     try:
-        before = Pack(market, start - DAY).find(table, key)
+        before = Pack(market, start - DAY).find(TABLES[table], key)
     except RuleError:
         before = None
-    assert before is None and Pack(market, start).entry(table, key).effective == start
+    assert before is None and Pack(market, start).entry(TABLES[table], key).effective == start
 
 
 def test_between_the_end_of_the_old_allergen_form_and_today():

@@ -32,8 +32,8 @@ DAY = timedelta(days=1)
 )
 def test_first_day_of_a_table(table, first):
     with pytest.raises(RuleError, match=str(first)):
-        read_pack("ca", first - DAY).entries(table)
-    assert read_pack("ca", first).entries(table)
+        read_pack("ca", first - DAY).entries(TABLES[table])
+    assert read_pack("ca", first).entries(TABLES[table])
 
 
 def test_five_years_of_transition_are_told():

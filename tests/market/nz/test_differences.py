@@ -65,8 +65,8 @@ def test_measures_law_lets_off_other_packs():
         "no_net_small_confectionery",
     }
     assert (
-        more["no_net_few_items"]["values"]["items_at_most"] == 8
-        and more["no_net_small_confectionery"]["values"]["grams_below"] == 15
+        more["no_net_few_items"].values["items_at_most"] == 8
+        and more["no_net_small_confectionery"].values["grams_below"] == 15
     )
 
 

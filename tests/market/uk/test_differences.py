@@ -193,10 +193,10 @@ def test_the_address_had_three_years():
     entry = Pack("uk", date(2023, 12, 31)).entry(AskedOf, "operator")
     assert entry.mandatory == date(2024, 1, 1) and "United Kingdom" in entry.text
     before = Pack("uk", entry.effective - timedelta(days=1)).entry(AskedOf, "operator")
-    assert "European Union" in before["text"] and before.until == entry.effective - timedelta(days=1)
+    assert "European Union" in before.text and before.until == entry.effective - timedelta(days=1)
 
 
 def test_titanium_dioxide_is_not_taken_over():
     assert read_pack("uk", ON).find(Allowed, "titanium_dioxide") is None and read_pack("eu", ON).find(
-        "allowed", "titanium_dioxide"
+        Allowed, "titanium_dioxide"
     )
