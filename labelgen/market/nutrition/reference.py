@@ -97,7 +97,7 @@ def _everyday() -> dict[str, tuple[str, ...]]:
 
 
 def _explained(entry: ReferenceAmount) -> str:
-    return f"{entry.key} ({entry['food']}: {entry['amount']:f} {entry['unit']})"
+    return f"{entry.key} ({entry.food}: {entry.amount:f} {entry.unit})"
 
 
 def place_of(pack: Pack, product: Product, field: str) -> dict[str, str]:
