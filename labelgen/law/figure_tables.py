@@ -79,8 +79,8 @@ class ColumnRule(Entry):
     heading: str
     #: Of a liquid sold by volume.
     heading_volume: str = ""
-    #: When no other column stands beside it.
-    heading_alone: str = ""
+    #: When no other column stands beside it; None: as beside others.
+    heading_alone: str | None = None
     #: ``mandatory``, or ``asked``: only when the maker gives a serving.
     status: str
     #: Groups of rows with a percentage in this column.

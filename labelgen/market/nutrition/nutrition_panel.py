@@ -104,7 +104,7 @@ def _columns(pack: Pack, product: Product, serving: Serving) -> list[tuple[str, 
     columns: list[tuple[str, float, Sequence[str], str]] = []
     for entry in entries:
         named = (product.density and entry.heading_volume) or entry.heading
-        heading = (alone and entry.heading_alone) or named
+        heading = named if entry.heading_alone is None or not alone else entry.heading_alone
         percent = entry.percent
         if alone and entry.percent_alone is not None:
             percent = entry.percent_alone
