@@ -14,7 +14,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from labelgen.law.claim_tables import ClaimRule
-from labelgen.market.claims import amounts
+from labelgen.market.claims import amounts, conditions
 from labelgen.market.claims.claim_words import Asked
 from labelgen.market.claims.conditions import Food
 from labelgen.market.claims.make_up import Part, same_allergen
