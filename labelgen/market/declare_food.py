@@ -238,7 +238,11 @@ def _declare(
         contains=contains,
         may_contain=warned,
         # the maker's own precaution never replaces what a supplier warns of
-        advisories=tuple(t for t in (*advised.texts, allergens.precaution, product.precaution, *added) if t),
+        advisories=tuple(
+            t
+            for t in (*advised.texts, allergens.precaution, product.precaution, product.directions, *added)
+            if t
+        ),
         precaution=allergens.precaution,
         net_quantity="" if "net_quantity" in left_out else _net_quantity(pack, product, profile),
         net_grams=profile.pack.grams,

@@ -16,9 +16,16 @@ from labelgen.tomlfile import read_toml
 def name_producer(producer: Producer, product: Product) -> tuple[str, ...]:
     """The lines that name the business."""
     name = " ".join(x for x in (producer.role, producer.name) if x)
-    return tuple(
-        t for t in (name, producer.address, producer.phone, producer.email, producer.web, product.origin) if t
+    said = (
+        name,
+        producer.address,
+        producer.phone,
+        producer.email,
+        producer.web,
+        producer.permit,
+        product.origin,
     )
+    return tuple(t for t in said if t)
 
 
 def check_producer(pack: Pack, kitchen: Kitchen, lot: str) -> list[Finding]:

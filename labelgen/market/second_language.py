@@ -301,7 +301,7 @@ def _product(words: _Words, product: Product, serving: bool) -> Product:
     brand = words.own(product, "name") or product.name
     said = {
         key: words.name(product, key, getattr(product, key), owner, key)
-        for key in ("identity", "storage", "origin", "precaution")
+        for key in ("identity", "storage", "origin", "precaution", "directions")
     }
     said["unit"] = (
         words.name(product, "unit", product.unit, owner, "unit")

@@ -39,7 +39,7 @@ from labelgen.recipe.values import (
     yes_no,
 )
 
-PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "role")}
+PRODUCER = {k: (k, text) for k in ("name", "address", "phone", "email", "web", "role", "permit")}
 INGREDIENT = {
     "print": ("print_name", worded),
     "food": ("food", text),
@@ -93,6 +93,7 @@ PRODUCT = {
     "claims": ("claims", claims),
     "show": ("show", words),
     "precaution": ("precaution", worded),
+    "directions": ("directions", worded),
     "serving": ("serving", quantity),
     "weighs": ("weighs", weights),
     "serving_looks": ("serving_looks", text),

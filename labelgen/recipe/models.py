@@ -47,7 +47,9 @@ class Worded(Model):
 
 
 class Producer(Model):
-    """Whose name stands on the label. role: "" (the maker), "Distributed by", "Manufactured for" ..."""
+    """Whose name stands on the label. role: "" (the maker), "Distributed by", "Imported by" ...
+    permit: the words of a permit, a registration or an establishment, as they are to be printed.
+    """
 
     name: str
     address: str
@@ -55,6 +57,7 @@ class Producer(Model):
     email: str = ""
     web: str = ""
     role: str = ""
+    permit: str = ""
 
 
 class Printed(Model):
@@ -221,7 +224,8 @@ class Product(Worded):
     food. exempt: exemptions the maker takes, such as direct_sale. compounds: "dissolved" puts the ingredients
     of named formulations into the list itself, "short" leaves small ones their allergens and additives where
     a market allows it. origin: the statement of origin, printed as it stands. may_contain: allergen codes to
-    warn of in the market's words. precaution: a warning in the maker's own. cross_contact: allergen code ->
+    warn of in the market's words. precaution: a warning in the maker's own. directions: instructions for
+    use. cross_contact: allergen code ->
     why no warning is needed.
     tested: allergen code (or lactose) -> a laboratory's result. compared_with: what "reduced" or "light"
     speaks of.
@@ -255,6 +259,7 @@ class Product(Worded):
     show: Words = ()
     may_contain: Words = ()
     precaution: str = ""
+    directions: str = ""
     cross_contact: dict[str, str] = Field(default_factory=dict)
     tested: dict[str, LabTest] = Field(default_factory=dict)
     compared_with: ReferenceFood | None = None

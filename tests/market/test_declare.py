@@ -140,3 +140,11 @@ def test_compulsory_warnings(figures, statement, advice):
         kitchen(specs=[("sweetener", statement)]), [line("sweetener", 240)], amounts(240, **figures)
     )
     assert d.advisories == ((advice,) if advice else ())
+
+
+def test_a_permit_and_directions_are_printed():
+    home = KITCHEN.model_copy(
+        update={"producer": Producer(name="Hill", address="x", permit="Registration No. 1234")}
+    )
+    assert declaration(home).business == ("Hill", "x", "Registration No. 1234")
+    assert "Bake 20 minutes at 180 °C." in declaration(directions="Bake 20 minutes at 180 °C.").advisories

@@ -25,10 +25,11 @@ _FIELDS = {
     "storage": "storage line",
     "origin": "origin line",
     "precaution": "precaution",
+    "directions": "directions",
 }
 _FIELD_OF = {called: key for key, called in _FIELDS.items()}
 #: Those of them that are sentences about something else.
-_DIRECTIONS = ("storage line", "origin line", "precaution")
+_DIRECTIONS = ("storage line", "origin line", "precaution", "directions")
 _CLAIM = "claim "
 #: Printed fields of the maker; all but the role ("Distributed by") are names.
 _MAKER = {
