@@ -34,11 +34,14 @@ OTHERS = {
     "statement/quantities.py": {0.6},  # how near a name must be to be offered
     "statement/entries.py": {9},  # decimals kept against binary dust
     "nutrition/nutrition_panel.py": {6},  # decimals kept against binary dust
+    # half a step, kitchen fractions, how near two amounts are the same
+    "nutrition/measure.py": {0.5, 3, 4, 8, 0.001, 0.02},
+    "nutrition/reference.py": {4, 5},  # names offered
     "nutrition/liquid.py": {8},  # the finest part of a measure
     "nutrition/robustness.py": {0.005},  # what is worth measuring
     "nutrition/panel_rows.py": {0.999},  # nearly all
     # halves, kitchen fractions, decimals, names offered, the most parts tried
-    "nutrition/serving.py": {3, 4, 5, 8, 9, 0.5, 0.001, 72},
+    "nutrition/serving.py": {9, 0.5, 72},
 }
 
 #: room of another kind -> its figures: what reading, weighing and drawing need.
