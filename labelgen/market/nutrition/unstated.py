@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from labelgen.composition.ingredient_records import ResolvedIngredient
+from labelgen.composition.text.shares import most_share
 from labelgen.errors import Finding
 from labelgen.findings import find
 from labelgen.formulation.batch_records import Amounts, NutrientProfile
@@ -54,7 +55,8 @@ def find_unstated(
             for i in profile.ingoing
             if i.amounts.coverage(kind) < _KNOWN and _names(i.ingredient, kind, kitchen)
         ]
-        enough = isinstance(entry, Nutrient) or _could_reach(entry, sum(i.grams for i in lacking), profile)
+        most = sum(i.grams * _most(i.ingredient, kind, kitchen) for i in lacking)
+        enough = isinstance(entry, Nutrient) or _could_reach(entry, most, profile)
         if lacking and enough:
             names, word = sorted({i.ingredient.name for i in lacking}), NAMES[kind]
             found.append(
@@ -120,7 +122,17 @@ def _could_reach(entry: Advisory, unstated: float, profile: NutrientProfile) -> 
 def _names(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> bool:
     spec = kitchen.ingredients.get(ingredient.name)
     said = f"{ingredient.print_name} {spec.statement if spec else ''}"
-    return any(
-        re.search(rf"(?<!\w){re.escape(name)}(?!\w|{_OTHER})", said, re.IGNORECASE)
-        for name in (NAMES[kind], *names_of(NAMES[kind]))
+    return bool(_pattern(kind).search(said))
+
+
+def _pattern(kind: str) -> re.Pattern:
+    names = "|".join(
+        re.escape(n) for n in sorted((NAMES[kind], *names_of(NAMES[kind])), key=len, reverse=True)
     )
+    return re.compile(rf"(?<!\w)(?:{names})(?!\w|{_OTHER})", re.IGNORECASE)
+
+
+def _most(ingredient: ResolvedIngredient, kind: str, kitchen: Kitchen) -> float:
+    """The most of an ingredient that a substance can be, by its place in the packet's list, 0 to 1."""
+    spec, named = kitchen.ingredients.get(ingredient.name), _pattern(kind)
+    return 1.0 if spec is None or named.search(ingredient.print_name) else most_share(spec.statement, named)
