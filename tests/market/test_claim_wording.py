@@ -168,3 +168,18 @@ def test_a_name_that_is_the_identity_but_for_a_statement_is_not_printed_twice():
     d = declare(food, product(name="Sugar-free drops", unit="drop"), KITCHEN, Order("eu", ON))
     texts = [runs[0].text for _, runs, _ in read_parts(d, 400, 400).front_texts]
     assert texts == ["Sugar-free drops with sweetener"]
+
+
+@pytest.mark.parametrize(
+    "market, said, printed",
+    [
+        # 21 CFR 101.54(b): the term is "high in fiber"
+        ("us", "high in fibre", "High in fiber"),
+        ("us", "Fibre rich", "Fiber rich"),
+        ("us", "high in fiber", "High in fiber"),
+        ("uk", "high in fibre", "High in fibre"),
+    ],
+)
+def test_a_claim_is_spelt_as_the_market_spells(market, said, printed):
+    d = declared(market, claims=[said], category="muffins")
+    assert [c.text for c in d.claims] == [printed]

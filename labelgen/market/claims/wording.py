@@ -4,6 +4,7 @@ a further language.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -69,7 +70,18 @@ def printed_words(pack: Pack, text: str, rules: Sequence[ClaimRule]) -> str:
         )
         if _folded(text) not in permitted:
             return ", ".join(r.printed for r in rules)
+    text = _spelt(pack, text)
     return f"{text[:1].upper()}{text[1:]}"
+
+
+def _spelt(pack: Pack, text: str) -> str:
+    """A claim in the market's own spelling: "fiber" for "fibre", a capital kept."""
+    rule = pack.find(ClaimTerm, "spelling") if pack.has(ClaimTerm) else None
+    for pair in rule.values if rule else ():
+        elsewhere, here = pair.split()
+        text = re.sub(rf"\b{elsewhere}\b", here, text)
+        text = re.sub(rf"\b{elsewhere.capitalize()}\b", here.capitalize(), text)
+    return text
 
 
 def check_permitted(pack: Pack, product: Product, claim: Claim, place: str) -> tuple[Finding, ...]:
