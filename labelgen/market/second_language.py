@@ -191,7 +191,7 @@ class _Words:
 
     def is_elsewhere(self, model: Worded, key: str, said: str) -> bool:
         """Whether a text that says no language is in English, though labels are printed in another: each of
-        its words is English, and none is of that language.
+        its words is English and none of that language; or some are, and the list has it as an English name.
         """
         from labelgen.composition.text.folded_words import fold, read_words
         from labelgen.composition.text.tongues import languages_that_know
@@ -201,9 +201,18 @@ class _Words:
         ):
             return False
         known = [languages_that_know(fold(word.text)) for word in read_words(said) if word.text.isalpha()]
-        return bool(known) and all("en" in k and self.language not in k for k in known)
+        english = ["en" in k and self.language not in k for k in known]
+        theirs = any(self.language in k and "en" not in k for k in known)
+        return any(english) and (all(english) or (not theirs and self._listed(said) is not None))
 
     def listed_name(self, text: str) -> str | None:
+        """The name that the lists have for an English one; remembered, so that the maker is told."""
+        found = self._listed(text)
+        if found:
+            self.listed[text] = found
+        return found
+
+    def _listed(self, text: str) -> str | None:
         from labelgen.composition.text.classes import CLASS_OF
         from labelgen.market.statement.additives import additive_name, class_name
 
@@ -211,10 +220,7 @@ class _Words:
         found = food_names(self.language).get(words, ("",))[0]
         if not found and words in CLASS_OF:
             found = class_name(CLASS_OF[words], self.language, several=words.endswith("s"))
-        found = found or additive_name(words, self.language)
-        if found:
-            self.listed[text] = found
-        return found or None
+        return found or additive_name(words, self.language) or None
 
     def listed_statement(self, text: str) -> str:
         """A name with its own ingredients in brackets; "..." for what is not in the list."""

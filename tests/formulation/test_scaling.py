@@ -188,7 +188,7 @@ def test_the_sheet_divides_and_asks_for_a_fine_scale(nested, tmp_path):
     [
         ["--all-of", "butter=0 g"],
         ["--all-of", "butter=-1 g"],
-        ["--all-of", "butter=1,000 g"],
+        ["--all-of", "butter=1,5 g"],
         ["--pieces", "nan"],
         ["--packs", "0"],
     ],

@@ -19,11 +19,11 @@ OTHERS = {
     "../composition/packet.py": {0.5, 5},  # half a digit
     "../law/pack.py": {3, 0.5},  # near names offered
     "../law/transition.py": {366},  # days after which nobody vouches for the tables
-    "../law/rounding.py": {9, 12},  # the largest amount, as a power of ten; digits kept
+    "../law/rounding.py": {9, 12, 40},  # the largest amount, as a power of ten; digits kept; signs shown
     "allergens/declaration.py": {3},  # letters of a word too short to be looked for inside others
     "claims/amounts.py": {0.05},  # what shows as 0.0 in a message
-    "claims/around.py": {3, 20000},  # letters of a short word; words remembered
-    "claims/straightened.py": {5000},  # texts remembered
+    "claims/around.py": {3, 4, 5, 20000},  # letters of short words; words remembered
+    "claims/straightened.py": {64, 5000},  # ways of reading tried; texts remembered
     "claims/phrases.py": {20000},  # words remembered
     "claims/in_text.py": {3, 5, 8, 14, 5000},  # words looked at together; texts remembered
     "statement/additives.py": {4000},  # names remembered
@@ -46,6 +46,7 @@ OTHERS = {
 
 #: room of another kind -> its figures: what reading, weighing and drawing need.
 ROOMS = {
+    "quantity.py": {3},  # digits of a thousand
     "cli.py": {  # lengths of a screen's words
         200,
         50000,
@@ -56,6 +57,8 @@ ROOMS = {
         3,
         4,
         6,
+        8,
+        12,
         15,
         20,
         25.4,
@@ -68,6 +71,8 @@ ROOMS = {
     "composition": {  # search weights, lengths of words, units, web answers
         1e-06,
         0.001,
+        0.1,
+        0.15,
         0.005,
         0.02,
         0.03,
@@ -310,6 +315,8 @@ ROOMS = {
         2400,
         4000,
         12000000,
+        500,
+        1024,
     },
     "recipe": {  # slips of the finger, bytes of a file
         0.001,
@@ -324,6 +331,7 @@ ROOMS = {
         13,
         25.4,
         50,
+        96,
         2000,
         5000,
         200000,

@@ -93,7 +93,7 @@ def test_a_fault_stops_what_is_made_with_it(tmp_path, old, new, reached):
     "kitchen",
     [
         "producer: {nam: A, address: 1 B}\n",
-        "markets: [us]\nhandles: [nuts]\n",
+        "markets: [us]\nhandles: [wombats]\n",
         "country: atlantis\n",
         "languages: [12]\nmarkts: [us]\n",
         "[}\n",

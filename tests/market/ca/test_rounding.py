@@ -101,7 +101,7 @@ def test_potassium_daily_value_changes_on_its_day():
         read_pack("ca", day).entry(DailyValue, "potassium")
         for day in (date(2022, 10, 19), date(2022, 10, 20))
     )
-    assert (before["amount"], after["amount"]) == (Decimal(4700), Decimal(3400))
+    assert (before.amount, after.amount) == (Decimal(4700), Decimal(3400))
     assert before.until == date(2022, 10, 19) and after.mandatory == date(2026, 1, 1)
 
 

@@ -186,7 +186,7 @@ def test_additives_and_their_warnings_in_another_language(tmp_path, product, sta
 def test_a_unit_is_asked_for_only_where_a_serving_prints_it(tmp_path, serving, asked):
     recipes = (
         "formulations:\n  a: {ingredients: [80 g sugar], makes: 4}\nproducts:\n  a: {name: {de:"
-        f" Hügel}}, of: a, pieces: 4, {serving}unit: rounding}}\n"
+        f" Hügel}}, of: a, pieces: 4, {serving}unit: {{en: rounding}}}}\n"
     )
     rolled = roll_up_folder(
         write(
