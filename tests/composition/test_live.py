@@ -14,6 +14,7 @@ import pytest
 
 from labelgen.cli import main
 from labelgen.composition import live
+from labelgen.composition.dataset import open_dataset
 from labelgen.composition.fdc import read_food, read_release
 from labelgen.composition.imported import KINDS, imported_file, imported_food
 from labelgen.errors import FetchError
@@ -81,6 +82,7 @@ class Server(BaseHTTPRequestHandler):
 
 @pytest.fixture
 def server(tmp_path, monkeypatch):
+    open_dataset()  # from the cache of all tests: compiling it takes seconds
     monkeypatch.setenv("LABELGEN_CACHE", str(tmp_path / "cache"))
     monkeypatch.setenv(live.URL_VARIABLE, "")
     httpd = ThreadingHTTPServer(("127.0.0.1", 0), Server)
