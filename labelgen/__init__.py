@@ -1,3 +1,3 @@
 """From what was weighed in a small kitchen to what may truthfully be printed on the label."""
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
