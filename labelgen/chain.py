@@ -353,10 +353,10 @@ def draw_product(rolled: Rolled, key: str, order: Order) -> Printed:
         *check_complete(declaration, faces),
         *lost_in_words(rolled, key, declaration, words_of(faces), "the label", marked=True),
     )
-    label = None if faults else label
-    open_ones = unanswered(
-        known_of_product(rolled, key, Pack(order.market, order.on)), key, where_of(rolled, key)
-    )
+    known = known_of_product(rolled, key, Pack(order.market, order.on))
+    open_ones = unanswered(known, key, where_of(rolled, key), for_sale=bool(order.lot))
+    if faults or any(f.blocks for f in open_ones):
+        label = None
     return Printed(
         label,
         label,

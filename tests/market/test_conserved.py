@@ -76,6 +76,14 @@ def test_a_declaration_that_forgets_is_seen(rolled, market, field, kept):
     assert bool(lost_in_words(rolled, "p", forgetful, declaration_as_text(forgetful), "text")) == dropped
 
 
+def test_a_label_with_an_open_question_is_a_trial_and_not_for_sale(rolled):
+    trial = draw_product(rolled, "p", Order("eu", ON, job=Job()))
+    assert trial.label and not any(f.blocks for f in trial.findings)
+    for_sale = draw_product(rolled, "p", Order("eu", ON, "A1", job=Job()))
+    assert for_sale.label is None
+    assert [f.code for f in for_sale.findings if f.blocks] == ["not-ready-allergens"]
+
+
 def test_a_label_that_lost_a_warning_on_the_way_is_not_written(rolled, monkeypatch):
     made = draw_product(rolled, "p", Order("eu", ON, job=Job()))
     assert made.label and any(f.code == "not-ready-allergens" and "soy" in f.message for f in made.findings)

@@ -262,8 +262,10 @@ def _names(pack: Pack, member: Member, text: str, state: str) -> bool:
     )
 
 
-def unanswered(known: Known, owner: str, where: Where) -> tuple[Finding, ...]:
-    """The mark of a label that leaves a question open: it may be printed, but is not ready to sell."""
+def unanswered(known: Known, owner: str, where: Where, for_sale: bool) -> tuple[Finding, ...]:
+    """The mark of a label that leaves a question open: it may be printed as a trial, but it is not ready to
+    sell; for sale, with a lot, it is not printed.
+    """
     asked = [m for m in known.members if m.state == OPEN and not m.voluntary]
     if not asked:
         return ()
@@ -272,6 +274,7 @@ def unanswered(known: Known, owner: str, where: Where) -> tuple[Finding, ...]:
         find(
             "not-ready-allergens",
             where,
+            severity="block" if for_sale else "warn",
             owner=owner,
             questions=questions,
             ingredients=list(dict.fromkeys(m.hit.ingredient for m in asked)),
