@@ -93,8 +93,9 @@ def check_ceilings(stated: Stated, name: str, names: Iterable[str] = (), group: 
     names, found = tuple(names), []
     for key, figure in stated.figures.items():
         least = figure.low * 100 / stated.grams[2]
-        limit = ceiling(key, names)
-        if limit and least > limit.most:
+        limit = ceiling(key, names) or _weight(key)
+        digit = 0.0 if key in _substances() else figure.digit * 100 / stated.grams[2]
+        if limit and least - digit > limit.most:
             found.append(_impossible(stated, key, figure, limit, name))
         elif not (limit and _named(key, names)) and (highest := _unusual(key, least, group)):
             slip = _slip(stated, key, figure, highest.most)
@@ -115,6 +116,14 @@ def check_ceilings(stated: Stated, name: str, names: Iterable[str] = (), group: 
                 find(wording, figure.where, path=figure.path, **_given(stated, key, figure, name), **among)
             )
     return found
+
+
+def _weight(key: str) -> Ceiling:
+    """What nothing else bounds weighs no more than its food. Asked of the figure as it is typed, for what is
+    laid over a food is first cut to what fits into it.
+    """
+    most = (100.0 + limits()["sum_slack"]["value"]) / _GRAMS[UNITS[key]]
+    return Ceiling(most, "100 g of a food weigh 100 g")
 
 
 def _given(stated: Stated, key: str, figure: Figure, name: str) -> dict[str, object]:
