@@ -25,6 +25,7 @@ KINDS = (
     "heading",
     "listlike",
     "contains",
+    "held",
     "block",
     "noise",
     "praise",
@@ -99,9 +100,9 @@ def _written() -> dict:
 def phrases() -> dict[str, str]:
     """Alternatives by kind, from ``reference/allergens/clauses.toml``."""
     raw = _written()
-    words = {name: raw.pop(name) for name in ("SITE", "MADE", "NOT", "FREE")}
+    words = {name: raw.pop(name) for name in ("SITE", "MADE", "NOT", "FREE", "GEAR")}
     return {
-        kind: re.sub(r"\{(SITE|MADE|NOT|FREE)\}", lambda m: words[m[1]], "|".join(alternatives))
+        kind: re.sub(r"\{(SITE|MADE|NOT|FREE|GEAR)\}", lambda m: words[m[1]], "|".join(alternatives))
         for kind, alternatives in raw.items()
     }
 

@@ -88,6 +88,10 @@ def read_clauses(text: str) -> list[Clause]:
             continue
         if kind == "absent" and at < until and governing[1] == MAY and is_unsure(text[governing[0] : at]):
             continue
+        if kind == "held":
+            if governing[1] != MAY or at >= until:
+                continue
+            kind = "contains"
         end = _end_of(text, match, depth, stops, kind)
         if kind == "handled":
             declared = max((c[0] for c in cuts if c[1] == CONTAINS and c[0] < at), default=-1)

@@ -177,7 +177,7 @@ def _overlaid(clauses: list[Clause], table: list[Clause]) -> list[Clause]:
 def _collect(found: dict, clause: Clause, match: Match, words: list[Word], part: str, kind: str) -> None:
     said = " ".join(part[words[match.start].start : words[match.end - 1].end].split())
     where = {"food": "the food's name", "name": "the name"}.get(kind, "the ingredient list")
-    how = {"food": "food-table"}.get(kind, "statement")
+    how = {"food": "food-table"}.get(kind, kind)
     if clause.mode == MAY:
         for code in dict.fromkeys(match.contains + match.typical):
             found[MAY].append(

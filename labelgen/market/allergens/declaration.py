@@ -336,7 +336,7 @@ def _code(entry: AllergenRule, hit: AllergenHit) -> str:
 
 def _specific(counted: list[Counted]) -> list[Counted]:
     """Without group words whose kind the same ingredient tells: its statement says anchovies, its
-    declaration fish.
+    declaration fish. A group that a packet's list names beside the kind stays: "hazelnuts, nuts".
     """
     told = {
         (c.hit.ingredient, c.hit.allergen.partition("/")[0])
@@ -344,7 +344,12 @@ def _specific(counted: list[Counted]) -> list[Counted]:
         if c.name and "/" in c.hit.allergen
     }
     return [
-        c for c in counted if c.name or not c.hit.ingredient or (c.hit.ingredient, c.hit.allergen) not in told
+        c
+        for c in counted
+        if c.name
+        or not c.hit.ingredient
+        or c.hit.how == "statement"
+        or (c.hit.ingredient, c.hit.allergen) not in told
     ]
 
 
