@@ -82,8 +82,8 @@ class Portion:
 class AllergenHit:
     """An allergen found, and because of what. allergen: a code such as ``milk``, ``tree_nut/almond``,
     ``gluten/barley``. because: the words and the ingredient they stand in. ingredient: the
-    specification's name, or "". words: just the matching words. how: food-table, name,
-    statement, declaration or kitchen. denied: the supplier's own declaration leaves it out. derived: what some market
+    specification's name, or "". words: just the matching words. how: food-table, name, statement,
+    declaration or kitchen. denied: the supplier's own declaration leaves it out. derived: what some market
     exempts, as ``soy-oil``, where the words name it; state: what is told of it, as "fully refined".
     """
 

@@ -112,3 +112,33 @@ def test_only_words_files_of_languages_bring_phrases():
     from labelgen.composition.text.tongues import languages
 
     assert {"en", "pl"} <= set(languages()) and "papers" not in languages()
+
+
+@pytest.mark.parametrize(
+    "text, contains, may",
+    [
+        ("Sugar. May contain nuts; made with milk", {"milk"}, {"tree_nut"}),
+        ("Sugar. May contain nuts; includes milk", {"milk"}, {"tree_nut"}),
+        ("Sugar. May contain nuts as well as containing milk", {"milk"}, {"tree_nut"}),
+        ("Sugar. May contain nuts; with milk", {"milk"}, {"tree_nut"}),
+        ("Sugar. May contain nuts; milk is an ingredient", {"milk"}, {"tree_nut"}),
+        ("Sugar. May contain nuts; made with equipment that handles milk", set(), {"tree_nut", "milk"}),
+        ("Zucker. Kann Spuren von Nüssen enthalten, mit Milch hergestellt", {"milk"}, {"tree_nut"}),
+        ("Sucre. Peut contenir du soja ; fabriqué avec du lait", {"milk"}, {"soy"}),
+        ("Sucre. Peut contenir du soja ainsi que du lait", set(), {"soy", "milk"}),
+        ("Azúcar. Puede contener soja; elaborado con leche", {"milk"}, {"soy"}),
+        ("Zucchero. Può contenere soia; prodotto con latte", {"milk"}, {"soy"}),
+        ("Zucchero. Può contenere soia; prodotto con macchinari che usano latte", set(), {"soy", "milk"}),
+        ("Nicht ohne Milch", set(), {"milk"}),
+        ("Nicht nussfrei", set(), {"tree_nut"}),
+        ("Non senza soia", set(), {"soy"}),
+        ("No es sin soja", set(), {"soy"}),
+        ("Sugar, palm oil, melkpoeder", {"milk"}, set()),
+        ("Sugar, salt, süt tozu", {"milk"}, set()),
+        ("Sugar, palm oil, mleko w proszku", {"milk"}, set()),
+        ("Cabbage, savoy, boiled, bulk", set(), set()),
+    ],
+)
+def test_what_is_in_it_all_the_same(text, contains, may):
+    found = find_allergens(text)
+    assert ({h.allergen for h in found.contains}, {h.allergen for h in found.may_contain}) == (contains, may)

@@ -64,11 +64,23 @@ def test_plants_are_no_meat():
         ("confectioner's glaze", {"insect"}, set()),
         ("honeydew melon", set(), set()),
         ("unsweetened cocoa", set(), set()),
+        ("emulsifier (471), colour (120)", {"insect"}, {"meat", "palm"}),
+        ("flavour enhancers (627, 631, 635)", set(), {"meat"}),
+        ("640", set(), {"meat", "gelatine"}),
+        ("inosinate disodique", set(), {"meat"}),
+        ("Speisefettsäuren, Emulgator: E472e", set(), {"meat", "palm"}),
+        ("542, glazing agent (904, 901)", {"meat", "insect", "beeswax"}, set()),
+        ("gelling agent (441)", {"gelatine"}, set()),
+        ("vegetable glycerin", set(), set()),
     ],
 )
 def test_words_of_packets(statement, sure, unsure):
     found = kinds(statement=statement)
-    asked = sure | unsure | {"added_sugar", "meat", "palm", "honey", "gelatine", "insect", "animal_rennet"}
+    asked = (
+        sure
+        | unsure
+        | {"added_sugar", "meat", "palm", "honey", "gelatine", "insect", "animal_rennet", "beeswax"}
+    )
     assert {k for k, s in found.items() if s and k in asked} == sure and {
         k for k, s in found.items() if not s and k in asked
     } == unsure

@@ -205,6 +205,24 @@ def test_a_name_that_speaks_of_what_nothing_holds(tmp_path, name, wanted):
     assert [(f.code, f.severity) for f in said.findings if f.code == "name-not-held"] == wanted
 
 
+@pytest.mark.parametrize(
+    "field, text, severities",
+    [
+        ("precaution", "Contient des noisettes.", ["danger"]),
+        ("storage", "Trocken lagern. Enthält Haselnüsse.", ["danger"]),
+        ("storage", "Keep with your hazelnuts.", ["warn"]),
+        ("origin", "Made with peanuts from far away", ["warn"]),
+        ("unit", "peanut bite", ["warn"]),
+        ("precaution", "May contain traces of hazelnuts", []),
+        ("precaution", "Not nut free", []),
+        ("storage", "Keep cool and dry, away from light.", []),
+    ],
+)
+def test_a_text_that_speaks_of_what_nothing_holds(tmp_path, field, text, severities):
+    _, said = declared(tmp_path, {"x": (100, "print: sugar")}, "eu", more=f", {field}: {text!r}")
+    assert [f.severity for f in said.findings if f.code == "text-not-held"] == severities
+
+
 def test_a_name_may_speak_of_what_is_held(tmp_path):
     _, said = declared(
         tmp_path, {"x": (100, "print: hazelnuts")}, "eu", name="{en: Crunchy biscuits, de: Haselnusskekse}"

@@ -14,8 +14,17 @@ from pathlib import Path
 
 from labelgen import paths
 from labelgen.composition.text.folded_words import SOURCES, Parts, Word, read_words
-from labelgen.composition.text.tongues import Tongues, lexicon_files, words_in_languages
+from labelgen.composition.text.tongues import (
+    FIRST,
+    Tongues,
+    languages_that_know,
+    lexicon_files,
+    words_in_languages,
+    words_of,
+)
 
+#: Letters that a term at the beginning of a compound has at least.
+_LEAST = 4
 #: Match rules of these rows; they mean what they mean in the lexicon of five languages.
 RULES = ("", "item", "part", "source", "grain")
 
@@ -68,12 +77,18 @@ class Abroad:
             if found:
                 yield from ((self._rows[self._parts[language][part]], part) for part in found)
                 return
+        for language in sorted(languages_that_know(word.text) & self._within.keys()):
+            for part, n in self._parts[language].items():
+                if _is_compound(word.text, part, language):
+                    yield self._rows[n], part
+                    return
 
     def denies(self, word: Word, i: int, tongues: Tongues) -> bool:
         """Whether a word's ending says, in the likeliest language, that the food is free of what it begins
         with: "glutenfri".
         """
-        likeliest = tongues.likeliest(i)
+        alone = (said for said in languages_that_know(word.text) if tongues.alone(i, said))
+        likeliest = (*tongues.likeliest(i), *alone)
         return any(
             word.text.endswith(free) and len(word.text) > len(free)
             for said in likeliest
@@ -91,6 +106,18 @@ class Abroad:
             for language in said:
                 found[language] = (*found.get(language, ()), word)
         return found
+
+
+def _is_compound(text: str, part: str, language: str) -> bool:
+    """Whether a word that none of the first five languages knows begins with a term, and the rest of it is
+    a word of the term's language: "melkpoeder" in an English list.
+    """
+    return (
+        len(part) >= _LEAST
+        and text.startswith(part)
+        and language in words_of(text[len(part) :])
+        and FIRST.isdisjoint(languages_that_know(text))
+    )
 
 
 def fits(word: Word, key: str) -> bool:

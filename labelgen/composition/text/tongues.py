@@ -19,6 +19,8 @@ from labelgen.wordlists import word_file
 
 #: How far around a word the text's language is listened for [words].
 _WINDOW = 10
+#: Letters of a term that counts among words of another language, beside a second one of its own.
+_LEAST = 3
 #: Letters of a term that no other language's word is likely to begin with by chance.
 _UNMISTAKABLE = 5
 #: Words of a further language that outweigh as many of the first five, which know some foreign words by the
@@ -144,6 +146,11 @@ def languages_that_know(word: str) -> frozenset[str]:
     return frozenset(found)
 
 
+def words_of(word: str) -> frozenset[str]:
+    """The languages of which a folded word is an ordinary word as it stands."""
+    return frozenset(_table()["words"].get(word, "").split())
+
+
 class Tongues:
     """Which languages the words of a text are in, each place judged by the words around it."""
 
@@ -190,7 +197,7 @@ class Tongues:
         language likelier there knows the word, and the text is in the term's language; a long term counts
         in any text.
         """
-        if self._only:
+        if self._only or (letters >= _LEAST and self.alone(i, language)):
             return True
         heard = self.at(i)
         first = max((n for said, n in heard.items() if said in FIRST), default=0)
@@ -203,6 +210,20 @@ class Tongues:
         return not any(
             heard[said] > heard.get(language, 0)
             for said in languages_that_know(self._words[i].text) & heard.keys()
+        )
+
+    def alone(self, i: int, language: str) -> bool:
+        """Whether a word stands beside one that this further language knows and none of the first five,
+        and is none of theirs either, in a text of another language ("Sugar, süt tozu").
+        """
+        known = languages_that_know(self._words[i].text)
+        if self._only or language in FIRST or not known.isdisjoint(FIRST):
+            return False
+        return any(
+            language in words_of(self._words[n].text)
+            and FIRST.isdisjoint(languages_that_know(self._words[n].text))
+            for n in (i - 1, i + 1)
+            if 0 <= n < len(self._words)
         )
 
     def abroad(self, i: int) -> list[str]:

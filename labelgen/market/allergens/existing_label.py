@@ -65,7 +65,7 @@ def compare_label(
     said = {
         c: i
         for c, i in {**declared, **listed}.items()
-        if "/" in c or not any(k.startswith(c + "/") for k in listed)
+        if "/" in c or c in listed or not any(k.startswith(c + "/") for k in listed)
     }
     warned, unsure, _ = _counted(pack, seen.precaution)
     uncertain = _by_code(
